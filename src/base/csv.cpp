@@ -1,0 +1,210 @@
+// SPDX-License-Identifier: MIT
+#include "base/csv.h"
+
+#include <algorithm>
+#include <charconv>
+#include <cmath>
+
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+
+#include "base/atomic_file.h"
+#include "base/check.h"
+#include "base/error.h"
+
+namespace evenfeed {
+namespace {
+
+// Splits text into records of fields; keeps the line each record starts on.
+class Parser {
+ public:
+  Parser(std::string_view text, const std::string& name)
+      : text_(text), name_(name) {
+    if (text_.substr(0, 3) == "\xEF\xBB\xBF") pos_ = 3;  // byte order mark
+  }
+
+  bool next(std::vector<std::string>& fields, std::size_t& line) {
+    while (pos_ < text_.size() && at_line_end()) skip_line_end();
+    if (pos_ >= text_.size()) return false;
+    line = line_;
+    fields.clear();
+    while (true) {
+      fields.push_back(text_[pos_] == '"' ? quoted() : plain());
+      if (pos_ < text_.size() && text_[pos_] == ',') {
+        if (++pos_ >= text_.size()) fields.emplace_back();
+        if (pos_ < text_.size()) continue;
+      }
+      if (pos_ < text_.size()) skip_line_end();
+      return true;
+    }
+  }
+
+ private:
+  bool at_line_end() const {
+    return text_[pos_] == '\n' || text_[pos_] == '\r';
+  }
+
+  void skip_line_end() {
+    if (text_[pos_] == '\r') ++pos_;
+    if (pos_ < text_.size() && text_[pos_] == '\n') ++pos_;
+    ++line_;
+  }
+
+  std::string plain() {
+    const std::size_t start = pos_;
+    while (pos_ < text_.size() && text_[pos_] != ',' && !at_line_end()) ++pos_;
+    return std::string(text_.substr(start, pos_ - start));
+  }
+
+  std::string quoted() {
+    const std::size_t start_line = line_;
+    std::string field;
+    for (++pos_; pos_ < text_.size(); ++pos_) {
+      if (text_[pos_] == '"') {
+        if (pos_ + 1 < text_.size() && text_[pos_ + 1] == '"') {
+          ++pos_;
+        } else {
+          ++pos_;
+          return field;
+        }
+      }
+      if (text_[pos_] == '\n') ++line_;
+      field += text_[pos_];
+    }
+    throw InputError(fmt::format("{}:{}", name_, start_line),
+                     "a quoted field is never closed",
+                     "Close it with a double quote");
+  }
+
+  std::string_view text_;
+  const std::string& name_;
+  std::size_t pos_ = 0;
+  std::size_t line_ = 1;
+};
+
+}  // namespace
+
+CsvTable CsvTable::read(const std::filesystem::path& path) {
+  return parse(read_file(path), path.string());
+}
+
+CsvTable CsvTable::parse(std::string_view text, std::string name) {
+  CsvTable table;
+  table.name_ = std::move(name);
+  Parser parser(text, table.name_);
+  std::size_t line = 0;
+  if (!parser.next(table.header_, line)) {
+    throw InputError(table.name_,
+                     "the file is empty",
+                     "The first line must name the columns");
+  }
+  for (auto it = table.header_.begin(); it != table.header_.end(); ++it) {
+    if (std::find(table.header_.begin(), it, *it) != it) {
+      throw InputError(fmt::format("{}:{}", table.name_, line),
+                       fmt::format("column '{}' stands twice", *it),
+                       "Give each column its own name");
+    }
+  }
+  std::vector<std::string> fields;
+  while (parser.next(fields, line)) {
+    if (fields.size() != table.header_.size()) {
+      throw InputError(fmt::format("{}:{}", table.name_, line),
+                       fmt::format("{} fields where the header has {}",
+                                   fields.size(),
+                                   table.header_.size()),
+                       "Give every row one field per column, empty if not "
+                       "known");
+    }
+    table.cells_.push_back(fields);
+    table.lines_.push_back(line);
+  }
+  return table;
+}
+
+std::optional<std::size_t> CsvTable::column(std::string_view name) const {
+  const auto it = std::find(header_.begin(), header_.end(), name);
+  if (it == header_.end()) return std::nullopt;
+  return static_cast<std::size_t>(it - header_.begin());
+}
+
+std::size_t CsvTable::require_column(std::string_view name) const {
+  if (const auto found = column(name)) return *found;
+  throw InputError(name_,
+                   fmt::format("there is no column '{}'", name),
+                   fmt::format("The columns are: {}",
+                               fmt::join(header_, ", ")));
+}
+
+const std::string& CsvTable::text(std::size_t row, std::size_t column) const {
+  return cells_[row][column];
+}
+
+std::optional<double> CsvTable::number(std::size_t row,
+                                       std::size_t column) const {
+  const std::string& cell = cells_[row][column];
+  const auto first = cell.find_first_not_of(" \t");
+  if (first == std::string::npos) return std::nullopt;
+  const auto last = cell.find_last_not_of(" \t");
+  const char* begin = cell.data() + first;
+  const char* end = cell.data() + last + 1;
+  if (*begin == '+') ++begin;
+  double value = 0;
+  const auto result = std::from_chars(begin, end, value);
+  if (result.ec != std::errc() || result.ptr != end || !std::isfinite(value)) {
+    throw InputError(place(row, column),
+                     fmt::format("'{}' is not a number", cell),
+                     "Write a finite number with '.' as the decimal sign, or "
+                     "leave the field empty if it is not known");
+  }
+  return value;
+}
+
+double CsvTable::require_number(std::size_t row, std::size_t column) const {
+  if (const auto value = number(row, column)) return *value;
+  throw InputError(
+      place(row, column), "the field is empty", "A number is needed here");
+}
+
+std::string CsvTable::place(std::size_t row, std::size_t column) const {
+  return fmt::format(
+      "{}:{}, column '{}'", name_, lines_[row], header_[column]);
+}
+
+CsvWriter::CsvWriter(const std::vector<std::string>& header)
+    : columns_(header.size()) {
+  append(header);
+}
+
+void CsvWriter::add_row(const std::vector<std::string>& fields) {
+  require(fields.size() == columns_, "CSV row does not match its header");
+  append(fields);
+}
+
+void CsvWriter::append(const std::vector<std::string>& fields) {
+  for (std::size_t i = 0; i < fields.size(); ++i) {
+    if (i > 0) text_ += ',';
+    if (fields[i].find_first_of(",\"\r\n") == std::string::npos) {
+      text_ += fields[i];
+      continue;
+    }
+    text_ += '"';
+    for (const char c : fields[i]) {
+      if (c == '"') text_ += '"';
+      text_ += c;
+    }
+    text_ += '"';
+  }
+  text_ += '\n';
+}
+
+std::string csv_number(double value, int decimals) {
+  if (!std::isfinite(value)) return "";
+  std::string text = fmt::format("{:.{}f}", value, decimals);
+  if (text.find_first_of("123456789") == std::string::npos &&
+      text.front() == '-') {
+    text.erase(0, 1);
+  }
+  return text;
+}
+
+}  // namespace evenfeed

@@ -1,0 +1,43 @@
+// SPDX-License-Identifier: MIT
+// A command is set up (options declared and parsed, no file touched) and then
+// run. The registry in registry.cpp is the one list of them.
+#pragma once
+
+#include <memory>
+#include <string_view>
+#include <vector>
+
+namespace CLI {
+class App;
+}
+
+namespace evenfeed {
+
+/// Exit codes of the program.
+inline constexpr int kExitDone = 0;
+inline constexpr int kExitFailed = 1;
+inline constexpr int kExitWrongUse = 2;
+inline constexpr int kExitNotInControl = 3;  ///< only with --gate
+
+class Command {
+ public:
+  virtual ~Command() = default;
+  virtual std::string_view name() const = 0;
+  /// One line for the list of commands.
+  virtual std::string_view summary() const = 0;
+  /// One worked example, shown at the end of --help.
+  virtual std::string_view example() const = 0;
+  /// Declares options on `app`. Touches no file.
+  virtual void setup(CLI::App& app) = 0;
+  /// Does the work; returns an exit code, throws UsageError or InputError.
+  virtual int run() = 0;
+};
+
+/// A fresh instance of every command, in the order of the help.
+std::vector<std::unique_ptr<Command>> all_commands();
+
+/// Parses the command line, runs one command, turns every exception into one
+/// message on stderr, and returns the exit code.
+int run_command_line(int argc, const char* const* argv);
+
+}  // namespace evenfeed

@@ -1,0 +1,6 @@
+// SPDX-License-Identifier: MIT
+#include "cli/command.h"
+
+int main(int argc, char** argv) {
+  return evenfeed::run_command_line(argc, argv);
+}

@@ -1,0 +1,121 @@
+// SPDX-License-Identifier: MIT
+#include "session/feeds_file.h"
+
+#include <array>
+#include <utility>
+
+#include <fmt/format.h>
+
+#include "base/error.h"
+
+namespace evenfeed {
+namespace {
+
+constexpr std::array<std::pair<FeedStatus, std::string_view>, 3> kStatusNames{{
+    {FeedStatus::kMeasured, "measured"},
+    {FeedStatus::kExtrapolated, "extrapolated"},
+    {FeedStatus::kUnmeasured, "unmeasured"},
+}};
+
+std::vector<std::string> header() {
+  std::vector<std::string> names{
+      "feed", "t_launch_s", "t_bounce_s", "st_bounce_s"};
+  for (const CharacteristicInfo& one : characteristics()) {
+    names.emplace_back(one.column);
+    names.emplace_back(one.sigma_column);
+  }
+  for (const char* name :
+       {"rho_xy", "sightings", "rms_px", "timing", "status", "note"}) {
+    names.emplace_back(name);
+  }
+  return names;
+}
+
+// One row's cells by column name, with "not there" read as "not known".
+class RowReader {
+ public:
+  RowReader(const CsvTable& table, std::size_t row)
+      : table_(table), row_(row) {}
+
+  double number(std::string_view name) const {
+    const auto column = table_.column(name);
+    const auto value =
+        column ? table_.number(row_, *column) : std::nullopt;
+    return value.value_or(std::numeric_limits<double>::quiet_NaN());
+  }
+  std::string text(std::string_view name) const {
+    const auto column = table_.column(name);
+    return column ? table_.text(row_, *column) : std::string();
+  }
+  FeedStatus status() const {
+    const std::string name = text("status");
+    for (const auto& [status, word] : kStatusNames) {
+      if (word == name) return status;
+    }
+    if (name.empty()) return FeedStatus::kMeasured;
+    throw InputError(table_.place(row_, *table_.column("status")),
+                     fmt::format("'{}' is not a status", name),
+                     "Allowed: measured, extrapolated, unmeasured");
+  }
+
+ private:
+  const CsvTable& table_;
+  std::size_t row_;
+};
+
+}  // namespace
+
+std::string_view status_name(FeedStatus status) {
+  return kStatusNames[static_cast<std::size_t>(status)].second;
+}
+
+std::string feeds_text(const std::vector<Feed>& feeds) {
+  CsvWriter out(header());
+  for (const Feed& feed : feeds) {
+    std::vector<std::string> row{fmt::format("{}", feed.number),
+                                 csv_number(feed.t_launch_s, 5),
+                                 csv_number(feed.t_bounce_s, 5),
+                                 csv_number(feed.st_bounce_s, 6)};
+    for (const CharacteristicInfo& one : characteristics()) {
+      const Measured& measured = feed[one.id];
+      row.push_back(csv_number(measured.value, one.decimals));
+      row.push_back(csv_number(measured.sigma, one.decimals + 1));
+    }
+    row.push_back(csv_number(feed.rho_xy, 3));
+    row.push_back(fmt::format("{}", feed.sightings));
+    row.push_back(csv_number(feed.rms_px, 3));
+    row.push_back(feed.timing);
+    row.emplace_back(status_name(feed.status));
+    row.push_back(feed.note);
+    out.add_row(row);
+  }
+  return out.text();
+}
+
+std::vector<Feed> read_feeds(const CsvTable& table) {
+  const std::size_t feed_column = table.require_column("feed");
+  std::vector<Feed> feeds;
+  for (std::size_t r = 0; r < table.rows(); ++r) {
+    const RowReader row(table, r);
+    Feed feed;
+    feed.number = static_cast<int>(table.require_number(r, feed_column));
+    feed.t_launch_s = row.number("t_launch_s");
+    feed.t_bounce_s = row.number("t_bounce_s");
+    feed.st_bounce_s = row.number("st_bounce_s");
+    for (const CharacteristicInfo& one : characteristics()) {
+      feed[one.id] = {row.number(one.column), row.number(one.sigma_column)};
+    }
+    feed.rho_xy = row.number("rho_xy");
+    const double sightings = row.number("sightings");
+    feed.sightings =
+        std::isfinite(sightings) ? static_cast<int>(sightings) : 0;
+    feed.rms_px = row.number("rms_px");
+    if (table.column("timing")) feed.timing = row.text("timing");
+    feed.status = row.status();
+    feed.note = row.text("note");
+    feeds.push_back(std::move(feed));
+  }
+  return feeds;
+}
+
+}  // namespace evenfeed

@@ -1,0 +1,22 @@
+// SPDX-License-Identifier: MIT
+// feeds.csv: a row per feed, units in the column names.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "base/csv.h"
+#include "flight/feed.h"
+
+namespace evenfeed {
+
+/// The text of feeds.csv (also of a simulation's truth.csv).
+std::string feeds_text(const std::vector<Feed>& feeds);
+
+/// Reads feeds back. Columns may stand in any order and be missing, except
+/// `feed`. Throws InputError naming file, line and column.
+std::vector<Feed> read_feeds(const CsvTable& table);
+
+std::string_view status_name(FeedStatus status);
+
+}  // namespace evenfeed
