@@ -1,4 +1,5 @@
 # SPDX-License-Identifier: MIT
+cmake_minimum_required(VERSION 3.25)
 # No folder of src/ includes what stands above it: every #include "folder/..."
 # must name the file's own folder or one that LINKS allows in src/CMakeLists.txt.
 file(READ ${SOURCE}/CMakeLists.txt text)
