@@ -1,0 +1,313 @@
+// SPDX-License-Identifier: MIT
+#include "vision/video_decoder.h"
+
+#include "base/error.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include <fmt/format.h>
+
+extern "C" {
+#include <libavcodec/avcodec.h>
+#include <libavformat/avformat.h>
+#include <libavutil/display.h>
+#include <libavutil/pixdesc.h>
+}
+
+namespace evenfeed {
+namespace {
+
+constexpr const char* kMendFilm =
+    "Give a film that a player can show, for example MP4 or MOV straight from "
+    "the camera";
+
+// The display matrix turns anticlockwise by its angle to show the picture
+// upright (libavutil/display.h); cameras only ever store quarter turns.
+int clockwise_quarter_turns_deg(const AVStream& stream) {
+  const std::uint8_t* matrix =
+      av_stream_get_side_data(&stream, AV_PKT_DATA_DISPLAYMATRIX, nullptr);
+  if (matrix == nullptr) return 0;
+  const double anticlockwise_deg =
+      av_display_rotation_get(reinterpret_cast<const std::int32_t*>(matrix));
+  if (!std::isfinite(anticlockwise_deg)) return 0;
+  const int turns = static_cast<int>(std::lround(-anticlockwise_deg / 90));
+  return ((turns % 4) + 4) % 4 * 90;
+}
+
+double as_s(std::int64_t ticks, AVRational base) {
+  return static_cast<double>(ticks) * av_q2d(base);
+}
+
+double average_rate_hz(const AVStream& stream) {
+  for (const AVRational rate : {stream.avg_frame_rate, stream.r_frame_rate}) {
+    if (rate.num > 0 && rate.den > 0) return av_q2d(rate);
+  }
+  return 0;
+}
+
+}  // namespace
+
+void VideoDecoder::Closer::operator()(AVFormatContext* input) const {
+  avformat_close_input(&input);
+}
+void VideoDecoder::Closer::operator()(AVCodecContext* codec) const {
+  avcodec_free_context(&codec);
+}
+void VideoDecoder::Closer::operator()(AVPacket* packet) const {
+  av_packet_free(&packet);
+}
+
+VideoDecoder::VideoDecoder(const std::filesystem::path& path,
+                           const VideoOptions& options)
+    : apply_rotation_(options.apply_rotation) {
+  options.check();
+  info_.file = path.string();
+  av_log_set_level(AV_LOG_QUIET);  // what matters comes back as notes
+  open_input();
+  open_codec(options);
+  read_first_frame();
+}
+
+VideoDecoder::~VideoDecoder() = default;
+
+void VideoDecoder::refuse(const std::string& problem,
+                          const std::string& mend) const {
+  throw InputError(info_.file, problem, mend);
+}
+
+void VideoDecoder::open_input() {
+  std::error_code error;
+  if (!std::filesystem::exists(info_.file, error)) {
+    refuse("there is no such file", "Check the path of the film");
+  }
+  if (!std::filesystem::is_regular_file(info_.file, error)) {
+    refuse("this is not a file", "Give the path of a film");
+  }
+  if (std::filesystem::file_size(info_.file, error) == 0) {
+    refuse("the file is empty", "Copy the film from the camera again");
+  }
+  AVFormatContext* input = nullptr;
+  // The prefix keeps a name such as "http:x" from being taken for an address.
+  const std::string address = "file:" + info_.file;
+  int status = avformat_open_input(&input, address.c_str(), nullptr, nullptr);
+  if (status == AVERROR(EACCES)) {
+    refuse("the file may not be read", "Change its permissions");
+  }
+  if (status < 0) {
+    refuse("this is not a film, or its end with the index is missing",
+           std::string(kMendFilm) + "; copy it again if it was cut short");
+  }
+  input_.reset(input);
+  status = avformat_find_stream_info(input, nullptr);
+  const int index =
+      status < 0
+          ? status
+          : av_find_best_stream(input, AVMEDIA_TYPE_VIDEO, -1, -1, nullptr, 0);
+  if (index < 0) refuse("the file has no picture track", kMendFilm);
+  stream_ = input->streams[index];
+  for (unsigned i = 0; i < input->nb_streams; ++i) {
+    if (static_cast<int>(i) != index) {
+      input->streams[i]->discard = AVDISCARD_ALL;
+    }
+  }
+}
+
+void VideoDecoder::open_codec(const VideoOptions& options) {
+  const AVCodecParameters& coded = *stream_->codecpar;
+  const AVCodec* decoder = avcodec_find_decoder(coded.codec_id);
+  info_.codec = avcodec_get_name(coded.codec_id);
+  if (decoder == nullptr) {
+    refuse(fmt::format("there is no decoder for '{}'", info_.codec),
+           "Convert the film to H.264 first");
+  }
+  codec_.reset(avcodec_alloc_context3(decoder));
+  packet_.reset(av_packet_alloc());
+  avcodec_parameters_to_context(codec_.get(), &coded);
+  codec_->pkt_timebase = stream_->time_base;
+  codec_->thread_count = options.decoder_threads;
+  codec_->thread_type = FF_THREAD_FRAME | FF_THREAD_SLICE;
+  if (avcodec_open2(codec_.get(), decoder, nullptr) < 0) {
+    refuse(fmt::format("the '{}' decoder cannot open it", info_.codec),
+           kMendFilm);
+  }
+  info_.rotation_deg = clockwise_quarter_turns_deg(*stream_);
+  info_.rate_hz = average_rate_hz(*stream_);
+  if (stream_->duration != AV_NOPTS_VALUE) {
+    info_.duration_s = as_s(stream_->duration, stream_->time_base);
+  } else if (input_->duration != AV_NOPTS_VALUE) {
+    info_.duration_s = static_cast<double>(input_->duration) / AV_TIME_BASE;
+  }
+  const auto frames = stream_->nb_frames > 0
+                          ? static_cast<double>(stream_->nb_frames)
+                          : info_.duration_s * info_.rate_hz;
+  info_.expected_frames =
+      static_cast<int>(std::lround(std::clamp(frames, 0.0, 1e9)));
+}
+
+void VideoDecoder::read_first_frame() {
+  pending_ = next();
+  if (!pending_) {
+    refuse("no frame of the film can be decoded", kMendFilm);
+  }
+  info_.width_px = pending_->luma.cols;
+  info_.height_px = pending_->luma.rows;
+}
+
+std::optional<Frame> VideoDecoder::next() {
+  if (pending_) return std::exchange(pending_, std::nullopt);
+  while (std::shared_ptr<AVFrame> picture = decode()) {
+    if (std::optional<Frame> frame = as_frame(picture)) return frame;
+  }
+  return std::nullopt;
+}
+
+std::shared_ptr<AVFrame> VideoDecoder::decode() {
+  std::shared_ptr<AVFrame> picture(
+      av_frame_alloc(), [](AVFrame* frame) { av_frame_free(&frame); });
+  for (;;) {
+    const int status = avcodec_receive_frame(codec_.get(), picture.get());
+    if (status == 0) return picture;
+    if (status == AVERROR(EAGAIN)) {
+      if (!feed()) return nullptr;
+    } else if (status == AVERROR_EOF) {
+      return nullptr;
+    } else {
+      ++damaged_packets_;
+      if (input_ended_) return nullptr;
+      if (!feed()) return nullptr;
+    }
+  }
+}
+
+// Gives the decoder one more packet, or tells it that there are no more.
+// False when there is nothing left to tell.
+bool VideoDecoder::feed() {
+  if (input_ended_) return false;
+  for (;;) {
+    const int status = av_read_frame(input_.get(), packet_.get());
+    if (status < 0) {
+      read_error_ = status != AVERROR_EOF;
+      input_ended_ = true;
+      avcodec_send_packet(codec_.get(), nullptr);
+      return true;
+    }
+    const bool ours = packet_->stream_index == stream_->index;
+    if (ours && (packet_->flags & AV_PKT_FLAG_CORRUPT) != 0) {
+      ++damaged_packets_;
+    }
+    const int sent =
+        ours ? avcodec_send_packet(codec_.get(), packet_.get()) : 0;
+    av_packet_unref(packet_.get());
+    if (ours && sent == 0) return true;
+    if (ours) ++damaged_packets_;
+  }
+}
+
+std::optional<Frame> VideoDecoder::as_frame(
+    const std::shared_ptr<AVFrame>& picture) {
+  if ((picture->flags & AV_FRAME_FLAG_CORRUPT) != 0 ||
+      picture->decode_error_flags != 0) {
+    ++damaged_frames_;
+    return std::nullopt;
+  }
+  if (handed_out_ == 0) {
+    const char* format =
+        av_get_pix_fmt_name(static_cast<AVPixelFormat>(picture->format));
+    info_.pixel_format = format != nullptr ? format : "unknown";
+    stored_width_ = picture->width;
+    stored_height_ = picture->height;
+  } else if (picture->width != stored_width_ ||
+             picture->height != stored_height_) {
+    refuse(
+        fmt::format("the picture changes from {} x {} to {} x {} at {:.2f} s",
+                    stored_width_,
+                    stored_height_,
+                    picture->width,
+                    picture->height,
+                    last_t_s_),
+        "Cut the film there and measure the parts one by one");
+  }
+  Frame frame;
+  frame.luma = luma_.read(*picture);
+  if (frame.luma.empty()) {
+    refuse(fmt::format("pixel format '{}' cannot be read", info_.pixel_format),
+           "Convert the film to yuv420p first");
+  }
+  if (apply_rotation_ && info_.rotation_deg != 0) {
+    frame.luma = turned_for_display(frame.luma, info_.rotation_deg);
+  }
+  frame.owner = picture;
+  frame.t_s = stamp(*picture);
+  frame.index = handed_out_++;
+  last_t_s_ = frame.t_s;
+  return frame;
+}
+
+// The container's stamp; where it is missing or does not increase, the last
+// one and a frame's time at the average rate.
+double VideoDecoder::stamp(const AVFrame& picture) {
+  const std::int64_t ticks = picture.best_effort_timestamp;
+  const double step_s = info_.rate_hz > 0 ? 1 / info_.rate_hz : 1.0 / 30;
+  if (ticks == AV_NOPTS_VALUE) {
+    ++missing_stamps_;
+    if (first_stamp_s_) return last_t_s_ + step_s;
+    first_stamp_s_ = 0.0;
+    return 0;
+  }
+  const double stamp_s = as_s(ticks, stream_->time_base);
+  if (!first_stamp_s_) {
+    first_stamp_s_ = stamp_s;
+    return 0;
+  }
+  const double t_s = stamp_s - *first_stamp_s_;
+  if (t_s > last_t_s_) return t_s;
+  ++unordered_stamps_;
+  return last_t_s_ + step_s;
+}
+
+void VideoDecoder::jump_towards(double t_s) {
+  const double base = av_q2d(stream_->time_base);
+  const auto wanted = static_cast<std::int64_t>(
+      std::llround((t_s + first_stamp_s_.value_or(0)) / base));
+  const AVIndexEntry* entry = avformat_index_get_entry_from_timestamp(
+      stream_, wanted, AVSEEK_FLAG_BACKWARD);
+  if (entry == nullptr) return;
+  const double key_t_s =
+      as_s(entry->timestamp, stream_->time_base) - first_stamp_s_.value_or(0);
+  if (key_t_s <= last_t_s_ + 2 / std::max(info_.rate_hz, 1.0)) return;
+  if (av_seek_frame(
+          input_.get(), stream_->index, wanted, AVSEEK_FLAG_BACKWARD) < 0) {
+    return;
+  }
+  avcodec_flush_buffers(codec_.get());
+  pending_.reset();
+  input_ended_ = false;
+  jumped_ = true;
+}
+
+std::vector<std::string> VideoDecoder::notes() const {
+  std::vector<std::string> notes;
+  const auto add = [&](int count, const char* what) {
+    if (count > 0)
+      notes.push_back(fmt::format("{}: {} {}", info_.file, count, what));
+  };
+  add(missing_stamps_, "frames without a time stamp, timed by the frame rate");
+  add(unordered_stamps_,
+      "time stamps that do not increase, replaced by the frame rate");
+  add(damaged_frames_, "damaged frames left out");
+  add(damaged_packets_, "damaged pieces of the film skipped");
+  // Edit lists and encoders' delay hide a few frames in sound films.
+  const int missing = info_.expected_frames - handed_out_ - damaged_frames_;
+  const bool counted = stream_->nb_frames > 0 && !jumped_ && input_ended_;
+  if (read_error_ || (counted && missing > 2 + info_.expected_frames / 100)) {
+    notes.push_back(fmt::format(
+        "{}: the film ends early, at {:.2f} s of {:.2f} s; used up to there",
+        info_.file,
+        last_t_s_,
+        info_.duration_s));
+  }
+  return notes;
+}
+
+}  // namespace evenfeed
