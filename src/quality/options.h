@@ -1,0 +1,57 @@
+// SPDX-License-Identifier: MIT
+// The settings feeds are judged with: the sections [tolerances], [charts] and
+// [warm_up] of a profile. Every key has a default, so a profile may leave any
+// of them out.
+#pragma once
+
+#include "base/toml_file.h"
+
+#include <limits>
+#include <string>
+#include <vector>
+
+namespace evenfeed {
+
+/// What one characteristic is allowed to do, in its own unit. NaN: no limit
+/// of its own, the default relative to the launcher's spread applies.
+struct Tolerance {
+  std::string characteristic;
+  double drift = std::numeric_limits<double>::quiet_NaN();
+  double spread = std::numeric_limits<double>::quiet_NaN();
+};
+
+/// The warm-up decision; see quality/warm_up.h for the rule.
+struct WarmUpOptions {
+  int window = 20;             ///< fewest feeds a decision rests on
+  int longest_window = 80;     ///< older feeds are not asked any more
+  double horizon_feeds = 30;   ///< drift is judged over this many feeds ahead
+  double drift_own_sd = 2.5;   ///< allowed drift over the horizon, in own sd
+  double confidence = 0.95;    ///< one-sided, that drift and spread are within
+  double significance = 0.05;  ///< of the test that shortens the window
+  void check() const;
+};
+
+/// The control charts of the monitored feeds.
+struct ChartOptions {
+  double run_length = 1000;  ///< feeds between false alarms, per chart group
+  double lambda = 0.1;       ///< weight of the newest feed in EWMA and MEWMA
+  double misfeed_probability = 1e-4;  ///< a rarer distance is a mis-feed
+  int confirm_feeds = 10;  ///< feeds in control before "ready" when a
+                           ///< baseline is given
+  void check() const;
+};
+
+struct QualityOptions {
+  /// Which columns to judge; empty: the default list, as far as present.
+  std::vector<std::string> characteristics;
+  std::vector<Tolerance> tolerances;
+  WarmUpOptions warm_up;
+  ChartOptions charts;
+  void check() const;
+};
+
+/// Reads the three sections from the root of a profile; refuses unknown keys
+/// in them. Other sections are left alone.
+QualityOptions load_quality(const TomlTable& profile_root);
+
+}  // namespace evenfeed

@@ -1,0 +1,44 @@
+// SPDX-License-Identifier: MIT
+// The feeds of one trial as a matrix: a row per feed in order of time, a
+// column per judged characteristic, NaN where a value is not known.
+#pragma once
+
+#include "base/csv.h"
+
+#include <string>
+#include <vector>
+
+#include <Eigen/Core>
+
+namespace evenfeed {
+
+struct TrialTable {
+  std::vector<int> feeds;                    ///< numbers, increasing
+  std::vector<std::string> characteristics;  ///< column names
+  Eigen::MatrixXd values;                    ///< NaN: not known
+  Eigen::MatrixXd sigmas;  ///< standard uncertainties; NaN: not given
+  std::vector<std::string> unmeasured;  ///< per feed: why, empty if measured
+  std::vector<std::string> warnings;    ///< what was left out, and why
+
+  int rows() const { return static_cast<int>(feeds.size()); }
+  int columns() const { return static_cast<int>(characteristics.size()); }
+};
+
+/// Judged when nothing else is asked for: landing point, speed, descent.
+const std::vector<std::string>& default_characteristics();
+
+/// Picks the judged columns from any CSV with a column `feed`.
+/// `wanted` empty: the default list, restricted to columns that are there,
+/// hold a value in most measured rows and are not constant. Rows of status
+/// `unmeasured` keep their place and hold NaN. Throws InputError: no column
+/// `feed`, feed numbers not whole or not increasing, a wanted column missing,
+/// nothing left to judge.
+TrialTable read_trial(const CsvTable& table,
+                      const std::vector<std::string>& wanted = {});
+
+/// For people: "landing along the table (x_mm)"; an unknown name as it is.
+std::string characteristic_words(const std::string& name);
+/// "1204.3 mm": with the unit that the name ends in.
+std::string characteristic_value(const std::string& name, double value);
+
+}  // namespace evenfeed
