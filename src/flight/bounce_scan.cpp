@@ -1,0 +1,198 @@
+// SPDX-License-Identifier: MIT
+#include "flight/bounce_scan.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include <Eigen/Cholesky>
+
+namespace evenfeed {
+namespace {
+
+constexpr int kUnknowns = 8;  // x_b, y_b, v_in, v_out
+using Unknowns = Eigen::Matrix<double, kUnknowns, 1>;
+using NormalMatrix = Eigen::Matrix<double, kUnknowns, kUnknowns>;
+
+// A sighting as two linear equations; rows are scaled so that a residual is
+// about one pixel.
+struct Sightline {
+  double t_s;
+  Eigen::Matrix<double, 2, 3> normals;  // per metre
+  Eigen::Vector2d offset;               // normals * eye
+};
+
+std::vector<Sightline> make_sightlines(const std::vector<Sighting>& sightings,
+                                       const CameraModel& camera,
+                                       double r_m) {
+  const Eigen::Vector3d eye = camera.eye_in_table_m();
+  std::vector<Sightline> lines;
+  for (const Sighting& s : sightings) {
+    const Eigen::Vector3d ray = camera.ray_in_table(s.centre_px);
+    const auto on_plane = camera.meet_plane(s.centre_px, r_m);
+    const double distance_m =
+        on_plane ? (*on_plane - eye).norm() : std::abs(eye.z());
+    const Eigen::Vector3d e1 = ray.unitOrthogonal();
+    const Eigen::Vector3d e2 = ray.cross(e1);
+    Sightline line;
+    line.t_s = s.t_s;
+    line.normals << e1.transpose(), e2.transpose();
+    line.normals *= camera.lens.focal_px / std::max(distance_m, 0.1);
+    line.offset = line.normals * eye;
+    lines.push_back(line);
+  }
+  return lines;
+}
+
+// The part of an arc that does not depend on the unknowns: second and third
+// order about the bounce (drag turns as the ball falls).
+struct Bend {
+  Eigen::Vector3d a = {0, 0, -kGravity_mps2};
+  Eigen::Vector3d jerk = Eigen::Vector3d::Zero();
+
+  Eigen::Vector3d at(double t) const {
+    return a * (t * t / 2) + jerk * (t * t * t / 6);
+  }
+};
+
+Bend bend_of(const Eigen::Vector3d& v, double drag_per_m) {
+  // A wild intermediate solution must not blow up the next round.
+  const double speed = std::clamp(v.norm(), 1e-3, 40.0);
+  const Eigen::Vector3d tame = v.normalized() * speed;
+  Bend bend;
+  bend.a = acceleration_mps2<double>(tame, {drag_per_m, 0, 0});
+  bend.jerk =
+      -drag_per_m * (speed * bend.a + tame * (tame.dot(bend.a) / speed));
+  return bend;
+}
+
+class LinearScan {
+ public:
+  LinearScan(const std::vector<Sighting>& sightings,
+             const CameraModel& camera,
+             const FlightOptions& options,
+             const ScanOptions& scan)
+      : lines_(make_sightlines(sightings, camera, options.ball.radius_m)),
+        options_(options),
+        scan_(scan) {}
+
+  FlightStart solve(double t_b) const {
+    Bend in, out;
+    Unknowns u = Unknowns::Zero();
+    const double drag_per_m = options_.drag * options_.air_per_m();
+    for (int round = 0; round < 3; ++round) {
+      u = solve_given(t_b, in, out);
+      in = bend_of(u.segment<3>(2), drag_per_m);
+      out = bend_of(u.segment<3>(5), drag_per_m);
+    }
+    FlightStart start;
+    start.parameters[kTimeOfBounce] = t_b;
+    start.parameters.segment<kUnknowns>(kBounceX) = u;
+    start.parameters[kDrag] = options_.drag;
+    start.score_px = score(t_b, u, in, out);
+    return start;
+  }
+
+ private:
+  Unknowns solve_given(double t_b, const Bend& in, const Bend& out) const {
+    NormalMatrix normal = NormalMatrix::Zero();
+    Unknowns right = Unknowns::Zero();
+    Eigen::Matrix<double, 2, kUnknowns> rows;
+    for (const Sightline& line : lines_) {
+      const double t = line.t_s - t_b;
+      if (t > scan_.window_out_s) continue;
+      rows.setZero();
+      rows.leftCols<2>() = line.normals.leftCols<2>();
+      rows.middleCols<3>(t < 0 ? 2 : 5) = line.normals * t;
+      const Eigen::Vector3d fixed =
+          Eigen::Vector3d(0, 0, options_.ball.radius_m) +
+          (t < 0 ? in : out).at(t);
+      const Eigen::Vector2d target = line.offset - line.normals * fixed;
+      normal.noalias() += rows.transpose() * rows;
+      right.noalias() += rows.transpose() * target;
+    }
+    add_priors(normal);
+    return normal.ldlt().solve(right);
+  }
+
+  // vz_out = -e vz_in (sd 0.3 m/s) and v_out = 0.8 v_in along the table (sd
+  // 1 m/s): they matter only where an arc has hardly been seen.
+  void add_priors(NormalMatrix& normal) const {
+    const double weight_z = 1 / (0.3 * 0.3);
+    const double e = options_.restitution;
+    normal(7, 7) += weight_z;
+    normal(4, 4) += weight_z * e * e;
+    normal(4, 7) += weight_z * e;
+    normal(7, 4) += weight_z * e;
+    for (int k = 0; k < 2; ++k) {
+      normal(5 + k, 5 + k) += 1;
+      normal(2 + k, 2 + k) += 0.64;
+      normal(2 + k, 5 + k) -= 0.8;
+      normal(5 + k, 2 + k) -= 0.8;
+    }
+  }
+
+  double score(double t_b,
+               const Unknowns& u,
+               const Bend& in,
+               const Bend& out) const {
+    const double cap = scan_.cap_px * scan_.cap_px;
+    double sum = 0;
+    for (const Sightline& line : lines_) {
+      const double t = line.t_s - t_b;
+      const Eigen::Vector3d v = u.segment<3>(t < 0 ? 2 : 5);
+      const Eigen::Vector3d x =
+          Eigen::Vector3d(u[0], u[1], options_.ball.radius_m) + v * t +
+          (t < 0 ? in : out).at(t);
+      sum += std::min(cap, (line.normals * x - line.offset).squaredNorm());
+    }
+    return std::sqrt(sum / static_cast<double>(lines_.size())) +
+           implausible(u);
+  }
+
+  // A ball comes down before the bounce, goes up after it, and flies at a
+  // speed a ball can have.
+  double implausible(const Unknowns& u) const {
+    double penalty = 0;
+    if (u[4] > -0.1) penalty += 1 + std::min(3.0, u[4] + 0.1);
+    if (u[7] < 0.05) penalty += 1 + std::min(3.0, 0.05 - u[7]);
+    const double speed = u.segment<3>(2).norm();
+    if (speed > 40 || speed < 0.5) penalty += scan_.cap_px;
+    return penalty;
+  }
+
+  std::vector<Sightline> lines_;
+  const FlightOptions& options_;
+  const ScanOptions& scan_;
+};
+
+}  // namespace
+
+std::vector<FlightStart> scan_for_bounce(const std::vector<Sighting>& sightings,
+                                         const CameraModel& camera,
+                                         const FlightOptions& options,
+                                         const ScanOptions& scan) {
+  if (sightings.size() < 4) return {};
+  const LinearScan linear(sightings, camera, options, scan);
+  std::vector<FlightStart> tried;
+  const double first = sightings.front().t_s - scan.beyond_s / 4;
+  const double last = sightings.back().t_s + scan.beyond_s;
+  for (double t = first; t <= last; t += scan.step_s) {
+    tried.push_back(linear.solve(t));
+  }
+  std::vector<FlightStart> minima;
+  for (std::size_t i = 0; i < tried.size(); ++i) {
+    const double here = tried[i].score_px;
+    const bool left = i == 0 || tried[i - 1].score_px >= here;
+    const bool right = i + 1 == tried.size() || tried[i + 1].score_px > here;
+    if (left && right && std::isfinite(here)) minima.push_back(tried[i]);
+  }
+  std::sort(minima.begin(), minima.end(), [](const auto& a, const auto& b) {
+    return a.score_px < b.score_px;
+  });
+  if (minima.size() > static_cast<std::size_t>(scan.keep)) {
+    minima.resize(static_cast<std::size_t>(scan.keep));
+  }
+  return minima;
+}
+
+}  // namespace evenfeed

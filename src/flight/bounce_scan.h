@@ -1,0 +1,41 @@
+// SPDX-License-Identifier: MIT
+// Start values for the flight fit that cannot miss the minimum: for a given
+// moment of bounce the arcs are linear in everything else, so the moment is
+// scanned and the rest solved.
+//
+// Each sighting's line of sight (eye C, unit direction d) gives two equations
+//   e_k . (X_b + v t + a t^2 / 2 + j t^3 / 6 - C) = 0,   e_1, e_2 normal to d
+// in (x_b, y_b, v_in, v_out); gravity and drag (a, j) come from the solution
+// before. Gravity is the ruler (physics of one camera: a scale cannot be seen
+// without it or a plane), the plane z = r the other.
+#pragma once
+
+#include <vector>
+
+#include "flight/flight_model.h"
+#include "geometry/camera_model.h"
+#include "geometry/sighting.h"
+
+namespace evenfeed {
+
+struct ScanOptions {
+  double step_s = 0.004;       ///< between the moments tried
+  double beyond_s = 0.40;      ///< how far outside the sightings to look
+  double window_out_s = 0.20;  ///< sightings after the bounce that are fitted
+  double cap_px = 6.0;         ///< a worse sighting counts no more than this
+  int keep = 3;                ///< how many local minima to return
+};
+
+struct FlightStart {
+  FlightVector parameters = FlightVector::Zero();
+  double score_px = 0;  ///< rms of the capped misses
+};
+
+/// The best starts, best first; empty with fewer than 4 sightings.
+/// `sightings` must be in order of time.
+std::vector<FlightStart> scan_for_bounce(const std::vector<Sighting>& sightings,
+                                         const CameraModel& camera,
+                                         const FlightOptions& options,
+                                         const ScanOptions& scan = {});
+
+}  // namespace evenfeed

@@ -1,0 +1,39 @@
+// SPDX-License-Identifier: MIT
+// From a fitted flight to the characteristics of a feed, each with its
+// standard uncertainty by linear propagation (JCGM 100:2008, 5.2):
+// s_y^2 = g^T C g with g by central differences of a tenth of a sigma.
+#pragma once
+
+#include <limits>
+
+#include "flight/feed.h"
+#include "flight/trajectory_fit.h"
+
+namespace evenfeed {
+
+/// Where a feed begins and ends, in the table frame.
+struct FeedEnds {
+  /// Plane x = launch_x_m on which a feed counts as launched; NaN when the
+  /// launcher's mouth is not in view.
+  double launch_x_m = std::numeric_limits<double>::quiet_NaN();
+  /// The sample's plane: passes through (sample_x_m, 0, 0), leans back by
+  /// sample_lean_rad from the vertical (top away from the launcher).
+  double sample_x_m = std::numeric_limits<double>::quiet_NaN();
+  double sample_lean_rad = 0;
+};
+
+/// Values and uncertainties of one fitted feed; number is left at 0. The
+/// contact is empty when the ball does not reach the sample's plane above the
+/// table before a second bounce.
+Feed derive_feed(const FlightFit& fit,
+                 const FlightOptions& options,
+                 const FeedEnds& ends);
+
+/// When the flight crosses x = x_m on one arc; NaN when it never does within
+/// two seconds of the bounce.
+double time_at_x_s(const FlightVector& p,
+                   const FlightOptions& options,
+                   Arc arc,
+                   double x_m);
+
+}  // namespace evenfeed

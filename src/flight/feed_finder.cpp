@@ -1,0 +1,187 @@
+// SPDX-License-Identifier: MIT
+#include "flight/feed_finder.h"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+#include "base/check.h"
+
+namespace evenfeed {
+namespace {
+
+// A ball in flight is about this high on average; good enough to tell which
+// way and how fast a track goes over the table.
+constexpr double kTypicalHeight_m = 0.15;
+
+struct PlanMotion {
+  double start_x_m = 0;
+  double travel_x_m = 0;
+  double speed_x_mps = 0;
+};
+
+PlanMotion plan_motion(const Track& track, const CameraModel& camera) {
+  PlanMotion motion;
+  const auto first = camera.meet_plane(track.sightings.front().centre_px,
+                                       kTypicalHeight_m);
+  const auto last = camera.meet_plane(track.sightings.back().centre_px,
+                                      kTypicalHeight_m);
+  const double span = track.end_s() - track.start_s();
+  if (!first || !last || span <= 0) return motion;
+  motion.start_x_m = first->x();
+  motion.travel_x_m = last->x() - first->x();
+  motion.speed_x_mps = motion.travel_x_m / span;
+  return motion;
+}
+
+}  // namespace
+
+void FinderOptions::check() const {
+  require_positive(slowest_mps, "slowest_mps");
+  require_positive(fastest_mps, "fastest_mps");
+  require_positive(shortest_path_m, "shortest_path_m");
+  require_in_range(lowest_descent_rad, 0, 1, "lowest_descent_rad");
+  require_not_negative(join_gap_s, "join_gap_s");
+  require_not_negative(settle_s, "settle_s");
+  require_not_negative(landing_margin_m, "landing_margin_m");
+  require_in_range(used_share, 0, 1, "used_share");
+}
+
+FeedFinder::FeedFinder(const CameraModel& camera,
+                       const Surface& surface,
+                       const FlightOptions& flight,
+                       const FinderOptions& options)
+    : camera_(camera), surface_(surface), flight_(flight), options_(options) {
+  options_.check();
+}
+
+void FeedFinder::add(std::vector<Track> tracks) {
+  for (Track& track : tracks) {
+    if (track.sightings.size() >= 3) waiting_.push_back(std::move(track));
+  }
+}
+
+std::vector<FoundFeed> FeedFinder::advance(double now_s) {
+  return take_until(now_s - options_.settle_s);
+}
+
+std::vector<FoundFeed> FeedFinder::finish() {
+  return take_until(std::numeric_limits<double>::infinity());
+}
+
+std::vector<FoundFeed> FeedFinder::take_until(double last_end_s) {
+  std::sort(waiting_.begin(), waiting_.end(),
+            [](const Track& a, const Track& b) {
+              return a.start_s() < b.start_s();
+            });
+  std::vector<FoundFeed> found;
+  while (true) {
+    const auto next = std::find_if(
+        waiting_.begin(), waiting_.end(),
+        [&](const Track& t) { return t.end_s() <= last_end_s; });
+    if (next == waiting_.end()) return found;
+    Track track = std::move(*next);
+    waiting_.erase(next);
+    if (plan_motion(track, camera_).travel_x_m > 0) join_pieces(track);
+    FoundFeed feed;
+    switch (explain(track, feed.fit)) {
+      case Kind::kFeed:
+      case Kind::kBrokenFeed:
+        ++counts_.feeds;
+        last_feed_end_s_ = track.end_s();
+        feed.sightings = std::move(track.sightings);
+        found.push_back(std::move(feed));
+        break;
+      case Kind::kReturn:
+        ++counts_.returns;
+        break;
+      case Kind::kStray:
+        ++counts_.strays;
+        break;
+    }
+  }
+}
+
+// Net, lines and glare hide a ball for a few frames: later pieces that carry
+// on along the table belong to the same feed.
+void FeedFinder::join_pieces(Track& track) {
+  bool joined = true;
+  while (joined) {
+    joined = false;
+    const PlanMotion motion = plan_motion(track, camera_);
+    const double end_x = motion.start_x_m + motion.travel_x_m;
+    for (auto it = waiting_.begin(); it != waiting_.end(); ++it) {
+      const double gap = it->start_s() - track.end_s();
+      const PlanMotion piece = plan_motion(*it, camera_);
+      const double step = piece.start_x_m - end_x;
+      if (gap <= 0 || gap > options_.join_gap_s || piece.travel_x_m <= 0 ||
+          step < -0.1 || step > options_.fastest_mps * gap) {
+        continue;
+      }
+      track.sightings.insert(track.sightings.end(), it->sightings.begin(),
+                             it->sightings.end());
+      waiting_.erase(it);
+      joined = true;
+      break;
+    }
+  }
+}
+
+// The first arc, carried back to the launcher's end of the table, is above
+// the table there. (The arc before a second bounce starts at the first one.)
+bool FeedFinder::comes_from_launcher(const FlightFit& fit) const {
+  const FlightVector& p = fit.parameters;
+  const double to_end_m = p[kBounceX] + 0.9 * surface_.length_m / 2;
+  if (p[kVelocityIn] <= 0) return false;
+  const double dt = to_end_m / p[kVelocityIn];  // drag makes it a little less
+  if (dt <= 0) return false;
+  const auto state =
+      flight_state(p, flight_, Arc::kIn, p[kTimeOfBounce] - 0.9 * dt);
+  return state.x_m.z() > flight_.ball.radius_m;
+}
+
+bool FeedFinder::lands_like_a_feed(const FlightFit& fit,
+                                   std::size_t seen) const {
+  const FlightVector& p = fit.parameters;
+  const Eigen::Vector3d v = p.segment<3>(kVelocityIn);
+  const double descent = std::atan2(-v.z(), v.head<2>().norm());
+  const double share =
+      (fit.before + fit.after) / static_cast<double>(seen);
+  return v.x() >= options_.slowest_mps && v.norm() <= options_.fastest_mps &&
+         descent >= options_.lowest_descent_rad &&
+         share >= options_.used_share &&
+         surface_.contains({p[kBounceX], p[kBounceY]},
+                           options_.landing_margin_m);
+}
+
+FeedFinder::Kind FeedFinder::explain(const Track& track,
+                                     FlightFit& fit) const {
+  const PlanMotion motion = plan_motion(track, camera_);
+  if (motion.speed_x_mps <= -options_.slowest_mps / 2 &&
+      track.start_s() - last_feed_end_s_ < options_.settle_s) {
+    return Kind::kReturn;
+  }
+  if (motion.speed_x_mps < options_.slowest_mps ||
+      motion.travel_x_m < options_.shortest_path_m) {
+    return Kind::kStray;
+  }
+  fit = fit_flight(track.sightings, camera_, flight_);
+  if (fit.ok()) {
+    std::size_t until_end = 0;
+    for (const Sighting& s : track.sightings) until_end += s.t_s <= fit.end_s;
+    if (!comes_from_launcher(fit)) return Kind::kStray;
+    if (lands_like_a_feed(fit, until_end)) return Kind::kFeed;
+  }
+  // Fast, along the table and most of the way: a feed that went wrong.
+  const bool certain = motion.start_x_m < 0 &&
+                       motion.travel_x_m > 0.4 * surface_.length_m &&
+                       motion.speed_x_mps > 2 * options_.slowest_mps;
+  if (!certain) return Kind::kStray;
+  if (fit.ok()) {
+    fit.status = FitStatus::kPoorFit;
+    fit.message = "the sightings do not follow a flight with one bounce";
+  }
+  return Kind::kBrokenFeed;
+}
+
+}  // namespace evenfeed

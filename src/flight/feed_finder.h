@@ -1,0 +1,74 @@
+// SPDX-License-Identifier: MIT
+// Explains every track as a feed, a return or a stray. A feed comes from the
+// launcher's end, flies towards the receiving end and lands once on the
+// table; whatever looks like one but cannot be fitted is still a feed, with
+// the reason why it has no numbers.
+#pragma once
+
+#include <vector>
+
+#include "flight/track.h"
+#include "flight/trajectory_fit.h"
+#include "geometry/surface.h"
+
+namespace evenfeed {
+
+struct FinderOptions {
+  double slowest_mps = 1.5;       ///< along the table, of a feed
+  double fastest_mps = 40;        ///< of anything that is a ball
+  double shortest_path_m = 0.35;  ///< along the table, seen
+  double lowest_descent_rad = 0.035;  ///< a rolling ball does not descend
+  double join_gap_s = 0.30;  ///< pieces of one feed are no further apart
+  double settle_s = 1.0;     ///< a track is explained this long after its end
+  double landing_margin_m = 1.0;  ///< beyond the table a landing is computed
+  double used_share = 0.5;   ///< of the sightings must lie on the flight
+
+  void check() const;
+};
+
+/// A feed before the session's common quantities are known.
+struct FoundFeed {
+  std::vector<Sighting> sightings;  ///< the track, in order of time
+  FlightFit fit;                    ///< ok(), or the reason in its message
+};
+
+struct TrackCounts {
+  int feeds = 0;
+  int returns = 0;
+  int strays = 0;
+};
+
+class FeedFinder {
+ public:
+  FeedFinder(const CameraModel& camera,
+             const Surface& surface,
+             const FlightOptions& flight,
+             const FinderOptions& options);
+
+  /// Takes tracks as they end, in any order.
+  void add(std::vector<Track> tracks);
+  /// Explains what ended settle_s before now_s and returns the feeds found.
+  std::vector<FoundFeed> advance(double now_s);
+  /// Explains everything left.
+  std::vector<FoundFeed> finish();
+  const TrackCounts& counts() const { return counts_; }
+
+ private:
+  enum class Kind { kFeed, kBrokenFeed, kReturn, kStray };
+
+  Kind explain(const Track& track, FlightFit& fit) const;
+  bool comes_from_launcher(const FlightFit& fit) const;
+  bool lands_like_a_feed(const FlightFit& fit, std::size_t seen) const;
+  void join_pieces(Track& track);
+  std::vector<FoundFeed> take_until(double last_end_s);
+
+  const CameraModel& camera_;
+  const Surface& surface_;
+  const FlightOptions& flight_;
+  FinderOptions options_;
+  std::vector<Track> waiting_;
+  double last_feed_end_s_ = -1e9;
+  TrackCounts counts_;
+};
+
+}  // namespace evenfeed

@@ -1,0 +1,51 @@
+// SPDX-License-Identifier: MIT
+#include "flight/flight_options.h"
+
+#include <numbers>
+
+#include "base/check.h"
+
+namespace evenfeed {
+
+double FlightOptions::air_per_m() const {
+  const double area_m2 =
+      std::numbers::pi * ball.radius_m * ball.radius_m;
+  return 0.5 * air_density_kgpm3 * area_m2 / ball.mass_kg;
+}
+
+void FlightOptions::check() const {
+  ball.check();
+  require_in_range(air_density_kgpm3, 0.5, 2, "air_density_kgpm3");
+  require_in_range(drag, 0, 2, "drag");
+  require_positive(drag_sd, "drag_sd");
+  require_positive(lift_sd, "lift_sd");
+  require_positive(side_lift_sd, "side_lift_sd");
+  require_in_range(restitution, 0.05, 1, "restitution");
+  require_positive(restitution_sd, "restitution_sd");
+  require_in_range(friction, 0, 2, "friction");
+  require_positive(kick_sd, "kick_sd");
+  require_positive(turn_sd_rad, "turn_sd_rad");
+  require_in_range(outlier_sigma, 2, 100, "outlier_sigma");
+}
+
+FlightOptions load_flight_options(const TomlTable& profile_root) {
+  FlightOptions options;
+  options.ball = load_ball(profile_root.table("ball"));
+  const TomlTable flight = profile_root.table("flight");
+  options.air_density_kgpm3 =
+      flight.number("air_density_kgpm3", options.air_density_kgpm3);
+  options.drag = flight.number("drag", options.drag);
+  options.drag_sd = flight.number("drag_sd", options.drag_sd);
+  options.lift_sd = flight.number("lift_sd", options.lift_sd);
+  options.side_lift_sd = flight.number("side_lift_sd", options.side_lift_sd);
+  options.restitution = flight.number("restitution", options.restitution);
+  options.restitution_sd =
+      flight.number("restitution_sd", options.restitution_sd);
+  options.friction = flight.number("friction", options.friction);
+  flight.ignore("friction_sd");
+  options.kick_sd = flight.number("kick_sd", options.kick_sd);
+  check_loaded(flight, options);
+  return options;
+}
+
+}  // namespace evenfeed

@@ -1,0 +1,74 @@
+// SPDX-License-Identifier: MIT
+// The flight fit: least squares on picture residuals over the 14 parameters of
+// flight_model.h, with priors from the profile, a robust loss and a
+// covariance.
+//
+//   min  sum_i w_i |pi(X(t_i)) - p_i|^2 / s_i^2  +  sum_k ((q_k - m_k) / d_k)^2
+//
+// pi is the calibrated camera, X(t) the mean position during the exposure (the
+// frame that holds the bounce sees a V), w_i Cauchy weights by iterated
+// reweighting, q_k the priors: drag, the four lifts, restitution, kick, turn.
+// Covariance = (J^T W J)^-1 with the priors in J: the repeatability of this
+// one feed, for the sigma_px the sightings carry. What calibration leaves
+// uncertain is common to a session and is reported apart.
+// Structure: bounce state and arcs both ways with reprojection error, as in
+// Gossard, Ziegler and Zell 2025 (arXiv:2504.10035).
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "flight/bounce_scan.h"
+#include "flight/flight_model.h"
+#include "geometry/camera_model.h"
+#include "geometry/sighting.h"
+
+namespace evenfeed {
+
+enum class FitStatus {
+  kNotRun,
+  kTooFewSightings,
+  kNoConvergence,
+  kPoorFit,  ///< most sightings lie outside the fitted flight
+  kOk,
+};
+
+struct FlightFit {
+  FitStatus status = FitStatus::kNotRun;
+  std::string message = "the fit was not run";
+  FlightVector parameters = FlightVector::Zero();
+  FlightCovariance covariance = FlightCovariance::Zero();
+  std::vector<char> used;   ///< per sighting: 1 = inlier
+  int before = 0;           ///< inliers before the bounce
+  int after = 0;            ///< inliers after it
+  double rms_px = 0;        ///< over inliers and both axes
+  double chi2 = 0;          ///< of the inliers, without the priors
+  double degrees_of_freedom = 0;
+  /// Last moment at which the sightings still follow the second arc.
+  double end_s = 0;
+
+  bool ok() const { return status == FitStatus::kOk; }
+  /// Both sides of the bounce were seen.
+  bool bounce_seen() const { return before >= 2 && after >= 2; }
+};
+
+/// Fits one feed to `sightings` (in order of time; outliers and what comes
+/// after the second arc are found and left out).
+FlightFit fit_flight(const std::vector<Sighting>& sightings,
+                     const CameraModel& camera,
+                     const FlightOptions& options,
+                     const ScanOptions& scan = {});
+
+/// The same from a known start, without the scan.
+FlightFit refine_flight(const std::vector<Sighting>& sightings,
+                        const CameraModel& camera,
+                        const FlightOptions& options,
+                        const FlightVector& start);
+
+/// Picture residual (fitted minus seen) of one sighting, px.
+Eigen::Vector2d flight_residual_px(const Sighting& sighting,
+                                   const CameraModel& camera,
+                                   const FlightOptions& options,
+                                   const FlightVector& parameters);
+
+}  // namespace evenfeed

@@ -1,0 +1,199 @@
+// SPDX-License-Identifier: MIT
+// Real flights and real bounces, measured through invented cameras.
+//
+//   EVENFEED_REAL_DATA=DIR build/tests/bench/real_wheels
+//
+// DIR holds wheels_trajectories.csv and wheels_feeds.csv: 178 Hz multi-camera
+// tracks of a three-wheel launcher, truth to about 1 mm (open data, BSD-3, of
+// a research group; not part of this project). Each trajectory is projected
+// into a camera at a frame rate, 0.3 px of noise is added, and the sightings
+// are measured like any other. Prints bias and sd of the bounce beside the
+// mean stated sigma.
+#include <cmath>
+#include <cstdlib>
+#include <map>
+#include <string>
+#include <vector>
+
+#include <fmt/format.h>
+
+#include "base/csv.h"
+#include "base/random.h"
+#include "base/toml_file.h"
+#include "base/units.h"
+#include "flight/derive_feed.h"
+#include "flight/trajectory_fit.h"
+
+namespace evenfeed {
+namespace {
+
+constexpr double kNoise_px = 0.3;
+constexpr double kTableShift_m = 1.4;  // their x = 0 is near the launcher
+
+struct Flight {
+  std::string setting;
+  std::vector<double> t_s;
+  std::vector<Eigen::Vector3d> x_m;  // table frame
+  double bounce_t_s = 0;
+  Eigen::Vector2d bounce_m = Eigen::Vector2d::Zero();
+  bool bounce_known = false;
+};
+
+std::vector<Flight> load_flights(const std::string& folder, double r_m) {
+  const CsvTable feeds = CsvTable::read(folder + "/wheels_feeds.csv");
+  const CsvTable tracks = CsvTable::read(folder + "/wheels_trajectories.csv");
+  std::map<std::pair<std::string, int>, Flight> all;
+  for (std::size_t r = 0; r < feeds.rows(); ++r) {
+    const auto cell = [&](const char* name) {
+      return feeds.number(r, feeds.require_column(name)).value_or(NAN);
+    };
+    Flight flight;
+    flight.setting = feeds.text(r, feeds.require_column("setting"));
+    flight.bounce_known =
+        feeds.text(r, feeds.require_column("land_method")) == "bounce_fit";
+    flight.bounce_t_s = cell("bounce_t_s");
+    flight.bounce_m = {cell("bounce_x_m") - kTableShift_m,
+                       cell("bounce_y_m")};
+    all[{flight.setting, static_cast<int>(cell("traj"))}] = flight;
+  }
+  // Ball-centre height at contact in the recording's frame.
+  const double lift = 0.759 - r_m;
+  const auto column = [&](const char* n) { return tracks.require_column(n); };
+  for (std::size_t r = 0; r < tracks.rows(); ++r) {
+    const std::pair key{
+        tracks.text(r, column("setting")),
+        static_cast<int>(tracks.require_number(r, column("traj")))};
+    Flight& flight = all.at(key);
+    flight.t_s.push_back(tracks.require_number(r, column("t_s")));
+    flight.x_m.emplace_back(
+        tracks.require_number(r, column("x_m")) - kTableShift_m,
+        tracks.require_number(r, column("y_m")),
+        tracks.require_number(r, column("z_m")) - lift);
+  }
+  std::vector<Flight> flights;
+  for (auto& [key, flight] : all) flights.push_back(std::move(flight));
+  return flights;
+}
+
+CameraModel bench_camera(double side_deg) {
+  CameraModel camera;
+  camera.width_px = 1920;
+  camera.height_px = 1080;
+  camera.lens = {1000, 959.5, 539.5, 0, 0};
+  const double side = 2.5 * std::tan(rad_from_deg(side_deg));
+  camera.camera_from_table =
+      look_at({0.57, side, 2.5}, {0.4, 0, 0}, {0, side_deg > 5 ? 0. : 1.,
+                                               side_deg > 5 ? 1. : 0.});
+  return camera;
+}
+
+// Linear between recorded points (sagitta below 0.1 mm); the two points
+// around the bounce are not bridged.
+bool position(const Flight& flight, double t, Eigen::Vector3d& x) {
+  const auto after =
+      std::upper_bound(flight.t_s.begin(), flight.t_s.end(), t);
+  if (after == flight.t_s.begin() || after == flight.t_s.end()) return false;
+  const std::size_t i = static_cast<std::size_t>(after - flight.t_s.begin());
+  const double a = flight.t_s[i - 1];
+  const double b = flight.t_s[i];
+  if (b - a > 0.02) return false;
+  if (flight.bounce_known && a <= flight.bounce_t_s && flight.bounce_t_s <= b) {
+    return false;
+  }
+  x = flight.x_m[i - 1] + (flight.x_m[i] - flight.x_m[i - 1]) * (t - a) /
+                              (b - a);
+  return true;
+}
+
+std::vector<Sighting> sightings_of(const Flight& flight,
+                                   const CameraModel& camera, double fps,
+                                   RandomEngine& random) {
+  std::normal_distribution<double> noise(0, kNoise_px);
+  const double phase = std::uniform_real_distribution<double>(0, 1)(random);
+  std::vector<Sighting> all;
+  for (double t = flight.t_s.front() + phase / fps; t < flight.t_s.back();
+       t += 1 / fps) {
+    Eigen::Vector3d x;
+    if (!position(flight, t, x)) continue;
+    const auto point = camera.project(x);
+    if (!point || !camera.in_picture(*point)) continue;
+    Sighting s;
+    s.t_s = t;
+    s.centre_px = *point + Eigen::Vector2d(noise(random), noise(random));
+    s.sigma_px = kNoise_px;
+    all.push_back(s);
+  }
+  return all;
+}
+
+struct Tally {
+  std::vector<double> error;
+  double sigma_sum = 0;
+  void add(double e, double sigma) {
+    error.push_back(e);
+    sigma_sum += sigma;
+  }
+  std::string text() const {
+    double mean = 0, square = 0;
+    for (const double e : error) mean += e;
+    mean /= static_cast<double>(error.size());
+    for (const double e : error) square += (e - mean) * (e - mean);
+    return fmt::format("{:7.2f} {:6.2f} {:6.2f}", mean,
+                       std::sqrt(square / (error.size() - 1.0)),
+                       sigma_sum / static_cast<double>(error.size()));
+  }
+};
+
+void run(const std::vector<Flight>& flights, const FlightOptions& options,
+         double side_deg, double fps) {
+  const CameraModel camera = bench_camera(side_deg);
+  Tally x, y, t;
+  int measured = 0, extrapolated = 0, failed = 0;
+  for (std::size_t i = 0; i < flights.size(); ++i) {
+    RandomEngine random = derived_engine(
+        1, fmt::format("real_wheels/{}/{}", side_deg, fps), i);
+    const auto sightings = sightings_of(flights[i], camera, fps, random);
+    const FlightFit fit = fit_flight(sightings, camera, options);
+    if (!fit.ok()) {
+      ++failed;
+      continue;
+    }
+    ++(fit.bounce_seen() ? measured : extrapolated);
+    if (!flights[i].bounce_known || !fit.bounce_seen()) continue;
+    const Feed feed = derive_feed(fit, options, {});
+    const auto& bounce = flights[i].bounce_m;
+    x.add(feed[Characteristic::kX].value - mm_from_m(bounce.x()),
+          feed[Characteristic::kX].sigma);
+    y.add(feed[Characteristic::kY].value - mm_from_m(bounce.y()),
+          feed[Characteristic::kY].sigma);
+    t.add(ms_from_s(feed.t_bounce_s - flights[i].bounce_t_s),
+          ms_from_s(feed.st_bounce_s));
+  }
+  fmt::print("{:5.0f} {:5.0f} | {:4} {:4} {:4} | {} | {} | {}\n", side_deg,
+             fps, measured, extrapolated, failed, x.text(), y.text(),
+             t.text());
+}
+
+}  // namespace
+}  // namespace evenfeed
+
+int main() {
+  using namespace evenfeed;
+  const char* folder = std::getenv("EVENFEED_REAL_DATA");
+  if (folder == nullptr) {
+    fmt::print("EVENFEED_REAL_DATA is not set: nothing measured.\n");
+    return 1;
+  }
+  const FlightOptions options = load_flight_options(
+      TomlTable::read(EVENFEED_ROOT "/profiles/table-tennis.toml"));
+  const auto flights = load_flights(folder, options.ball.radius_m);
+  fmt::print("{} real flights, noise {} px, seed 1; x, y in mm, t in ms\n"
+             " side   fps | seen extr fail |  x bias     sd stated | "
+             " y bias     sd stated |  t bias     sd stated\n",
+             flights.size(), kNoise_px);
+  for (const double side : {0., 15., 30., 40., 45.}) {
+    for (const double fps : {25., 60., 120., 240.}) {
+      run(flights, options, side, fps);
+    }
+  }
+}
