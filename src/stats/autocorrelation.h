@@ -1,0 +1,20 @@
+// SPDX-License-Identifier: MIT
+// How much a value says about the next one.
+#pragma once
+
+#include <span>
+
+namespace evenfeed {
+
+/// Lag-1 autocorrelation sum (x_i - m)(x_{i+1} - m) / sum (x_i - m)^2 (Box
+/// and Jenkins; NIST/SEMATECH e-Handbook 1.3.5.12). Pairs with a value that
+/// is not finite are left out of the numerator, which is then scaled up to
+/// the pairs that a series without gaps has. NaN below 3 finite values or
+/// when all are equal.
+double lag1_autocorrelation(std::span<const double> values);
+
+/// `r` when it is larger than chance allows at the one-sided 5 % level
+/// (1.645 / sqrt(n)), else 0. Never above 0.9.
+double credible_autocorrelation(double r, int n);
+
+}  // namespace evenfeed
