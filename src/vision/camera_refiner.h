@@ -1,0 +1,48 @@
+// SPDX-License-Identifier: MIT
+// From a rough camera to the final one: look for the surface's lines where
+// the camera predicts them, solve, look again in a narrower strip.
+#pragma once
+
+#include "vision/camera_solver.h"
+#include "vision/line_edges.h"
+
+#include <vector>
+
+#include <opencv2/core/mat.hpp>
+
+namespace evenfeed {
+
+/// How well the picture bears out one line.
+struct LineSupport {
+  int looked = 0;  ///< cuts in the picture
+  int found = 0;   ///< of these, with a bar
+  double share() const { return looked > 0 ? double(found) / looked : 0; }
+};
+
+struct RefinedCamera {
+  CameraSolution solution;
+  std::vector<LineCut> cuts;
+  std::vector<LineSupport> support;  ///< one per line
+};
+
+/// `first_reach_px` is how far the rough camera may be off.
+RefinedCamera refine_camera(const cv::Mat& luma,
+                            const CameraModel& start,
+                            const Surface& surface,
+                            const std::vector<SurfaceLine>& lines,
+                            const std::vector<MarkedPoint>& points,
+                            const CameraSolverOptions& options,
+                            double first_reach_px);
+
+/// All lines cut at once.
+struct AllCuts {
+  std::vector<LineCut> cuts;
+  std::vector<LineSupport> support;
+};
+AllCuts cut_all_lines(const cv::Mat& luma,
+                      const CameraModel& camera,
+                      const Surface& surface,
+                      const std::vector<SurfaceLine>& lines,
+                      const LineSearch& search);
+
+}  // namespace evenfeed
