@@ -1,0 +1,14 @@
+// SPDX-License-Identifier: MIT
+// Files that go into every page. The build puts them into the program
+// (assets.cpp.in), so that a page needs neither a network nor a folder.
+#pragma once
+
+#include <string_view>
+
+namespace evenfeed {
+
+std::string_view chart_library();  ///< Chart.js, MIT licence, from Debian
+std::string_view page_style();     ///< page.css
+std::string_view page_script();    ///< page.js
+
+}  // namespace evenfeed

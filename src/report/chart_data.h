@@ -1,0 +1,25 @@
+// SPDX-License-Identifier: MIT
+// The control charts as the page's script reads them.
+#pragma once
+
+#include "report/report_input.h"
+
+#include <string>
+
+namespace evenfeed {
+
+/// "Landing along the table (mm): individuals" and the like.
+std::string chart_title(const ChartSeries& chart);
+
+/// The value lies beyond a limit that is known.
+bool beyond_limits(const ChartSeries& chart, std::size_t i);
+
+/// What a chart says, in one sentence, for those who cannot see it.
+std::string chart_description(const ChartSeries& chart);
+
+/// JSON {"feeds": {"12": {"verdict": "keep", "phase": "monitor"}},
+/// "charts": [{"title", "decimals", "centre", "feed": [], "value": [],
+/// "lower": [], "upper": []}]}; unknown numbers are null.
+std::string chart_json(const ReportInput& input);
+
+}  // namespace evenfeed

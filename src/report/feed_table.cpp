@@ -1,0 +1,163 @@
+// SPDX-License-Identifier: MIT
+#include "report/feed_table.h"
+
+#include "base/csv.h"
+#include "report/html.h"
+#include "report/words.h"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+#include <fmt/format.h>
+
+namespace evenfeed {
+namespace {
+
+struct Column {
+  Characteristic id;
+  const char* heading;
+  int decimals;
+};
+
+constexpr std::array<Column, 9> kColumns{{
+    {Characteristic::kX, "along", 1},
+    {Characteristic::kY, "across", 1},
+    {Characteristic::kSpeedIn, "speed", 2},
+    {Characteristic::kHeading, "heading", 2},
+    {Characteristic::kDescent, "descent", 1},
+    {Characteristic::kKick, "kick", 3},
+    {Characteristic::kFlightTime, "flight time", 4},
+    {Characteristic::kContactY, "contact across", 1},
+    {Characteristic::kContactZ, "contact height", 1},
+}};
+
+std::vector<Column> columns_in_use(const ReportInput& input) {
+  std::vector<Column> used;
+  for (const Column& column : kColumns) {
+    const bool any = std::any_of(
+        input.feeds.begin(), input.feeds.end(), [&](const JudgedFeed& one) {
+          return std::isfinite(one.feed[column.id].value);
+        });
+    if (any) used.push_back(column);
+  }
+  return used;
+}
+
+std::string heading(const std::string& text, std::string_view unit) {
+  return fmt::format(
+      "<th scope=\"col\"><button type=\"button\">{}{}</button>"
+      "</th>",
+      text,
+      unit.empty() ? "" : fmt::format(" <small>{}</small>", unit));
+}
+
+std::string number_cell(const Measured& measured, int decimals) {
+  const bool known = std::isfinite(measured.value);
+  return fmt::format(
+      "<td class=\"n\" data-sort=\"{}\">{}</td>",
+      known ? fmt::format("{}", measured.value) : "",
+      with_uncertainty(measured.value, measured.sigma, decimals));
+}
+
+std::string verdict_cell(const std::string& verdict) {
+  struct Word {
+    const char* verdict;
+    const char* sign;
+    const char* style;
+  };
+  constexpr std::array<Word, 3> kWords{{{"keep", "●", "keep"},
+                                        {"review", "▲", "review"},
+                                        {"discard", "✕", "discard"}}};
+  for (const Word& word : kWords) {
+    if (verdict == word.verdict) {
+      return fmt::format(
+          "<td class=\"v {}\"><span aria-hidden=\"true\">{}"
+          "</span> {}</td>",
+          word.style,
+          word.sign,
+          word.verdict);
+    }
+  }
+  return fmt::format("<td class=\"v unjudged\">■ {}</td>",
+                     verdict.empty() ? "not judged" : escape_html(verdict));
+}
+
+// Reasons, and what the measurement itself had to say.
+std::string remarks(const JudgedFeed& one) {
+  std::string text;
+  const auto add = [&](const std::string& part) {
+    if (part.empty()) return;
+    text += (text.empty() ? "" : "<br>") + escape_html(part);
+  };
+  if (one.feed.status == FeedStatus::kExtrapolated) {
+    add("landing computed: no bounce seen");
+  }
+  if (one.feed.status == FeedStatus::kUnmeasured) add("could not be measured");
+  add(one.feed.note);
+  for (const std::string& reason : one.reasons) add(reason);
+  return text;
+}
+
+std::string feed_row(const JudgedFeed& one,
+                     const std::vector<Column>& columns) {
+  std::string row = fmt::format(
+      "<tr><th scope=\"row\" data-sort=\"{0}\">{0}</th>{1}<td>{2}</td>",
+      one.feed.number,
+      verdict_cell(one.verdict),
+      escape_html(one.phase));
+  row += number_cell({one.feed.t_bounce_s, kNotKnown}, 2);
+  for (const Column& column : columns) {
+    row += number_cell(one.feed[column.id], column.decimals);
+  }
+  return row + fmt::format("<td class=\"why\">{}</td></tr>\n", remarks(one));
+}
+
+std::string sd_cell(double value, int decimals) {
+  return fmt::format("<td class=\"n\">{}</td>",
+                     with_uncertainty(value, kNotKnown, decimals));
+}
+
+}  // namespace
+
+std::string feed_table(const ReportInput& input) {
+  const std::vector<Column> columns = columns_in_use(input);
+  std::string out = "<div class=\"wide\"><table id=\"feeds\">\n<thead><tr>" +
+                    heading("feed", "") + heading("verdict", "") +
+                    heading("phase", "") + heading("bounce at", "s");
+  for (const Column& column : columns) {
+    out += heading(column.heading, info(column.id).unit);
+  }
+  out += heading("why", "") + "</tr></thead>\n<tbody>\n";
+  for (const JudgedFeed& one : input.feeds) out += feed_row(one, columns);
+  return out + "</tbody></table></div>\n";
+}
+
+std::string gauge_table(const ReportInput& input) {
+  if (input.gauges.empty()) return {};
+  std::string out =
+      "<div class=\"wide\"><table>\n<thead><tr><th scope=\"col\">what</th>"
+      "<th scope=\"col\">baseline mean</th>"
+      "<th scope=\"col\">observed sd</th>"
+      "<th scope=\"col\">of that, measurement</th>"
+      "<th scope=\"col\">the launcher's own</th>"
+      "<th scope=\"col\">ratio</th><th scope=\"col\">so the measurement is"
+      "</th></tr></thead>\n<tbody>\n";
+  for (const auto& [name, gauge] : input.gauges) {
+    const int decimals = characteristic_decimals(name);
+    const auto mean = input.baseline.mean.find(name);
+    out += fmt::format(
+        "<tr><th scope=\"row\">{}</th>{}{}{}{}{}<td>{}</td></tr>\n",
+        escape_html(characteristic_heading(name)),
+        sd_cell(mean == input.baseline.mean.end() ? kNotKnown : mean->second,
+                decimals),
+        sd_cell(gauge.observed_sd, decimals),
+        sd_cell(gauge.measurement_sd, decimals),
+        sd_cell(gauge.launcher_sd, decimals),
+        sd_cell(gauge.ratio, 2),
+        escape_html(gauge_words(gauge.ratio)));
+  }
+  return out + "</tbody></table></div>\n";
+}
+
+}  // namespace evenfeed

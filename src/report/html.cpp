@@ -1,0 +1,83 @@
+// SPDX-License-Identifier: MIT
+#include "report/html.h"
+
+#include "base/csv.h"
+
+#include <cmath>
+
+#include <fmt/format.h>
+
+namespace evenfeed {
+
+std::string escape_html(std::string_view text) {
+  std::string out;
+  out.reserve(text.size());
+  for (const char c : text) {
+    switch (c) {
+      case '&':
+        out += "&amp;";
+        break;
+      case '<':
+        out += "&lt;";
+        break;
+      case '>':
+        out += "&gt;";
+        break;
+      case '"':
+        out += "&quot;";
+        break;
+      case '\'':
+        out += "&#39;";
+        break;
+      default: {
+        const auto byte = static_cast<unsigned char>(c);
+        const bool forbidden =
+            (byte < 0x20 && c != '\n' && c != '\t' && c != '\r') ||
+            byte == 0x7f;
+        if (forbidden) {
+          out += "\xEF\xBF\xBD";
+        } else {
+          out += c;
+        }
+      }
+    }
+  }
+  return out;
+}
+
+std::string script_safe(std::string_view json) {
+  std::string out;
+  out.reserve(json.size());
+  for (const char c : json) {
+    switch (c) {
+      case '<':
+        out += "\\u003c";
+        break;
+      case '>':
+        out += "\\u003e";
+        break;
+      case '&':
+        out += "\\u0026";
+        break;
+      default:
+        out += c;
+    }
+  }
+  return out;
+}
+
+std::string with_uncertainty(double value, double sigma, int decimals) {
+  if (!std::isfinite(value)) return "–";
+  const std::string shown = csv_number(value, decimals);
+  if (!std::isfinite(sigma)) return shown;
+  // An uncertainty that would round to nothing gets the digits it needs.
+  int digits = decimals;
+  while (digits < decimals + 2 && sigma > 0 &&
+         sigma < 0.95 * std::pow(10.0, -digits)) {
+    ++digits;
+  }
+  return fmt::format(
+      "{} ± {}", csv_number(value, digits), csv_number(sigma, digits));
+}
+
+}  // namespace evenfeed

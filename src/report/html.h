@@ -1,0 +1,22 @@
+// SPDX-License-Identifier: MIT
+// Text from files on its way into a page: nothing a file says may act there.
+#pragma once
+
+#include <string>
+#include <string_view>
+
+namespace evenfeed {
+
+/// For element content and quoted attributes: & < > " ' become entities;
+/// control characters that HTML forbids become U+FFFD.
+std::string escape_html(std::string_view text);
+
+/// For JSON inside a <script> element: < > & become \u00XX, so that no string
+/// in it can end the element or open a comment. The JSON means the same.
+std::string script_safe(std::string_view json);
+
+/// "652.1 ± 5.0" with `decimals`; without a known sigma only the value; a dash
+/// for a value that is not known.
+std::string with_uncertainty(double value, double sigma, int decimals);
+
+}  // namespace evenfeed

@@ -1,0 +1,34 @@
+// SPDX-License-Identifier: MIT
+// Where the feeds landed, drawn to scale: the whole surface, and the receiving
+// half closer up with what is known about each landing.
+#pragma once
+
+#include "report/ellipse.h"
+#include "report/report_input.h"
+
+#include <optional>
+#include <string>
+
+namespace evenfeed {
+
+/// The surface, its lines and net, and a mark for each landing.
+std::string whole_map(const ReportInput& input);
+
+/// The receiving half with 95 % ellipses: thin, of each measurement; thick, of
+/// where the stable process is expected to land.
+std::string close_up_map(const ReportInput& input);
+
+/// Where 95 % of the stable process' feeds are expected: from summary.json's
+/// baseline; nullopt when it has no x_mm and y_mm.
+std::optional<Ellipse> baseline_ellipse(const ReportBaseline& baseline);
+
+/// The 95 % ellipse of one landing's measurement (repeatability alone).
+std::optional<Ellipse> landing_ellipse(const Feed& feed);
+
+/// Landings that are known but too far off to be drawn.
+int landings_off_map(const ReportInput& input);
+
+/// The legend's entries: each mark with its word.
+std::string map_legend();
+
+}  // namespace evenfeed

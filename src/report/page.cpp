@@ -1,0 +1,185 @@
+// SPDX-License-Identifier: MIT
+#include "report/page.h"
+
+#include "base/units.h"
+#include "report/advice.h"
+#include "report/assets.h"
+#include "report/chart_data.h"
+#include "report/feed_table.h"
+#include "report/html.h"
+#include "report/landing_map.h"
+#include "report/words.h"
+
+#include <fmt/format.h>
+
+namespace evenfeed {
+namespace {
+
+std::string head(const ReportInput& input) {
+  return fmt::format(
+      "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n"
+      "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src "
+      "'none'; style-src 'unsafe-inline'; script-src 'unsafe-inline'\">\n"
+      "<meta name=\"viewport\" content=\"width=device-width\">\n"
+      "<title>{}: evenfeed report</title>\n<style>\n{}</style>\n</head>\n"
+      "<body>\n<main>\n<h1>evenfeed report on {}</h1>\n",
+      escape_html(input.title),
+      page_style(),
+      escape_html(input.title));
+}
+
+std::string_view mood_class(Mood mood) {
+  switch (mood) {
+    case Mood::kGood:
+      return "good";
+    case Mood::kCaution:
+      return "caution";
+    case Mood::kBad:
+      return "bad";
+  }
+  return "";
+}
+
+std::string verdict_box(const ReportInput& input) {
+  const VerdictSentence sentence = verdict_sentence(input);
+  std::string out = fmt::format(
+      "<div class=\"verdict {}\"><strong>{}</strong><p>{}</p>\n"
+      "<ul class=\"counts\">\n<li><b>{}</b> feeds</li>\n",
+      mood_class(sentence.mood),
+      escape_html(sentence.headline),
+      escape_html(sentence.detail),
+      input.feeds.size());
+  if (input.judged) {
+    for (const char* verdict : {"keep", "review", "discard"}) {
+      out += fmt::format(
+          "<li><b>{}</b> {}</li>\n", count_verdict(input, verdict), verdict);
+    }
+  }
+  if (input.stable_from_feed > 0) {
+    out += fmt::format("<li>steady since feed <b>{}</b></li>\n",
+                       input.stable_from_feed);
+  }
+  return out + "</ul></div>\n";
+}
+
+std::string list_section(std::string_view heading,
+                         std::string_view style,
+                         const std::vector<std::string>& items) {
+  if (items.empty()) return {};
+  std::string out = fmt::format(
+      "<section class=\"{}\"><h2>{}</h2>\n"
+      "<ul class=\"plain\">\n",
+      style,
+      heading);
+  for (const std::string& item : items) {
+    out += fmt::format("<li>{}</li>\n", escape_html(item));
+  }
+  return out + "</ul></section>\n";
+}
+
+std::string map_section(const ReportInput& input) {
+  std::string out = "<section><h2>Where they landed</h2>\n<figure>\n" +
+                    close_up_map(input) + map_legend() +
+                    "<figcaption>The receiving half from above, to scale. "
+                    "Numbers are those of feeds to look at.";
+  if (input.landing_zone) {
+    out += " The dashed frame is the profile's landing zone.";
+  }
+  if (const int off = landings_off_map(input); off > 0) {
+    out += fmt::format(" {} landed too far off to be drawn.", off);
+  }
+  out += "</figcaption>\n</figure>\n";
+  if (input.surface) {
+    out += "<figure>\n" + whole_map(input) +
+           "<figcaption>The same on the whole surface: " +
+           escape_html(input.surface->name) +
+           ", the launcher to the left.</figcaption>\n</figure>\n";
+  }
+  return out + "</section>\n";
+}
+
+std::string chart_section(const ReportInput& input) {
+  if (input.charts.empty()) return {};
+  std::string out =
+      "<section><h2>Control charts</h2>\n<p class=\"hint\">Solid line: centre; "
+      "dashed: limits; dotted: two thirds of the way there. A ring is a point "
+      "beyond its limit. The shaded bands are the warm-up and the baseline."
+      "</p>\n<noscript><p>The charts need scripts; everything they led to is "
+      "in "
+      "the lists and the table.</p></noscript>\n<div class=\"charts\">\n";
+  for (std::size_t i = 0; i < input.charts.size(); ++i) {
+    out += fmt::format(
+        "<figure><figcaption>{}</figcaption><div class=\"plot\"><canvas "
+        "id=\"chart-{}\" role=\"img\" aria-label=\"{}\"></canvas></div>"
+        "</figure>\n",
+        escape_html(chart_title(input.charts[i])),
+        i,
+        escape_html(chart_description(input.charts[i])));
+  }
+  return out + "</div></section>\n";
+}
+
+std::string table_sections(const ReportInput& input) {
+  std::string out =
+      "<section><h2>Every feed</h2>\n<p class=\"hint\">Values ± standard "
+      "uncertainty of the measurement. Click a heading to sort.</p>\n" +
+      feed_table(input) + "</section>\n";
+  const std::string gauges = gauge_table(input);
+  if (!gauges.empty()) {
+    out += "<section><h2>How much of the spread is measurement</h2>\n" +
+           gauges + "</section>\n";
+  }
+  return out;
+}
+
+std::string bench_section(const ReportInput& input) {
+  if (!input.bench) return {};
+  const Bench& bench = *input.bench;
+  const Eigen::Vector3d eye_m = bench.camera.eye_in_table_m();
+  return fmt::format(
+      "<section><h2>The camera</h2>\n<p>{} × {} pixels, {:.2f} m above the "
+      "surface, {:+.2f} m along and {:+.2f} m across from its centre. The "
+      "calibration used {} landmarks and left {:.2f} px, that is {:.1f} mm at "
+      "the surface.</p></section>\n",
+      bench.camera.width_px,
+      bench.camera.height_px,
+      eye_m.z(),
+      eye_m.x(),
+      eye_m.y(),
+      bench.landmarks,
+      bench.residual_px,
+      bench.residual_mm);
+}
+
+std::string scripts(const ReportInput& input) {
+  std::string out;
+  if (!input.charts.empty()) {
+    out = fmt::format(
+        "<script type=\"application/json\" id=\"chart-data\">{}"
+        "</script>\n<script>{}</script>\n",
+        script_safe(chart_json(input)),
+        chart_library());
+  }
+  return out + fmt::format("<script>\n{}</script>\n", page_script());
+}
+
+}  // namespace
+
+std::string report_page(const ReportInput& input) {
+  std::vector<std::string> signals;
+  for (const Signal& signal : input.signals) {
+    signals.push_back(signal_sentence(signal));
+  }
+  return head(input) + verdict_box(input) +
+         list_section("Warnings", "warning", input.warnings) +
+         list_section("What changed", "", signals) + map_section(input) +
+         chart_section(input) + table_sections(input) + bench_section(input) +
+         reading_guide() + safety_notes() +
+         "<footer>Frame: origin at the centre of the surface, x towards the "
+         "receiving end, y to the left, z up. The same values stand in "
+         "feeds.csv, tagged.csv and summary.json beside this page.</footer>\n"
+         "</main>\n" +
+         scripts(input) + "</body>\n</html>\n";
+}
+
+}  // namespace evenfeed

@@ -1,0 +1,95 @@
+// SPDX-License-Identifier: MIT
+#include "report/report_input.h"
+
+#include "base/atomic_file.h"
+#include "base/csv.h"
+#include "base/error.h"
+#include "base/toml_file.h"
+#include "session/feeds_file.h"
+
+#include <string_view>
+
+namespace evenfeed {
+namespace {
+
+namespace fs = std::filesystem;
+
+std::vector<std::string> split_reasons(std::string_view text) {
+  std::vector<std::string> parts;
+  while (!text.empty()) {
+    const std::size_t end = text.find(';');
+    std::string_view part = text.substr(0, end);
+    const std::size_t first = part.find_first_not_of(' ');
+    if (first != std::string_view::npos) {
+      part = part.substr(first, part.find_last_not_of(' ') - first + 1);
+      parts.emplace_back(part);
+    }
+    if (end == std::string_view::npos) break;
+    text.remove_prefix(end + 1);
+  }
+  return parts;
+}
+
+std::vector<JudgedFeed> read_judged(const CsvTable& table) {
+  const auto cell = [&](std::size_t row, std::string_view name) {
+    const auto column = table.column(name);
+    return column ? table.text(row, *column) : std::string();
+  };
+  std::vector<JudgedFeed> judged;
+  std::size_t row = 0;
+  for (Feed& feed : read_feeds(table)) {
+    judged.push_back({std::move(feed),
+                      cell(row, "phase"),
+                      cell(row, "verdict"),
+                      split_reasons(cell(row, "reasons"))});
+    ++row;
+  }
+  return judged;
+}
+
+void read_profile(const fs::path& path, ReportInput& input) {
+  const TomlTable profile = TomlTable::read(path);
+  input.surface = load_surface(profile.table("surface"));
+  if (!profile.has("landing_zone")) return;
+  const TomlTable zone = profile.table("landing_zone");
+  const std::vector<double> x_mm = zone.numbers("x_mm", 2);
+  const std::vector<double> y_mm = zone.numbers("y_mm", 2);
+  input.landing_zone = LandingZone{x_mm[0], x_mm[1], y_mm[0], y_mm[1]};
+}
+
+}  // namespace
+
+ReportInput load_report_input(const fs::path& folder,
+                              const std::optional<fs::path>& profile) {
+  std::error_code none;
+  if (!fs::is_directory(folder, none)) {
+    throw InputError(folder.string(),
+                     "there is no such folder",
+                     "Give the folder that 'evenfeed session' wrote");
+  }
+  ReportInput input;
+  input.title = fs::weakly_canonical(folder, none).filename().string();
+  const fs::path tagged = folder / "tagged.csv";
+  const fs::path plain = folder / "feeds.csv";
+  const fs::path summary = folder / "summary.json";
+  const bool has_tagged = fs::exists(tagged, none);
+  if (!has_tagged && !fs::exists(plain, none)) {
+    throw InputError(folder.string(),
+                     "holds neither tagged.csv nor feeds.csv",
+                     "Run 'evenfeed session' or 'evenfeed measure' into it "
+                     "first");
+  }
+  if (profile) read_profile(*profile, input);
+  if (fs::exists(folder / "bench.toml", none)) {
+    input.bench = load_bench(folder / "bench.toml");
+  }
+  const CsvTable table = CsvTable::read(has_tagged ? tagged : plain);
+  input.feeds = read_judged(table);
+  if (fs::exists(summary, none)) {
+    read_summary(read_file(summary), summary.string(), input);
+    input.judged = has_tagged;
+  }
+  return input;
+}
+
+}  // namespace evenfeed

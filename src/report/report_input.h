@@ -1,0 +1,80 @@
+// SPDX-License-Identifier: MIT
+// What a report shows, as plain structs, and how it is read from a session
+// folder. What a folder does not hold stays empty; the page then says less.
+#pragma once
+
+#include "flight/feed.h"
+#include "geometry/bench.h"
+#include "geometry/surface.h"
+#include "quality/qualification.h"
+
+#include <filesystem>
+#include <map>
+#include <optional>
+#include <string>
+#include <utility>
+#include <vector>
+
+namespace evenfeed {
+
+/// A feed and what was decided about it.
+struct JudgedFeed {
+  Feed feed;
+  std::string phase;    ///< warm-up, baseline, monitor; empty: not judged
+  std::string verdict;  ///< keep, review, discard; empty: not judged
+  std::vector<std::string> reasons;
+};
+
+/// How much of the observed spread the measurement itself makes.
+struct ReportGauge {
+  std::string characteristic;
+  Gauge gauge;
+};
+
+/// The stable process as the judging estimated it.
+struct ReportBaseline {
+  int n = 0;
+  std::map<std::string, double> mean;  ///< by column name
+  std::map<std::string, double> sd;
+  /// By pair of column names, in either order.
+  std::map<std::pair<std::string, std::string>, double> correlation;
+};
+
+/// The rectangle of the surface where a feed counts, mm.
+struct LandingZone {
+  double x_low_mm = 0, x_high_mm = 0;
+  double y_low_mm = 0, y_high_mm = 0;
+};
+
+struct ReportInput {
+  std::string title = "session";
+  std::optional<Surface> surface;
+  std::optional<LandingZone> landing_zone;
+  std::optional<Bench> bench;
+  std::vector<JudgedFeed> feeds;
+  bool judged = false;  ///< tagged.csv and summary.json were there
+  bool ready = false;
+  int ready_at_feed = 0;     ///< 0 when never
+  int stable_from_feed = 0;  ///< 0 when never
+  ReportBaseline baseline;
+  std::vector<std::string> holding_back;  ///< why not ready, plain words
+  std::vector<Signal> signals;
+  std::vector<ReportGauge> gauges;
+  std::vector<ChartSeries> charts;
+  std::vector<std::string> warnings;
+};
+
+/// Reads bench.toml, tagged.csv (or feeds.csv when nothing was judged) and
+/// summary.json of `folder`; the surface and the landing zone come from
+/// `profile`. Throws InputError when there is neither tagged.csv nor feeds.csv,
+/// and for any file that cannot be read as what it claims to be.
+ReportInput load_report_input(
+    const std::filesystem::path& folder,
+    const std::optional<std::filesystem::path>& profile);
+
+/// Only what summary.json says, put into `input`; `name` is for messages.
+void read_summary(const std::string& json_text,
+                  const std::string& name,
+                  ReportInput& input);
+
+}  // namespace evenfeed

@@ -1,0 +1,154 @@
+// SPDX-License-Identifier: MIT
+#include "report/words.h"
+
+#include "base/csv.h"
+
+#include <algorithm>
+#include <cctype>
+#include <cmath>
+
+#include <fmt/format.h>
+
+namespace evenfeed {
+namespace {
+
+std::string feeds_word(int count) {
+  return count == 1 ? "1 feed" : fmt::format("{} feeds", count);
+}
+
+// "drift of x" -> "Drift of x."
+std::string as_sentence(std::string text) {
+  if (text.empty()) return text;
+  text[0] =
+      static_cast<char>(std::toupper(static_cast<unsigned char>(text[0])));
+  if (text.back() != '.') text += '.';
+  return text;
+}
+
+int first_change(const ReportInput& input) {
+  int first = 0;
+  for (const Signal& signal : input.signals) {
+    const int at =
+        signal.changed_at_feed > 0 ? signal.changed_at_feed : signal.feed;
+    if (at > input.ready_at_feed && (first == 0 || at < first)) first = at;
+  }
+  return first;
+}
+
+VerdictSentence ready_sentence(const ReportInput& input, int total) {
+  const int keep = count_verdict(input, "keep");
+  const int review = count_verdict(input, "review");
+  VerdictSentence sentence;
+  sentence.headline =
+      input.ready_at_feed > 0
+          ? fmt::format("Ready from feed {}.", input.ready_at_feed)
+          : "Ready.";
+  sentence.mood = Mood::kGood;
+  sentence.detail =
+      fmt::format("{} of {} may be used.", keep, feeds_word(total));
+  const int change = first_change(input);
+  if (review > 0 && change > 0) {
+    sentence.mood = Mood::kCaution;
+    sentence.headline =
+        fmt::format("Ready, but something changed about feed {}.", change);
+  }
+  if (review > 0) {
+    sentence.detail +=
+        fmt::format(" {} under review: look at the reasons before you use {}.",
+                    review == 1 ? "1 is" : fmt::format("{} are", review),
+                    review == 1 ? "it" : "them");
+  }
+  return sentence;
+}
+
+}  // namespace
+
+int count_verdict(const ReportInput& input, std::string_view verdict) {
+  return static_cast<int>(std::count_if(
+      input.feeds.begin(), input.feeds.end(), [&](const JudgedFeed& one) {
+        return one.verdict == verdict;
+      }));
+}
+
+VerdictSentence verdict_sentence(const ReportInput& input) {
+  const int total = static_cast<int>(input.feeds.size());
+  if (total == 0) {
+    return {Mood::kBad,
+            "No feed was found.",
+            "There is nothing to judge. Check that the film shows the "
+            "launcher feeding the table."};
+  }
+  if (!input.judged) {
+    return {Mood::kCaution,
+            fmt::format("{} measured, not judged.", feeds_word(total)),
+            "Run 'evenfeed qualify' or 'evenfeed session' for a verdict."};
+  }
+  if (input.ready) return ready_sentence(input, total);
+  VerdictSentence sentence{
+      Mood::kBad,
+      input.ready_at_feed > 0
+          ? fmt::format("No longer ready: it was at feed {} and changed since.",
+                        input.ready_at_feed)
+          : "Not ready.",
+      fmt::format("After {} the launcher is not even enough to compare "
+                  "rubbers with.",
+                  feeds_word(total))};
+  for (const std::string& reason : input.holding_back) {
+    sentence.detail += " " + as_sentence(reason);
+  }
+  return sentence;
+}
+
+std::string characteristic_heading(const std::string& column) {
+  const auto id = find_characteristic(column);
+  if (!id) return column;
+  const CharacteristicInfo& found = info(*id);
+  return found.unit.empty() ? std::string(found.words)
+                            : fmt::format("{} ({})", found.words, found.unit);
+}
+
+int characteristic_decimals(const std::string& column) {
+  const auto id = find_characteristic(column);
+  return id ? info(*id).decimals : 3;
+}
+
+std::string chart_name(const std::string& kind) {
+  if (kind == "ewma") return "EWMA";
+  if (kind == "t2") return "T²";
+  if (kind == "mewma") return "MEWMA";
+  if (kind == "moving_range") return "moving range";
+  return kind;
+}
+
+std::string signal_sentence(const Signal& signal) {
+  std::string text =
+      fmt::format("Feed {}: {}", signal.feed, chart_name(signal.chart));
+  if (std::isfinite(signal.value)) {
+    text += fmt::format(" {}", csv_number(signal.value, 2));
+  }
+  if (std::isfinite(signal.limit)) {
+    text += fmt::format(", limit {}", csv_number(signal.limit, 2));
+  }
+  if (!signal.characteristic.empty()) {
+    text += ", mostly by " + characteristic_heading(signal.characteristic);
+  }
+  if (signal.changed_at_feed > 0) {
+    text += fmt::format("; the change probably began at feed {}",
+                        signal.changed_at_feed);
+  }
+  if (signal.interval_first > 0 &&
+      signal.interval_last > signal.interval_first) {
+    text += fmt::format(
+        " (90 %: {} to {})", signal.interval_first, signal.interval_last);
+  }
+  return text + ".";
+}
+
+std::string gauge_words(double ratio) {
+  if (!std::isfinite(ratio)) return "not known";
+  if (ratio < 0.1) return "fine";
+  if (ratio < 0.3) return "usable";
+  return "too coarse: much of this spread is the measurement's";
+}
+
+}  // namespace evenfeed

@@ -1,0 +1,42 @@
+// SPDX-License-Identifier: MIT
+// The report's sentences: plain words for what was decided.
+#pragma once
+
+#include "report/report_input.h"
+
+#include <string>
+#include <string_view>
+
+namespace evenfeed {
+
+enum class Mood { kGood, kCaution, kBad };
+
+/// The page's first line.
+struct VerdictSentence {
+  Mood mood = Mood::kCaution;
+  std::string headline;  ///< "Ready from feed 14."
+  std::string detail;    ///< what that means for the feeds
+};
+VerdictSentence verdict_sentence(const ReportInput& input);
+
+/// How many feeds got `verdict` (empty: how many got none).
+int count_verdict(const ReportInput& input, std::string_view verdict);
+
+/// "landing along the table (mm)" for a column of feeds.csv; the column's own
+/// name for any other.
+std::string characteristic_heading(const std::string& column);
+/// Decimals to show; 3 for an unknown column.
+int characteristic_decimals(const std::string& column);
+
+/// "individuals", "EWMA", "T²", "moving range", ... for what summary.json calls
+/// the chart.
+std::string chart_name(const std::string& kind);
+
+/// One sentence for a signal.
+std::string signal_sentence(const Signal& signal);
+
+/// What a gauge ratio means: below 0.1 fine, below 0.3 usable, else too coarse
+/// (the 10/30 % rule of gauge studies).
+std::string gauge_words(double ratio);
+
+}  // namespace evenfeed
