@@ -101,38 +101,6 @@ const VideoInfo& VideoSource::info() const { return impl_->info; }
 std::optional<Frame> VideoSource::next() { return impl_->next(); }
 std::vector<std::string> VideoSource::notes() const { return impl_->notes(); }
 
-std::vector<Frame> sample_frames(const std::filesystem::path& path,
-                                 int count,
-                                 const VideoOptions& options) {
-  require_in_range(count, 1, 10000, "count");
-  VideoDecoder decoder(path, options);
-  const double duration_s = decoder.info().duration_s;
-  const double step_s = duration_s / count;
-  std::vector<Frame> samples;
-  double wanted_s = step_s / 2;
-  const auto keep = [&](const Frame& frame) {
-    Frame copy;
-    copy.index = static_cast<int>(samples.size());
-    copy.t_s = frame.t_s;
-    copy.luma = frame.luma.clone();
-    samples.push_back(std::move(copy));
-  };
-  std::optional<Frame> frame = decoder.next();
-  std::optional<Frame> last = frame;
-  while (frame && static_cast<int>(samples.size()) < count) {
-    last = frame;
-    // A key frame at most half a step early saves decoding up to the mark.
-    if (frame->t_s >= wanted_s - step_s / 2) {
-      keep(*frame);
-      wanted_s = std::max(wanted_s, frame->t_s) + step_s;
-      decoder.jump_towards(wanted_s);
-    }
-    frame = decoder.next();
-  }
-  if (samples.empty() && last) keep(*last);
-  return samples;
-}
-
 cv::Mat turned_for_display(const cv::Mat& picture, int rotation_deg) {
   cv::Mat turned;
   switch (rotation_deg) {

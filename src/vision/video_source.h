@@ -73,6 +73,14 @@ std::vector<Frame> sample_frames(const std::filesystem::path& path,
                                  int count,
                                  const VideoOptions& options = {});
 
+/// `count` frames (fewer when there are not so many) from the first `span_s`,
+/// but from no more than a twentieth of the film, nor less than the first
+/// `count` frames.
+std::vector<Frame> sample_opening(const std::filesystem::path& path,
+                                  int count,
+                                  double span_s,
+                                  const VideoOptions& options = {});
+
 /// The picture turned clockwise by 0, 90, 180 or 270 degrees.
 cv::Mat turned_for_display(const cv::Mat& picture, int rotation_deg);
 

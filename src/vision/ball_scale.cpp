@@ -1,0 +1,77 @@
+// SPDX-License-Identifier: MIT
+#include "vision/ball_scale.h"
+
+#include "base/check.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace evenfeed {
+namespace {
+
+constexpr double kUnknownExposureStreak = 8;  // in diameters
+
+}  // namespace
+
+BallScale::BallScale(const BallLimits& limits) : everywhere_(limits) {
+  require(limits.least_diameter_px > 0 &&
+              limits.least_diameter_px <= limits.most_diameter_px,
+          "ball limits: 0 < least <= most diameter");
+}
+
+BallScale::BallScale(const CameraModel& camera,
+                     double radius_m,
+                     double top_m,
+                     double most_speed_mps,
+                     double tolerance)
+    : camera_(camera),
+      radius_m_(radius_m),
+      top_m_(top_m),
+      most_speed_mps_(most_speed_mps),
+      tolerance_(tolerance) {
+  constexpr int kSteps = 8;
+  everywhere_ = at({camera.width_px / 2.0, camera.height_px / 2.0});
+  for (int i = 0; i <= kSteps; ++i) {
+    for (int j = 0; j <= kSteps; ++j) {
+      const BallLimits here = at({camera.width_px * i / double(kSteps),
+                                  camera.height_px * j / double(kSteps)});
+      everywhere_.least_diameter_px =
+          std::min(everywhere_.least_diameter_px, here.least_diameter_px);
+      everywhere_.most_diameter_px =
+          std::max(everywhere_.most_diameter_px, here.most_diameter_px);
+    }
+  }
+}
+
+// Distance decides; the stretch of a sphere's outline off the axis, a per cent
+// or two, is within the tolerance.
+double BallScale::diameter_px(const Eigen::Vector3d& x_in_table_m) const {
+  const double depth_m = (camera_.camera_from_table * x_in_table_m).z();
+  return 2 * radius_m_ * camera_.lens.focal_px / std::max(depth_m, 0.1);
+}
+
+BallLimits BallScale::at(const Eigen::Vector2d& point_px) const {
+  if (radius_m_ <= 0) return everywhere_;
+  const auto low = camera_.meet_plane(point_px, radius_m_);
+  const auto high = camera_.meet_plane(point_px, top_m_);
+  // A line of sight near the horizon runs over the far edge of the table.
+  const Eigen::Vector3d eye = camera_.eye_in_table_m();
+  const Eigen::Vector3d ray = camera_.ray_in_table(point_px);
+  constexpr double kFarthest_m = 12;
+  const auto kept = [&](const std::optional<Eigen::Vector3d>& point) {
+    const bool usable = point && (*point - eye).norm() < kFarthest_m;
+    return usable ? *point : Eigen::Vector3d(eye + kFarthest_m * ray);
+  };
+  const double small = diameter_px(kept(low));
+  const double large = diameter_px(kept(high));
+  BallLimits limits;
+  limits.least_diameter_px = std::min(small, large) / (1 + tolerance_);
+  limits.most_diameter_px = std::max(small, large) * (1 + tolerance_);
+  limits.most_streak_px =
+      camera_.exposure_s > 0 ? most_speed_mps_ * camera_.exposure_s /
+                                   (2 * radius_m_) * limits.most_diameter_px
+                             : kUnknownExposureStreak * limits.most_diameter_px;
+  return limits;
+}
+
+}  // namespace evenfeed

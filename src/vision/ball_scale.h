@@ -1,0 +1,45 @@
+// SPDX-License-Identifier: MIT
+// How large a ball can look at a place in the picture, and how far it can
+// move while the shutter is open.
+#pragma once
+
+#include "geometry/camera_model.h"
+
+#include <Eigen/Core>
+
+namespace evenfeed {
+
+struct BallLimits {
+  double least_diameter_px = 0;
+  double most_diameter_px = 0;
+  double most_streak_px = 0;
+};
+
+class BallScale {
+ public:
+  /// The same limits everywhere: no camera is known.
+  explicit BallScale(const BallLimits& limits);
+  /// From the line of sight: nearest at `top_m` above the table, farthest at
+  /// the table; `tolerance` widens both ends (0.25: a quarter).
+  BallScale(const CameraModel& camera,
+            double radius_m,
+            double top_m,
+            double most_speed_mps,
+            double tolerance);
+
+  BallLimits at(const Eigen::Vector2d& point_px) const;
+  /// The smallest diameter anywhere in the picture over the table.
+  double least_diameter_px() const { return everywhere_.least_diameter_px; }
+
+ private:
+  double diameter_px(const Eigen::Vector3d& x_in_table_m) const;
+
+  BallLimits everywhere_;
+  CameraModel camera_;
+  double radius_m_ = 0;  // 0: no camera
+  double top_m_ = 0;
+  double most_speed_mps_ = 0;
+  double tolerance_ = 0;
+};
+
+}  // namespace evenfeed

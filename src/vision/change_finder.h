@@ -1,0 +1,55 @@
+// SPDX-License-Identifier: MIT
+// Where a frame differs from its background: the cheap first look at every
+// frame. Some rows of each cell of 8 x 8 px are compared; cells with enough
+// changed pixels are grouped with their neighbours.
+#pragma once
+
+#include "vision/background.h"
+
+#include <cstdint>
+#include <vector>
+
+#include <opencv2/core/mat.hpp>
+
+namespace evenfeed {
+
+struct ChangedArea {
+  cv::Rect box;   ///< whole cells, px
+  int label = 0;  ///< of its cells in ChangeFinder::label()
+};
+
+class ChangeFinder {
+ public:
+  /// `row_step`: every so many rows are compared: 1, 2, 4 or 8.
+  ChangeFinder(int width_px, int height_px, int row_step);
+
+  /// The changed areas of the frame that `background` was begun with, from
+  /// top to bottom.
+  const std::vector<ChangedArea>& find(const cv::Mat& luma,
+                                       const Background& background);
+
+  /// Label of the area a pixel's cell belongs to, 0 for none.
+  int label(int u, int v) const {
+    return labels_[static_cast<std::size_t>(v / Background::kCell * columns_ +
+                                            u / Background::kCell)];
+  }
+  /// Part of the region's cells that changed, 0..1.
+  double changed_part() const { return changed_part_; }
+
+ private:
+  void mark_band(const cv::Mat& luma, const Background& background, int band);
+  void group();
+
+  int columns_;
+  int rows_;
+  int row_step_;
+  std::vector<std::int16_t> counts_;  // per pixel column of the current band
+  std::vector<std::uint8_t> active_;  // per cell
+  std::vector<int> labels_;           // per cell
+  std::vector<int> stack_;
+  std::vector<ChangedArea> areas_;
+  long looked_at_ = 0;
+  double changed_part_ = 0;
+};
+
+}  // namespace evenfeed

@@ -1,0 +1,63 @@
+// SPDX-License-Identifier: MIT
+#include "base/check.h"
+#include "vision/video_decoder.h"
+#include "vision/video_source.h"
+
+#include <algorithm>
+
+namespace evenfeed {
+namespace {
+
+void keep(const Frame& frame, std::vector<Frame>& samples) {
+  Frame copy;
+  copy.index = static_cast<int>(samples.size());
+  copy.t_s = frame.t_s;
+  copy.luma = frame.luma.clone();
+  samples.push_back(std::move(copy));
+}
+
+}  // namespace
+
+std::vector<Frame> sample_frames(const std::filesystem::path& path,
+                                 int count,
+                                 const VideoOptions& options) {
+  require_in_range(count, 1, 10000, "count");
+  VideoDecoder decoder(path, options);
+  const double step_s = decoder.info().duration_s / count;
+  std::vector<Frame> samples;
+  double wanted_s = 0;
+  std::optional<Frame> frame = decoder.next();
+  while (frame && static_cast<int>(samples.size()) < count) {
+    // A key frame up to half a step early saves decoding up to the mark.
+    if (frame->t_s >= wanted_s - step_s / 2) {
+      keep(*frame, samples);
+      wanted_s = std::max(wanted_s, frame->t_s) + step_s;
+      decoder.jump_towards(wanted_s);
+    }
+    frame = decoder.next();
+  }
+  return samples;
+}
+
+std::vector<Frame> sample_opening(const std::filesystem::path& path,
+                                  int count,
+                                  double span_s,
+                                  const VideoOptions& options) {
+  require_in_range(count, 1, 10000, "count");
+  VideoDecoder decoder(path, options);
+  if (decoder.info().duration_s > 0) {
+    span_s = std::min(span_s, decoder.info().duration_s / 20);
+  }
+  std::vector<Frame> samples;
+  double wanted_s = 0;
+  while (static_cast<int>(samples.size()) < count) {
+    const std::optional<Frame> frame = decoder.next();
+    if (!frame) break;
+    if (frame->t_s + 1e-9 < wanted_s) continue;
+    keep(*frame, samples);
+    wanted_s += span_s / count;
+  }
+  return samples;
+}
+
+}  // namespace evenfeed
