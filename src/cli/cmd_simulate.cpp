@@ -1,0 +1,179 @@
+// SPDX-License-Identifier: MIT
+#include "cli/cmd_simulate.h"
+
+#include <unistd.h>
+
+#include <cmath>
+#include <cstdio>
+
+#include <CLI/CLI.hpp>
+#include <fmt/format.h>
+
+#include "base/atomic_file.h"
+#include "base/units.h"
+#include "cli/profile_lookup.h"
+#include "geometry/bench.h"
+#include "session/feeds_file.h"
+#include "simulate/film.h"
+
+namespace evenfeed {
+namespace {
+
+namespace fs = std::filesystem;
+
+fs::path profile_file(std::string_view name) {
+  return find_profile(std::string(name));
+}
+
+// A file of that name, else one of the scenes beside the profiles.
+fs::path scene_file(const std::string& name) {
+  if (fs::exists(name)) return name;
+  const fs::path scenes =
+      find_profile("table-tennis").parent_path() / "scenes";
+  const fs::path shipped = scenes / (name + ".toml");
+  return fs::exists(shipped) ? shipped : fs::path(name);
+}
+
+double heading_of(const Eigen::Vector3d& v) { return std::atan2(v.y(), v.x()); }
+
+Feed feed_of(const TrueFeed& truth) {
+  Feed feed;
+  feed.number = truth.number;
+  feed.t_launch_s = truth.t_launch_s;
+  feed.t_bounce_s = truth.t_bounce_s;
+  feed.timing = "truth";
+  const auto set = [&](Characteristic id, double value) {
+    feed[id].value = value;
+  };
+  const Eigen::Vector3d& in = truth.v_in_mps;
+  const Eigen::Vector3d& out = truth.v_out_mps;
+  set(Characteristic::kX, mm_from_m(truth.bounce_m.x()));
+  set(Characteristic::kY, mm_from_m(truth.bounce_m.y()));
+  set(Characteristic::kVxIn, in.x());
+  set(Characteristic::kVyIn, in.y());
+  set(Characteristic::kVzIn, in.z());
+  set(Characteristic::kVxOut, out.x());
+  set(Characteristic::kVyOut, out.y());
+  set(Characteristic::kVzOut, out.z());
+  set(Characteristic::kSpeedIn, in.norm());
+  set(Characteristic::kHeading, deg_from_rad(heading_of(in)));
+  set(Characteristic::kDescent,
+      deg_from_rad(std::atan2(-in.z(), in.head<2>().norm())));
+  set(Characteristic::kKick, out.head<2>().norm() / in.head<2>().norm());
+  set(Characteristic::kTurn,
+      deg_from_rad(std::remainder(heading_of(out) - heading_of(in),
+                                  2 * std::numbers::pi)));
+  set(Characteristic::kFlightTime, truth.t_bounce_s - truth.t_launch_s);
+  set(Characteristic::kContactTime, truth.t_contact_s);
+  set(Characteristic::kContactY, mm_from_m(truth.contact_m.y()));
+  set(Characteristic::kContactZ, mm_from_m(truth.contact_m.z()));
+  set(Characteristic::kPathLength, mm_from_m(truth.path_length_m));
+  feed.status =
+      truth.bounced ? FeedStatus::kMeasured : FeedStatus::kUnmeasured;
+  const auto note = [&](bool applies, const char* words) {
+    if (!applies) return;
+    feed.note += feed.note.empty() ? words : std::string("; ") + words;
+  };
+  note(truth.misfeed, "mis-feed");
+  note(!truth.bounced, "no bounce on the receiving half");
+  note(truth.bounced && !truth.bounce_in_view, "bounce out of view");
+  note(truth.near_half_first, "bounced on the launcher's half");
+  note(truth.touched_net, "touched the net");
+  return feed;
+}
+
+std::string truth_text(const Film& film) {
+  std::vector<Feed> feeds;
+  for (const TrueFeed& truth : film.feeds) feeds.push_back(feed_of(truth));
+  for (const TrueSighting& sighting : film.sightings) {
+    if (sighting.kind == BallKind::kFeed && sighting.seen > 0.5) {
+      ++feeds[static_cast<std::size_t>(sighting.ball)].sightings;
+    }
+  }
+  return feeds_text(feeds);
+}
+
+const char* kind_name(BallKind kind) {
+  switch (kind) {
+    case BallKind::kFeed:
+      return "feed";
+    case BallKind::kTableStray:
+      return "table stray";
+    case BallKind::kFloorStray:
+      return "floor stray";
+  }
+  return "";
+}
+
+// Only what can be seen: as sightings.csv for measure --sightings, with the
+// frame and the kind of ball besides.
+std::string sightings_text(const Film& film) {
+  CsvWriter out({"t_s", "u_px", "v_px", "diameter_px", "track", "frame",
+                 "kind"});
+  for (const TrueSighting& sighting : film.sightings) {
+    if (sighting.seen <= 0.5) continue;
+    out.add_row({csv_number(sighting.t_s, 6),
+                 csv_number(sighting.centre_px.x(), 3),
+                 csv_number(sighting.centre_px.y(), 3),
+                 csv_number(sighting.diameter_px, 3),
+                 fmt::format("{}", sighting.ball + 1),
+                 fmt::format("{}", sighting.frame),
+                 kind_name(sighting.kind)});
+  }
+  return out.text();
+}
+
+std::string bench_of(const Scene& scene) {
+  Bench bench;
+  bench.camera = true_camera(scene);
+  bench.surface_name = scene.surface.name;
+  bench.landmarks = static_cast<int>(scene.surface.landmarks().size());
+  return bench_text(bench);
+}
+
+FilmProgress progress_line(bool wanted) {
+  if (!wanted) return {};
+  return [](int done, int all) {
+    if (done % 10 != 0 && done != all) return;
+    fmt::print(stderr, "\rframe {} of {}", done, all);
+    if (done == all) fmt::print(stderr, "\n");
+  };
+}
+
+}  // namespace
+
+void SimulateCommand::setup(CLI::App& app) {
+  app.add_option("--scene", scene_,
+                 "Scene file, or the name of one that ships: overhead720p60, "
+                 "overhead1080p25, overhead720p240, oblique1080p50, "
+                 "half720p120, nuisance720p60, short640p60")
+      ->capture_default_str();
+  app.add_option("--seed", seed_, "The same seed gives the same film")
+      ->capture_default_str();
+  app.add_option("--out", out_, "Folder for session.mp4 and the truth files")
+      ->required();
+  app.add_flag("--quiet", quiet_, "Print nothing but errors");
+}
+
+int SimulateCommand::run() {
+  const fs::path source = scene_file(scene_);
+  const std::string scene_text = read_file(source);
+  const Scene scene =
+      parse_scene(scene_text, source.string(), profile_file);
+  const fs::path out(out_);
+  make_folder(out);
+  const Film film = simulate(scene, seed_, out / "session.mp4",
+                             progress_line(!quiet_ && ::isatty(2) == 1));
+  write_file_whole(out / "truth.csv", truth_text(film));
+  write_file_whole(out / "truth_sightings.csv", sightings_text(film));
+  write_file_whole(out / "truth_bench.toml", bench_of(scene));
+  write_file_whole(out / "scene.toml", scene_text);
+  if (!quiet_) {
+    fmt::print("{}: {} frames, {} feeds, seed {}\n",
+               (out / "session.mp4").string(), film.frames, film.feeds.size(),
+               seed_);
+  }
+  return kExitDone;
+}
+
+}  // namespace evenfeed

@@ -1,0 +1,31 @@
+// SPDX-License-Identifier: MIT
+// evenfeed simulate: a bench film with its truth.
+#pragma once
+
+#include <cstdint>
+#include <string>
+
+#include "cli/command.h"
+
+namespace evenfeed {
+
+class SimulateCommand : public Command {
+ public:
+  std::string_view name() const override { return "simulate"; }
+  std::string_view summary() const override {
+    return "Render a bench film from a scene, with the truth beside it";
+  }
+  std::string_view example() const override {
+    return "evenfeed simulate --scene overhead720p60 --seed 1 --out film";
+  }
+  void setup(CLI::App& app) override;
+  int run() override;
+
+ private:
+  std::string scene_ = "overhead720p60";
+  std::uint64_t seed_ = 1;
+  std::string out_;
+  bool quiet_ = false;
+};
+
+}  // namespace evenfeed

@@ -1,0 +1,57 @@
+// SPDX-License-Identifier: MIT
+#include "simulate/film.h"
+
+#include "base/atomic_file.h"
+#include "simulate/h264_writer.h"
+
+namespace evenfeed {
+
+std::vector<TrueSighting> true_sightings(const FrameRenderer& renderer,
+                                         const Scene& scene) {
+  std::vector<TrueSighting> sightings;
+  const std::vector<double>& times_s = renderer.times_s();
+  for (int frame = 0; frame < static_cast<int>(times_s.size()); ++frame) {
+    for (const TrueBall& ball : renderer.balls()) {
+      if (ball.path.start_s() > times_s[frame] + 1 / scene.camera.fps ||
+          ball.path.end_s() < times_s[frame]) {
+        continue;
+      }
+      const auto sight = see_ball(scene, ball.path, times_s[frame]);
+      if (!sight || !scene.camera.model.in_picture(sight->centre_px)) continue;
+      sightings.push_back({frame, sight->t_s, ball.id, ball.kind,
+                           sight->centre_px, sight->diameter_px,
+                           renderer.seen_part(*sight, frame)});
+    }
+  }
+  return sightings;
+}
+
+Film simulate(const Scene& scene,
+              std::uint64_t seed,
+              const std::filesystem::path& video,
+              const FilmProgress& progress) {
+  FrameRenderer renderer(scene, seed);
+  Film film;
+  film.frames = static_cast<int>(renderer.times_s().size());
+  PendingFile pending(video);
+  H264Writer writer(pending.temporary(), scene.camera, scene.film);
+  for (int frame = 0; frame < film.frames; ++frame) {
+    writer.add(renderer.render(frame), renderer.times_s()[frame]);
+    if (progress) progress(frame + 1, film.frames);
+  }
+  writer.finish();
+  pending.commit();
+  film.feeds = true_feeds(scene, seed);
+  film.sightings = true_sightings(renderer, scene);
+  return film;
+}
+
+YuvPicture render_frame(const Scene& scene, std::uint64_t seed, int frame) {
+  return FrameRenderer(scene, seed).render(frame);
+}
+
+YuvPicture render_background(const Scene& scene, std::uint64_t seed) {
+  return FrameRenderer(scene, seed).render_empty();
+}
+
+}  // namespace evenfeed

@@ -1,0 +1,174 @@
+// SPDX-License-Identifier: MIT
+#include "simulate/h264_writer.h"
+
+#include <cmath>
+#include <cstring>
+
+extern "C" {
+#include <libavcodec/avcodec.h>
+#include <libavformat/avformat.h>
+#include <libavutil/opt.h>
+}
+
+#include <fmt/format.h>
+
+#include "base/error.h"
+
+namespace evenfeed {
+namespace {
+
+constexpr AVRational kTimeBase{1, 90000};
+
+std::string reason(int code) {
+  char text[AV_ERROR_MAX_STRING_SIZE] = {};
+  av_strerror(code, text, sizeof text);
+  return text;
+}
+
+void copy_plane(const std::vector<std::uint8_t>& from,
+                std::uint8_t* to,
+                int stride,
+                int width,
+                int height) {
+  for (int v = 0; v < height; ++v) {
+    std::memcpy(to + static_cast<std::ptrdiff_t>(v) * stride,
+                from.data() + static_cast<std::ptrdiff_t>(v) * width,
+                static_cast<std::size_t>(width));
+  }
+}
+
+}  // namespace
+
+struct H264Writer::Impl {
+  std::string path;
+  AVFormatContext* container = nullptr;
+  AVCodecContext* encoder = nullptr;
+  AVStream* stream = nullptr;
+  AVFrame* frame = nullptr;
+  AVPacket* packet = nullptr;
+
+  ~Impl() {
+    av_packet_free(&packet);
+    av_frame_free(&frame);
+    avcodec_free_context(&encoder);
+    if (container != nullptr) {
+      avio_closep(&container->pb);
+      avformat_free_context(container);
+    }
+  }
+
+  void must(int code, std::string_view what) const {
+    if (code >= 0) return;
+    throw InputError(path,
+                     fmt::format("{} failed ({})", what, reason(code)),
+                     "Check that the folder is writable and the disk is not "
+                     "full");
+  }
+
+  void open_encoder(const SceneCamera& camera, const FilmOptions& film) {
+    const AVCodec* codec = avcodec_find_encoder_by_name("libx264");
+    if (codec == nullptr) {
+      throw InputError("libavcodec",
+                       "the H.264 encoder libx264 is missing",
+                       "Install an FFmpeg that has it");
+    }
+    encoder = avcodec_alloc_context3(codec);
+    encoder->width = camera.model.width_px;
+    encoder->height = camera.model.height_px;
+    encoder->pix_fmt = AV_PIX_FMT_YUV420P;
+    encoder->time_base = kTimeBase;
+    encoder->framerate = av_d2q(camera.fps, 100000);
+    encoder->gop_size = std::max(
+        1, static_cast<int>(std::lround(film.keyframe_s * camera.fps)));
+    encoder->max_b_frames = 0;  // as phones do
+    encoder->color_range = AVCOL_RANGE_MPEG;
+    encoder->colorspace = AVCOL_SPC_BT709;
+    encoder->color_primaries = AVCOL_PRI_BT709;
+    encoder->color_trc = AVCOL_TRC_BT709;
+    if ((container->oformat->flags & AVFMT_GLOBALHEADER) != 0) {
+      encoder->flags |= AV_CODEC_FLAG_GLOBAL_HEADER;
+    }
+    AVDictionary* options = nullptr;
+    av_dict_set(&options, "preset", "veryfast", 0);
+    if (film.bitrate_mbps > 0) {
+      encoder->bit_rate = std::llround(film.bitrate_mbps * 1e6);
+      encoder->rc_max_rate = encoder->bit_rate * 3 / 2;
+      encoder->rc_buffer_size = static_cast<int>(encoder->bit_rate);
+    } else {
+      av_dict_set(&options, "crf", fmt::format("{}", film.crf).c_str(), 0);
+    }
+    const int code = avcodec_open2(encoder, codec, &options);
+    av_dict_free(&options);
+    must(code, "opening the encoder");
+  }
+
+  void open_file() {
+    stream = avformat_new_stream(container, nullptr);
+    must(avcodec_parameters_from_context(stream->codecpar, encoder),
+         "describing the stream");
+    stream->time_base = kTimeBase;
+    stream->avg_frame_rate = encoder->framerate;
+    must(avio_open(&container->pb, path.c_str(), AVIO_FLAG_WRITE),
+         "opening the file");
+    AVDictionary* options = nullptr;
+    av_dict_set(&options, "movflags", "+faststart", 0);
+    const int code = avformat_write_header(container, &options);
+    av_dict_free(&options);
+    must(code, "writing the header");
+  }
+
+  void drain() {
+    while (true) {
+      const int code = avcodec_receive_packet(encoder, packet);
+      if (code == AVERROR(EAGAIN) || code == AVERROR_EOF) return;
+      must(code, "encoding");
+      av_packet_rescale_ts(packet, kTimeBase, stream->time_base);
+      packet->stream_index = stream->index;
+      must(av_interleaved_write_frame(container, packet), "writing");
+    }
+  }
+};
+
+H264Writer::H264Writer(const std::filesystem::path& path,
+                       const SceneCamera& camera,
+                       const FilmOptions& film)
+    : impl_(std::make_unique<Impl>()) {
+  av_log_set_level(AV_LOG_ERROR);
+  impl_->path = path.string();
+  impl_->must(avformat_alloc_output_context2(&impl_->container, nullptr, "mp4",
+                                             impl_->path.c_str()),
+              "making the container");
+  impl_->open_encoder(camera, film);
+  impl_->open_file();
+  impl_->packet = av_packet_alloc();
+  impl_->frame = av_frame_alloc();
+  impl_->frame->format = AV_PIX_FMT_YUV420P;
+  impl_->frame->width = camera.model.width_px;
+  impl_->frame->height = camera.model.height_px;
+  impl_->must(av_frame_get_buffer(impl_->frame, 0), "reserving a frame");
+}
+
+H264Writer::~H264Writer() = default;
+
+void H264Writer::add(const YuvPicture& picture, double t_s) {
+  AVFrame* frame = impl_->frame;
+  impl_->must(av_frame_make_writable(frame), "reserving a frame");
+  const int width = picture.width_px;
+  const int height = picture.height_px;
+  copy_plane(picture.y, frame->data[0], frame->linesize[0], width, height);
+  copy_plane(
+      picture.u, frame->data[1], frame->linesize[1], width / 2, height / 2);
+  copy_plane(
+      picture.v, frame->data[2], frame->linesize[2], width / 2, height / 2);
+  frame->pts = std::llround(t_s * kTimeBase.den);
+  impl_->must(avcodec_send_frame(impl_->encoder, frame), "encoding");
+  impl_->drain();
+}
+
+void H264Writer::finish() {
+  impl_->must(avcodec_send_frame(impl_->encoder, nullptr), "encoding");
+  impl_->drain();
+  impl_->must(av_write_trailer(impl_->container), "closing the file");
+}
+
+}  // namespace evenfeed

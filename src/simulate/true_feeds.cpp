@@ -1,0 +1,89 @@
+// SPDX-License-Identifier: MIT
+#include "simulate/true_feeds.h"
+
+#include "simulate/launcher_process.h"
+#include "simulate/strays.h"
+
+namespace evenfeed {
+namespace {
+
+constexpr double kFeedLife_s = 3.5;
+// Before it leaves, the ball runs straight through the launcher's tube.
+constexpr double kInTube_s = 0.02;
+
+void read_bounce(const Scene& scene, const BallEvent& event, TrueFeed& feed) {
+  feed.bounced = true;
+  feed.t_bounce_s = event.t_s;
+  feed.bounce_m = event.before.x_m;
+  feed.v_in_mps = event.before.v_mps;
+  feed.v_out_mps = event.after.v_mps;
+  const CameraModel& camera = scene.camera.model;
+  const auto point_px = camera.project(feed.bounce_m);
+  feed.bounce_in_view = point_px && camera.in_picture(*point_px);
+}
+
+TrueFeed read_feed(const Scene& scene,
+                   const Launch& launch,
+                   const BallPath& path) {
+  TrueFeed feed;
+  feed.misfeed = launch.misfeed;
+  feed.t_launch_s = launch.t_s;
+  feed.launch_m = launch.state.x_m;
+  feed.v_launch_mps = launch.state.v_mps;
+  feed.spin_radps = launch.state.spin_radps;
+  for (const BallEvent& event : path.events()) {
+    if (event.kind == BallEventKind::kNet && !feed.bounced) {
+      feed.touched_net = true;
+    }
+    if (event.kind == BallEventKind::kTable && !feed.bounced) {
+      if (event.before.x_m.x() > scene.surface.net.x_m) {
+        read_bounce(scene, event, feed);
+      } else {
+        feed.near_half_first = true;
+      }
+    }
+    const bool at_plane = event.kind == BallEventKind::kSample ||
+                          event.kind == BallEventKind::kSamplePlane;
+    if (at_plane && feed.bounced && !feed.contact) {
+      feed.contact = true;
+      feed.hit_sample = event.kind == BallEventKind::kSample;
+      feed.t_contact_s = event.t_s;
+      feed.contact_m = event.before.x_m;
+      feed.path_length_m = path.length_m(launch.t_s, event.t_s);
+    }
+  }
+  return feed;
+}
+
+BallPath feed_path(const World& world, const Launch& launch) {
+  return trace_ball(world, launch.state, launch.t_s, kFeedLife_s)
+      .with_run_up(kInTube_s);
+}
+
+}  // namespace
+
+std::vector<TrueBall> true_balls(const Scene& scene, std::uint64_t seed) {
+  const World world = world_of(scene);
+  std::vector<TrueBall> balls;
+  for (const Launch& launch : launches(scene.launcher, seed)) {
+    balls.push_back({static_cast<int>(balls.size()), BallKind::kFeed,
+                     feed_path(world, launch)});
+  }
+  for (TrueBall& stray : stray_balls(scene, seed)) {
+    stray.id = static_cast<int>(balls.size());
+    balls.push_back(std::move(stray));
+  }
+  return balls;
+}
+
+std::vector<TrueFeed> true_feeds(const Scene& scene, std::uint64_t seed) {
+  const World world = world_of(scene);
+  std::vector<TrueFeed> feeds;
+  for (const Launch& launch : launches(scene.launcher, seed)) {
+    feeds.push_back(read_feed(scene, launch, feed_path(world, launch)));
+    feeds.back().number = static_cast<int>(feeds.size());
+  }
+  return feeds;
+}
+
+}  // namespace evenfeed
