@@ -24,6 +24,12 @@ std::vector<Round> rounds_from(double first_reach_px) {
   return rounds;
 }
 
+// Until the painted lines have settled the net's place is a guess.
+void drop_net(const std::vector<SurfaceLine>& lines, AllCuts& all) {
+  std::erase_if(all.cuts,
+                [&](const LineCut& cut) { return lines[cut.line].net; });
+}
+
 double median_blur(const std::vector<LineCut>& cuts, double otherwise) {
   std::vector<double> blurs;
   for (const LineCut& cut : cuts) {
@@ -65,6 +71,7 @@ RefinedCamera refine_camera(const cv::Mat& luma,
     search.reach_px = round.reach_px;
     search.spacing_px = round.spacing_px;
     AllCuts all = cut_all_lines(luma, camera, surface, lines, search);
+    if (round.reach_px >= 5) drop_net(lines, all);
     CameraSolverOptions now = options;
     now.robust_px = std::max(round.robust_px, options.robust_px);
     result.solution = solve_camera(camera, lines, all.cuts, points, now);

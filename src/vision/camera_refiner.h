@@ -25,7 +25,8 @@ struct RefinedCamera {
   std::vector<LineSupport> support;  ///< one per line
 };
 
-/// `first_reach_px` is how far the rough camera may be off.
+/// `first_reach_px` is how far the rough camera may be off. The net's tape, if
+/// `lines` has one, is looked for once the painted lines have settled.
 RefinedCamera refine_camera(const cv::Mat& luma,
                             const CameraModel& start,
                             const Surface& surface,

@@ -233,6 +233,30 @@ class Problem {
   double offset(int line) const { return offsets_[line]; }
 
  private:
+  // A line whose place on the table is uncertain moves in the picture by as
+  // much as the camera shows of it, along the cuts.
+  double line_sigma(const SurfaceLine& line,
+                    int index,
+                    const std::vector<LineCut>& cuts,
+                    const CameraSolverOptions& options) const {
+    if (line.place_sd_m <= 0) return options.line_sigma_px;
+    double square = 0;
+    int n = 0;
+    for (const LineCut& cut : cuts) {
+      if (cut.line != index) continue;
+      const Eigen::Vector3d x = line.middle_m(cut.along);
+      for (const int axis : {0, 2}) {
+        const Eigen::Vector3d moved =
+            x + line.place_sd_m * Eigen::Vector3d::Unit(axis);
+        const auto a = start_.project(x), b = start_.project(moved);
+        if (a && b) square += std::pow(cut.normal.dot(*b - *a), 2);
+      }
+      ++n;
+    }
+    return std::hypot(options.line_sigma_px,
+                      std::sqrt(square / std::max(n, 1)));
+  }
+
   void add_cuts(const std::vector<SurfaceLine>& lines,
                 const std::vector<LineCut>& cuts,
                 const CameraSolverOptions& options) {
@@ -256,7 +280,8 @@ class Problem {
     for (std::size_t i = 0; i < lines.size(); ++i) {
       if (!used[i]) continue;
       problem_.AddResidualBlock(
-          cost<OffsetPrior, 1, 1>({options.line_sigma_px}),
+          cost<OffsetPrior, 1, 1>(
+              {line_sigma(lines[i], static_cast<int>(i), cuts, options)}),
           nullptr,
           &offsets_[i]);
     }

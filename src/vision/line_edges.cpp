@@ -54,6 +54,10 @@ std::optional<Predicted> predict(const CameraModel& camera,
     result.normal = -result.normal;
     result.width_px = -result.width_px;
   }
+  if (line.extra_m > 0) {
+    result.width_px += line.extra_m * (*after - *before).norm() /
+                       (2 * nudge * line.length_m());
+  }
   return result;
 }
 
@@ -64,7 +68,7 @@ class Disturbed {
             const Surface& surface,
             const std::vector<SurfaceLine>& lines,
             int line)
-      : lines_(lines), line_(line) {
+      : camera_(camera), lines_(lines), line_(line) {
     const Net& net = surface.net;
     if (!net.present || lines[line].net) return;
     const std::array<Eigen::Vector3d, 4> outline{
@@ -82,12 +86,15 @@ class Disturbed {
                   const Eigen::Vector2d& at_px,
                   double clear_m,
                   double clear_px) const {
-    const Eigen::Vector3d x = lines_[line_].middle_m(along);
+    Eigen::Vector3d x = lines_[line_].middle_m(along);
+    if (lines_[line_].net) {  // what lies behind the tape counts
+      const auto behind = camera_.meet_plane(at_px, 0);
+      if (!behind) return true;
+      x = *behind;
+    }
     for (std::size_t i = 0; i < lines_.size(); ++i) {
       const SurfaceLine& other = lines_[i];
-      if (static_cast<int>(i) == line_ || other.net != lines_[line_].net) {
-        continue;
-      }
+      if (static_cast<int>(i) == line_ || other.net) continue;
       if (x.x() > other.low_from_m.x() - clear_m &&
           x.x() < other.high_to_m.x() + clear_m &&
           x.y() > other.low_from_m.y() - clear_m &&
@@ -120,6 +127,7 @@ class Disturbed {
     return outside;
   }
 
+  const CameraModel& camera_;
   const std::vector<SurfaceLine>& lines_;
   int line_;
   std::vector<Eigen::Vector2d> net_px_;

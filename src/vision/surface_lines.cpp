@@ -47,6 +47,22 @@ std::vector<SurfaceLine> painted_lines(const Surface& surface) {
   return lines;
 }
 
+SurfaceLine net_tape(const Net& net, double band_m, double place_sd_m) {
+  constexpr double kPost_m = 0.04;  // posts and their clamps, left out
+  constexpr double kThickness_m = 0.004;
+  const double end = net.half_width_m - kPost_m;
+  SurfaceLine tape;
+  tape.name = "net_tape";
+  tape.net = true;
+  tape.extra_m = kThickness_m;
+  tape.place_sd_m = place_sd_m;
+  tape.low_from_m = {net.x_m, -end, net.height_m};
+  tape.low_to_m = {net.x_m, end, net.height_m};
+  tape.high_from_m = {net.x_m, -end, net.height_m - band_m};
+  tape.high_to_m = {net.x_m, end, net.height_m - band_m};
+  return tape;
+}
+
 bool is_half_turn_symmetric(const Surface& surface) {
   if (surface.net.present && std::abs(surface.net.x_m) > kSame_m) return false;
   return std::all_of(

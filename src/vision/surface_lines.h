@@ -21,7 +21,10 @@ struct SurfaceLine {
   Eigen::Vector3d high_from_m, high_to_m;  ///< the other, same direction
   bool along_x = false;    ///< runs along x (side lines), else along y
   bool on_border = false;  ///< one edge is the surface's own edge
-  bool net = false;        ///< the net's top, not paint
+  bool net = false;        ///< the net's top tape, not paint
+  double extra_m = 0;      ///< seen width that the two edges do not explain
+  /// How well its place on the table is known, along x and z (net only).
+  double place_sd_m = 0;
 
   double width_m() const { return (high_from_m - low_from_m).norm(); }
   double length_m() const { return (low_to_m - low_from_m).norm(); }
@@ -39,6 +42,10 @@ struct SurfaceLine {
 
 /// The painted lines of a surface, each along its longer side.
 std::vector<SurfaceLine> painted_lines(const Surface& surface);
+
+/// The net's tape, `band_m` high below its top: an upright bar that from above
+/// shows no more than its thickness. Its middle is at half the band's height.
+SurfaceLine net_tape(const Net& net, double band_m, double place_sd_m);
 
 /// The surface turned by 180 degrees about z has the same lines and net, so
 /// that a picture of it does not tell the two ends apart.

@@ -1,0 +1,38 @@
+// SPDX-License-Identifier: MIT
+// evenfeed calibrate VIDEO: from a film to its calibrated bench.
+#pragma once
+
+#include "cli/command.h"
+
+#include <string>
+
+namespace evenfeed {
+
+class CalibrateCommand : public Command {
+ public:
+  std::string_view name() const override { return "calibrate"; }
+  std::string_view summary() const override {
+    return "Find the table in a film and solve the camera over it";
+  }
+  std::string_view example() const override {
+    return "evenfeed calibrate session.mp4 --profile table-tennis "
+           "--out bench.toml --overlay bench.png";
+  }
+  void setup(CLI::App& app) override;
+  int run() override;
+
+ private:
+  std::string film_;
+  std::string profile_ = "table-tennis";
+  std::string lens_;
+  std::string points_;
+  std::string launcher_end_;
+  double camera_height_mm_ = 0;
+  double exposure_ms_ = -1;
+  double readout_ms_ = -1;
+  std::string out_ = "bench.toml";
+  std::string overlay_;
+  bool quiet_ = false;
+};
+
+}  // namespace evenfeed

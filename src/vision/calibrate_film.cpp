@@ -1,0 +1,59 @@
+// SPDX-License-Identifier: MIT
+#include "vision/calibrate_film.h"
+
+#include "vision/background_still.h"
+#include "vision/flight_direction.h"
+#include "vision/video_source.h"
+
+#include <algorithm>
+
+namespace evenfeed {
+namespace {
+
+constexpr int kStills = 31;
+constexpr double kLongest_s = 90;  // of film watched for the direction
+constexpr int kEnoughSteps = 60;
+
+std::optional<Eigen::Vector2d> watch_balls(
+    VideoSource& source,
+    const cv::Mat& background,
+    const CalibrationProgress& progress) {
+  FlightDirection direction(background);
+  while (const auto frame = source.next()) {
+    direction.add(frame->luma, frame->t_s);
+    if (frame->index % 16 != 0) continue;
+    if (progress) progress(0.3 + 0.6 * std::min(1.0, frame->t_s / kLongest_s));
+    if (direction.direction(kEnoughSteps)) break;
+    if (frame->t_s > kLongest_s) break;
+  }
+  return direction.direction();
+}
+
+}  // namespace
+
+FilmCalibration calibrate_film(const std::filesystem::path& film,
+                               const Surface& surface,
+                               const CalibrationOptions& options,
+                               const CalibrationProgress& progress) {
+  options.check();
+  FilmCalibration done;
+  VideoSource source(film);
+  done.rotation_deg = source.info().rotation_deg;
+  done.background = background_still(film, kStills);
+  if (progress) progress(0.3);
+  CalibrationOptions own = options;
+  own.rotation_deg = done.rotation_deg;
+  done.result = calibrate_still(done.background, surface, own);
+  if (done.result.status == CalibrationStatus::kWhichEnd && !own.flight_px &&
+      own.launcher_end == LauncherEnd::kNotSaid) {
+    own.flight_px = watch_balls(source, done.background, progress);
+    if (own.flight_px) {
+      done.result = settle_calibration(
+          std::move(done.result), done.background, surface, own);
+    }
+  }
+  if (progress) progress(1);
+  return done;
+}
+
+}  // namespace evenfeed

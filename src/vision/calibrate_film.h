@@ -1,0 +1,31 @@
+// SPDX-License-Identifier: MIT
+// The whole way from a film to its calibrated bench: a still background, the
+// direction of flight when nothing else says which end is which, the camera.
+#pragma once
+
+#include "vision/calibration.h"
+
+#include <filesystem>
+#include <functional>
+
+namespace evenfeed {
+
+struct FilmCalibration {
+  CalibrationResult result;
+  cv::Mat background;  ///< CV_8U, as stored
+  int rotation_deg = 0;
+};
+
+/// Part done, 0..1.
+using CalibrationProgress = std::function<void(double)>;
+
+/// Reads the film twice at most: stills spread over it, then its beginning
+/// frame by frame until the balls' direction is clear (skipped when the end is
+/// said, marked, or the surface shows which it is). Throws InputError when the
+/// film cannot be read.
+FilmCalibration calibrate_film(const std::filesystem::path& film,
+                               const Surface& surface,
+                               const CalibrationOptions& options,
+                               const CalibrationProgress& progress = {});
+
+}  // namespace evenfeed

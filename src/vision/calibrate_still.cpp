@@ -1,0 +1,373 @@
+// SPDX-License-Identifier: MIT
+#include "base/check.h"
+#include "base/units.h"
+#include "vision/calibration.h"
+#include "vision/calibration_files.h"
+#include "vision/plane_camera.h"
+#include "vision/table_ends.h"
+#include "vision/table_finder.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include <fmt/format.h>
+
+namespace evenfeed {
+namespace {
+
+constexpr int kLeastMarks = 6;
+constexpr int kLeastMarksWithLens = 4;
+constexpr int kLeastCuts = 40;
+constexpr double kBorneOut = 0.5;  // share of a line's cuts that found it
+
+constexpr char kMarkByHand[] =
+    "Mark at least 6 points by hand (--points), or move the camera or the "
+    "light so that the surface's lines stand out";
+
+CameraSolverOptions solver_options(const CalibrationOptions& options,
+                                   const std::optional<KnownLens>& lens) {
+  CameraSolverOptions solver;
+  if (lens) {
+    solver.focal_px =
+        Expected{lens->lens.focal_px, lens->focal_sd * lens->lens.focal_px};
+    solver.k1 = {lens->lens.k1, lens->k1_sd};
+    solver.k2 = {lens->lens.k2, lens->k2_sd};
+  }
+  if (options.camera_height_m) {
+    solver.height_m =
+        Expected{*options.camera_height_m, options.camera_height_sd_m};
+  }
+  return solver;
+}
+
+// What the picture says for a refined camera, in cuts.
+struct Verdict {
+  double evidence = 0;
+  int cuts = 0;
+  bool both_directions = false;  // lines along x and along y are borne out
+  int borne_out = 0;
+};
+
+Verdict weigh(const RefinedCamera& fit, const std::vector<SurfaceLine>& lines) {
+  Verdict verdict;
+  bool along_x = false, along_y = false;
+  for (std::size_t i = 0; i < fit.support.size(); ++i) {
+    if (lines[i].net) continue;
+    const LineSupport& line = fit.support[i];
+    verdict.evidence += line.found - 1.5 * (line.looked - line.found);
+    verdict.cuts += line.found;
+    if (line.found < 5 || line.share() < kBorneOut) continue;
+    ++verdict.borne_out;
+    (lines[i].along_x ? along_x : along_y) = true;
+  }
+  verdict.both_directions = along_x && along_y;
+  return verdict;
+}
+
+class Calibration {
+ public:
+  Calibration(const cv::Mat& background,
+              const Surface& surface,
+              const CalibrationOptions& options)
+      : luma_(background), surface_(surface), options_(options) {
+    if (options.lens) {
+      lens_ = lens_for_size(*options.lens, luma_.cols, luma_.rows);
+    }
+    solver_ = solver_options(options, lens_);
+    result_.lines = painted_lines(surface);
+    if (surface.net.present && options.limits.net_band_m > 0) {
+      result_.lines.push_back(net_tape(
+          surface.net, options.limits.net_band_m, options.limits.net_sd_m));
+    }
+    result_.marks = options.marks;
+    result_.rotation_deg = options.rotation_deg;
+  }
+
+  CalibrationResult run() {
+    const bool found = options_.marks.empty() ? from_lines() : from_marks();
+    if (found && within_limits()) finish();
+    return std::move(result_);
+  }
+
+  CalibrationResult go_on(CalibrationResult undecided) {
+    result_ = std::move(undecided);
+    result_.message.clear();
+    if (settle_ends() && within_limits()) finish();
+    return std::move(result_);
+  }
+
+ private:
+  bool fail(CalibrationStatus status, std::string message) {
+    result_.status = status;
+    result_.message = std::move(message);
+    return false;
+  }
+
+  double reach_px() const { return std::max(8.0, 0.012 * luma_.cols); }
+
+  RefinedCamera refine(const CameraModel& start, double reach) const {
+    return refine_camera(
+        luma_, start, surface_, result_.lines, result_.marks, solver_, reach);
+  }
+
+  bool from_lines() {
+    TableFinderOptions finder;
+    std::optional<LensModel<double>> lens;
+    if (lens_) lens = lens_->lens;
+    double best = 0;
+    bool seen = false;
+    for (const FoundTable& found : find_table(luma_, surface_, lens, finder)) {
+      RefinedCamera fit = refine(found.camera, reach_px());
+      if (!fit.solution.solved) continue;
+      const Verdict verdict = weigh(fit, result_.lines);
+      if (!seen || verdict.evidence > best) {
+        best = verdict.evidence;
+        seen = true;
+        result_.fit = std::move(fit);
+      }
+    }
+    if (!seen) {
+      return fail(
+          CalibrationStatus::kNoTable,
+          fmt::format(
+              "no {} found in the picture. {}", surface_.name, kMarkByHand));
+    }
+    const Verdict verdict = weigh(result_.fit, result_.lines);
+    if (verdict.borne_out < 3 || !verdict.both_directions ||
+        verdict.cuts < kLeastCuts || verdict.evidence <= 0) {
+      return fail(
+          CalibrationStatus::kNoTable,
+          fmt::format("no {} found in the picture: the best guess shows only "
+                      "{} of its lines. {}",
+                      surface_.name,
+                      verdict.borne_out,
+                      kMarkByHand));
+    }
+    return settle_ends();
+  }
+
+  // Which end is which, for a surface that looks the same from both.
+  bool settle_ends() {
+    result_.bench.half_table = only_one_half(result_.fit, result_.lines);
+    EndChoice choice;
+    choice.half = result_.bench.half_table;
+    choice.visible_end_is_far = far_end_in_view(result_.fit, result_.lines);
+    choice.said = options_.launcher_end;
+    choice.flight_px = options_.flight_px;
+    choice.rotation_deg = options_.rotation_deg;
+    const EndDecision decision =
+        choose_end(result_.fit.solution.camera, surface_, choice);
+    if (!decision.message.empty()) {
+      return fail(decision.wrong_half ? CalibrationStatus::kWrongHalf
+                                      : CalibrationStatus::kWhichEnd,
+                  decision.message);
+    }
+    if (!decision.turn) return true;
+    // The turned camera shows every line at the same place; refining again
+    // puts the right names to the cuts.
+    result_.fit = refine(half_turn(result_.fit.solution.camera), 4);
+    return result_.fit.solution.solved ||
+           fail(CalibrationStatus::kFailed, result_.fit.solution.message);
+  }
+
+  bool from_marks() {
+    const int least = lens_ ? kLeastMarksWithLens : kLeastMarks;
+    const int given = static_cast<int>(result_.marks.size());
+    if (given < least) {
+      return fail(CalibrationStatus::kTooFewLines,
+                  fmt::format("{} points are marked, at least {} are needed{}. "
+                              "Mark more landmarks of the surface",
+                              given,
+                              least,
+                              lens_ ? "" : " (4 with a lens file)"));
+    }
+    std::vector<PlanePoint> plane;
+    for (const MarkedPoint& mark : result_.marks) {
+      if (std::abs(mark.x_in_table_m.z()) < 1e-9) {
+        plane.push_back({mark.x_in_table_m.head<2>(), mark.picture_px});
+      }
+    }
+    std::optional<LensModel<double>> lens;
+    if (lens_) lens = lens_->lens;
+    const auto start = camera_from_plane(plane, luma_.cols, luma_.rows, lens);
+    if (!start) {
+      return fail(CalibrationStatus::kTooFewLines,
+                  "the marked points on the surface do not determine a camera. "
+                  "Mark at least 4 points on the surface, not on one line, and "
+                  "check their names");
+    }
+    CameraSolution solution =
+        solve_camera(start->camera, result_.lines, {}, result_.marks, solver_);
+    if (!solution.solved) {
+      return fail(CalibrationStatus::kFailed,
+                  solution.message + ". Check the marked points");
+    }
+    refine_marked(solution);
+    return true;
+  }
+
+  // Lines sharpen what the marks began, where the picture shows them.
+  void refine_marked(const CameraSolution& from_points) {
+    RefinedCamera fit = refine(from_points.camera, 8);
+    const Verdict verdict = weigh(fit, result_.lines);
+    if (fit.solution.solved && verdict.borne_out >= 3 &&
+        verdict.both_directions && verdict.cuts >= kLeastCuts &&
+        fit.solution.inliers > 0.6) {
+      result_.fit = std::move(fit);
+    } else {
+      result_.fit = {};
+      result_.fit.solution = from_points;
+      result_.fit.support.resize(result_.lines.size());
+    }
+    result_.bench.half_table = only_one_half(result_.fit, result_.lines);
+  }
+
+  std::string worst_mark() const {
+    std::string name;
+    double worst = -1;
+    for (const MarkedPoint& mark : result_.marks) {
+      const auto p = result_.fit.solution.camera.project(mark.x_in_table_m);
+      const double off = p ? (*p - mark.picture_px).norm() : 1e9;
+      if (off > worst) {
+        worst = off;
+        name = fmt::format("{} by {:.1f} px", mark.name, off);
+      }
+    }
+    return name;
+  }
+
+  // Residuals into the bench; false when they are above the profile's limit.
+  bool within_limits() {
+    const CameraSolution& solution = result_.fit.solution;
+    double square_m = 0;
+    int n = 0;
+    for (std::size_t i = 0; i < result_.fit.cuts.size(); ++i) {
+      const LineCut& cut = result_.fit.cuts[i];
+      const SurfaceLine& line = result_.lines[cut.line];
+      const double scale =
+          line.net ? 0 : px_per_m_at(solution.camera, line, cut);
+      const double r = solution.cut_residual_px[i];
+      if (scale <= 0 || std::abs(r) > 5 * solution.cut_rms_px) continue;
+      square_m += r * r / (scale * scale);
+      ++n;
+    }
+    Bench& bench = result_.bench;
+    bench.residual_px = solution.cut_rms_px;
+    bench.residual_mm = n > 0 ? mm_from_m(std::sqrt(square_m / n)) : 0;
+    if (!result_.marks.empty()) add_mark_residuals(n > 0);
+    const CalibrationLimits& limits = options_.limits;
+    if (bench.residual_px > limits.max_residual_px ||
+        bench.residual_mm > mm_from_m(limits.max_residual_m) ||
+        solution.inliers < 0.6) {
+      return fail(CalibrationStatus::kBadFit, bad_fit_message());
+    }
+    return true;
+  }
+
+  void add_mark_residuals(bool have_cuts) {
+    const CameraSolution& solution = result_.fit.solution;
+    double square_m = 0;
+    int n = 0;
+    for (const MarkedPoint& mark : result_.marks) {
+      const auto at =
+          solution.camera.meet_plane(mark.picture_px, mark.x_in_table_m.z());
+      if (!at) continue;
+      square_m += (*at - mark.x_in_table_m).head<2>().squaredNorm() / 2;
+      ++n;
+    }
+    Bench& bench = result_.bench;
+    // Marks made by hand are judged by themselves: lines must not hide them.
+    const double marks_mm = n > 0 ? mm_from_m(std::sqrt(square_m / n)) : 0;
+    if (!have_cuts) {
+      bench.residual_px = solution.point_rms_px;
+      bench.residual_mm = marks_mm;
+    } else if (solution.point_rms_px > options_.limits.max_residual_px) {
+      bench.residual_px = solution.point_rms_px;
+      bench.residual_mm = std::max(bench.residual_mm, marks_mm);
+    }
+  }
+
+  std::string bad_fit_message() const {
+    const Bench& bench = result_.bench;
+    const CalibrationLimits& limits = options_.limits;
+    std::string message = fmt::format(
+        "the surface's lines fit badly: residual {:.2f} px ({:.2f} mm at the "
+        "table), allowed {:.2f} px and {:.1f} mm, {:.0f} % of the line points "
+        "agree. ",
+        bench.residual_px,
+        bench.residual_mm,
+        limits.max_residual_px,
+        mm_from_m(limits.max_residual_m),
+        100 * result_.fit.solution.inliers);
+    if (!result_.marks.empty()) {
+      return message + "The worst mark is " + worst_mark() +
+             ". Check its name and place";
+    }
+    return message +
+           "Look at the overlay picture: if the drawn lines miss the table, "
+           "mark points by hand (--points); if the camera moved during the "
+           "film, cut the film; if the table is not the profile's, choose "
+           "another profile";
+  }
+
+  void finish() {
+    Bench& bench = result_.bench;
+    const CameraSolution& solution = result_.fit.solution;
+    bench.camera = solution.camera;
+    bench.camera.exposure_s = options_.exposure_s;
+    bench.camera.readout_s = options_.readout_s;
+    bench.covariance = solution.covariance;
+    bench.surface_name = surface_.name;
+    bench.landmarks =
+        static_cast<int>(result_.fit.cuts.size() + result_.marks.size());
+    result_.height_m = bench.camera.eye_in_table_m().z();
+    result_.eye_sd_m =
+        eye_covariance_m2(bench).diagonal().cwiseMax(0).cwiseSqrt();
+    result_.height_sd_m = result_.eye_sd_m.z();
+    result_.focal_sd_px = std::sqrt(bench.covariance(0, 0));
+    result_.status = CalibrationStatus::kDone;
+  }
+
+  const cv::Mat& luma_;
+  const Surface& surface_;
+  const CalibrationOptions& options_;
+  std::optional<KnownLens> lens_;
+  CameraSolverOptions solver_;
+  CalibrationResult result_;
+};
+
+}  // namespace
+
+CalibrationResult calibrate_still(const cv::Mat& background,
+                                  const Surface& surface,
+                                  const CalibrationOptions& options) {
+  options.check();
+  require(background.type() == CV_8U && !background.empty(),
+          "calibrate_still: needs an 8-bit brightness picture");
+  return Calibration(background, surface, options).run();
+}
+
+CalibrationResult settle_calibration(CalibrationResult undecided,
+                                     const cv::Mat& background,
+                                     const Surface& surface,
+                                     const CalibrationOptions& options) {
+  require(undecided.status == CalibrationStatus::kWhichEnd,
+          "settle_calibration: nothing is left to settle");
+  return Calibration(background, surface, options).go_on(std::move(undecided));
+}
+
+Eigen::Matrix3d eye_covariance_m2(const Bench& bench) {
+  constexpr double kStep = 1e-5;
+  Eigen::Matrix<double, 3, kCameraParameters> jacobian;
+  for (int i = 0; i < kCameraParameters; ++i) {
+    Eigen::Matrix<double, kCameraParameters, 1> delta;
+    delta.setZero();
+    delta[i] = kStep;
+    jacobian.col(i) = (moved_camera(bench.camera, delta).eye_in_table_m() -
+                       moved_camera(bench.camera, -delta).eye_in_table_m()) /
+                      (2 * kStep);
+  }
+  return jacobian * bench.covariance * jacobian.transpose();
+}
+
+}  // namespace evenfeed

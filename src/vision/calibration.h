@@ -1,0 +1,105 @@
+// SPDX-License-Identifier: MIT
+// From one still picture of a bench to its calibrated camera.
+#pragma once
+
+#include "geometry/bench.h"
+#include "geometry/surface.h"
+#include "vision/camera_refiner.h"
+#include "vision/camera_solver.h"
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include <Eigen/Core>
+#include <opencv2/core/mat.hpp>
+
+namespace evenfeed {
+
+/// Where the launcher stands in the picture as shown.
+enum class LauncherEnd { kNotSaid, kLeft, kRight, kTop, kBottom };
+
+/// "left", "right", "top", "bottom"; throws UsageError for anything else.
+LauncherEnd parse_launcher_end(const std::string& text);
+
+/// The lens as measured elsewhere.
+struct KnownLens {
+  int width_px = 0, height_px = 0;  ///< of the pictures it was measured on
+  LensModel<double> lens;
+  double focal_sd = 0.002;  ///< relative
+  double k1_sd = 0.005;
+  double k2_sd = 0.005;
+};
+
+/// What a profile says about calibrating on its surface.
+struct CalibrationLimits {
+  double max_residual_px = 1.5;   ///< rms; worse is refused
+  double max_residual_m = 0.005;  ///< rms at the table; worse is refused
+  double net_band_m = 0.015;      ///< height of the net's white tape, 0 none
+  double net_sd_m = 0.001;        ///< how well the net's place is known
+  void check() const;
+};
+/// Reads [calibration]: max_residual_px, max_residual_mm, net_band_mm,
+/// net_sd_mm; each may be left out.
+CalibrationLimits load_calibration_limits(const TomlTable& calibration);
+
+struct CalibrationOptions {
+  CalibrationLimits limits;
+  std::optional<KnownLens> lens;
+  std::optional<double> camera_height_m;  ///< of the lens above the surface
+  double camera_height_sd_m = 0.01;
+  std::vector<MarkedPoint> marks;  ///< by hand; none = find the table
+  LauncherEnd launcher_end = LauncherEnd::kNotSaid;
+  /// Mean direction of the balls in the picture, if known; used when the end
+  /// is not said.
+  std::optional<Eigen::Vector2d> flight_px;
+  /// Clockwise turn that shows the picture upright (0, 90, 180, 270).
+  int rotation_deg = 0;
+  double exposure_s = 0, readout_s = 0;  ///< copied into the bench
+  void check() const;
+};
+
+enum class CalibrationStatus {
+  kFailed,
+  kDone,
+  kNoTable,      ///< nothing in the picture looks like the surface
+  kTooFewLines,  ///< not enough of it is seen
+  kBadFit,       ///< residual above the limit
+  kWhichEnd,     ///< a symmetric surface and nothing said or seen moving
+  kWrongHalf,    ///< only the launcher's half is in view
+};
+
+struct CalibrationResult {
+  CalibrationStatus status = CalibrationStatus::kFailed;
+  std::string message;  ///< what is wrong and what to do; empty when done
+  Bench bench;
+  double height_m = 0, height_sd_m = 0;  ///< of the eye above the surface
+  double focal_sd_px = 0;
+  Eigen::Vector3d eye_sd_m = Eigen::Vector3d::Zero();
+  /// For the overlay.
+  std::vector<SurfaceLine> lines;
+  RefinedCamera fit;
+  std::vector<MarkedPoint> marks;
+  int rotation_deg = 0;
+
+  bool done() const { return status == CalibrationStatus::kDone; }
+};
+
+/// `background` is CV_8U brightness. Expected failures come back as a status;
+/// the overlay can still be drawn from what was reached.
+CalibrationResult calibrate_still(const cv::Mat& background,
+                                  const Surface& surface,
+                                  const CalibrationOptions& options);
+
+/// Goes on from a result with status kWhichEnd, now that `options` say which
+/// end is which.
+CalibrationResult settle_calibration(CalibrationResult undecided,
+                                     const cv::Mat& background,
+                                     const Surface& surface,
+                                     const CalibrationOptions& options);
+
+/// Standard deviations of the eye in the table frame, by the bench's
+/// covariance.
+Eigen::Matrix3d eye_covariance_m2(const Bench& bench);
+
+}  // namespace evenfeed
