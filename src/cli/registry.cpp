@@ -1,10 +1,12 @@
 // SPDX-License-Identifier: MIT
+#include "cli/cmd_simulate.h"
 #include "cli/command.h"
 
 namespace evenfeed {
 
 std::vector<std::unique_ptr<Command>> all_commands() {
   std::vector<std::unique_ptr<Command>> commands;
+  commands.push_back(std::make_unique<SimulateCommand>());
   return commands;
 }
 
