@@ -117,16 +117,16 @@ double ewma_run_length(double lambda,
 
 double ewma_width(double lambda, double run_length, EwmaLimits limits) {
   static DesignCache cache;
-  return cache.find(
-      {lambda, run_length, limits == EwmaLimits::kFixed ? 0. : 1.}, [&] {
-        return find_limit(
-            [&](double width) {
-              return ewma_run_length(lambda, width, 0, limits);
-            },
-            run_length,
-            0.5,
-            6);
-      });
+  const double key = limits == EwmaLimits::kFixed ? 0 : 1;
+  return cache.find({lambda, run_length, key}, [&] {
+    // The line of unsmoothed values; that of smoothed ones lies below it.
+    const double unsmoothed = normal_quantile(1 - 0.5 / run_length);
+    return find_limit(
+        [&](double width) { return ewma_run_length(lambda, width, 0, limits); },
+        run_length,
+        0.2 * unsmoothed,
+        1.01 * unsmoothed);
+  });
 }
 
 }  // namespace evenfeed
