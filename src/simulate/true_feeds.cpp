@@ -7,7 +7,7 @@
 namespace evenfeed {
 namespace {
 
-constexpr double kFeedLife_s = 3.5;
+constexpr double kFeedLife_s = 6;
 // Before it leaves, the ball runs straight through the launcher's tube.
 constexpr double kInTube_s = 0.02;
 
