@@ -102,15 +102,18 @@ std::string remarks(const JudgedFeed& one) {
 std::string feed_row(const JudgedFeed& one,
                      const std::vector<Column>& columns) {
   std::string row = fmt::format(
-      "<tr><th scope=\"row\" data-sort=\"{0}\">{0}</th>{1}<td>{2}</td>",
+      "<tr><th scope=\"row\" data-sort=\"{0}\">{0}</th>{1}<td "
+      "class=\"p\">{2}</td>"
+      "<td class=\"why\">{3}</td>",
       one.feed.number,
       verdict_cell(one.verdict),
-      escape_html(one.phase));
+      escape_html(one.phase),
+      remarks(one));
   row += number_cell({one.feed.t_bounce_s, kNotKnown}, 2);
   for (const Column& column : columns) {
     row += number_cell(one.feed[column.id], column.decimals);
   }
-  return row + fmt::format("<td class=\"why\">{}</td></tr>\n", remarks(one));
+  return row + "</tr>\n";
 }
 
 std::string sd_cell(double value, int decimals) {
@@ -124,11 +127,12 @@ std::string feed_table(const ReportInput& input) {
   const std::vector<Column> columns = columns_in_use(input);
   std::string out = "<div class=\"wide\"><table id=\"feeds\">\n<thead><tr>" +
                     heading("feed", "") + heading("verdict", "") +
-                    heading("phase", "") + heading("bounce at", "s");
+                    heading("phase", "") + heading("why", "") +
+                    heading("bounce at", "s");
   for (const Column& column : columns) {
     out += heading(column.heading, info(column.id).unit);
   }
-  out += heading("why", "") + "</tr></thead>\n<tbody>\n";
+  out += "</tr></thead>\n<tbody>\n";
   for (const JudgedFeed& one : input.feeds) out += feed_row(one, columns);
   return out + "</tbody></table></div>\n";
 }

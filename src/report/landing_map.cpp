@@ -89,15 +89,36 @@ View whole_view(const ReportInput& input) {
   return view;
 }
 
+// Grown about its middle to at least `size_mm`.
+void grow(const Eigen::Vector2d& size_mm, View& view) {
+  const Eigen::Vector2d lack = (size_mm - view.size_mm()).cwiseMax(0.0) / 2;
+  view.low_mm -= lack;
+  view.high_mm += lack;
+}
+
+// Around the landings; the receiving half when nothing landed.
 View close_view(const ReportInput& input) {
-  if (!input.surface) return landings_view(input);
-  View view = surface_view(*input.surface);
-  view.low_mm.x() = 0;
-  const double margin_mm = 0.03 * view.size_mm().x();
-  view.low_mm -= Eigen::Vector2d(margin_mm, margin_mm);
-  view.high_mm += Eigen::Vector2d(margin_mm, margin_mm);
-  include_landings(input, 2 * margin_mm, view);
-  return view;
+  const View limit = drawable(input);
+  std::optional<View> view;
+  double across_mm = 400;
+  if (input.surface) {
+    const View half = surface_view(*input.surface);
+    across_mm = half.size_mm().x() / 5;
+    view = View{{0, half.low_mm.y()}, half.high_mm};
+  }
+  bool first = true;
+  for (const JudgedFeed& one : input.feeds) {
+    const auto at = landing_mm(one.feed);
+    if (!at || !limit.contains(*at)) continue;
+    if (first) view = View{*at, *at};
+    first = false;
+    view->include(*at, 0.1 * across_mm);
+  }
+  if (!view) return landings_view(input);
+  grow({across_mm, 0.6 * across_mm}, *view);
+  const Eigen::Vector2d size = view->size_mm();
+  grow({1.6 * size.y(), 0.45 * size.x()}, *view);
+  return *view;
 }
 
 void draw_surface(const ReportInput& input, SvgCanvas& canvas) {
@@ -174,12 +195,16 @@ void draw_numbers(const ReportInput& input,
   }
 }
 
-// A bar of a round length, about an eighth of the drawing.
-void draw_scale(const View& view, SvgCanvas& canvas) {
-  const double wanted_mm = view.size_mm().x() / 8;
+// The round length (1, 2 or 5 times a power of ten) not above `wanted_mm`.
+double round_length(double wanted_mm) {
   const double power = std::pow(10, std::floor(std::log10(wanted_mm)));
   const double digit = wanted_mm / power;
-  const double length_mm = power * (digit < 2 ? 1 : digit < 5 ? 2 : 5);
+  return power * (digit < 2 ? 1 : digit < 5 ? 2 : 5);
+}
+
+// A bar of a round length, about an eighth of the drawing.
+void draw_scale(const View& view, SvgCanvas& canvas) {
+  const double length_mm = round_length(view.size_mm().x() / 8);
   const double px_mm = 1 / canvas.px_per_mm();
   const Eigen::Vector2d start =
       view.low_mm + Eigen::Vector2d(16 * px_mm, 14 * px_mm);
@@ -188,6 +213,36 @@ void draw_scale(const View& view, SvgCanvas& canvas) {
                fmt::format("{} mm", length_mm),
                "note",
                "start");
+}
+
+// Lines at round coordinates with their values at the left and lower edge.
+void draw_grid(const View& view, SvgCanvas& canvas) {
+  const double step_mm = round_length(view.size_mm().x() / 6);
+  const double px_mm = 1 / canvas.px_per_mm();
+  const Eigen::Vector2d& low = view.low_mm;
+  const Eigen::Vector2d& high = view.high_mm;
+  for (double x = std::ceil(low.x() / step_mm) * step_mm; x < high.x();
+       x += step_mm) {
+    canvas.line({x, low.y()}, {x, high.y()}, "grid");
+    if (x > high.x() - 120 * px_mm) continue;  // there stands the axis' name
+    canvas.label({x + 4 * px_mm, low.y() + 6 * px_mm},
+                 fmt::format("{:.0f}", x),
+                 "note",
+                 "start");
+  }
+  for (double y = std::ceil(low.y() / step_mm) * step_mm; y < high.y();
+       y += step_mm) {
+    canvas.line({low.x(), y}, {high.x(), y}, "grid");
+    if (y > high.y() - 45 * px_mm) continue;
+    canvas.label({low.x() + 4 * px_mm, y + 5 * px_mm},
+                 fmt::format("{:.0f}", y + 0.0),
+                 "note",
+                 "start");
+  }
+  canvas.label(
+      {high.x() - 6 * px_mm, low.y() + 6 * px_mm}, "x, mm", "note", "end");
+  canvas.label(
+      {low.x() + 4 * px_mm, high.y() - 18 * px_mm}, "y, mm", "note", "start");
 }
 
 std::string described(const ReportInput& input, std::string_view what) {
@@ -252,6 +307,8 @@ std::string whole_map(const ReportInput& input) {
   SvgCanvas canvas(view, kMapWidth_px);
   draw_surface(input, canvas);
   draw_landings(input, 5, canvas);
+  const View closer = close_view(input);
+  canvas.rectangle(closer.low_mm, closer.high_mm, "frame");
   draw_scale(view, canvas);
   const double up_mm = 14 / canvas.px_per_mm();
   canvas.label({view.low_mm.x() + up_mm, view.high_mm.y() - 2 * up_mm},
@@ -269,6 +326,7 @@ std::string close_up_map(const ReportInput& input) {
   const View view = close_view(input);
   SvgCanvas canvas(view, kMapWidth_px);
   draw_surface(input, canvas);
+  draw_grid(view, canvas);
   const View limit = drawable(input);
   for (const JudgedFeed& one : input.feeds) {
     const auto ellipse = landing_ellipse(one.feed);
@@ -281,8 +339,7 @@ std::string close_up_map(const ReportInput& input) {
   }
   draw_landings(input, 8, canvas);
   draw_numbers(input, 8, canvas);
-  draw_scale(view, canvas);
-  return canvas.finish(described(input, "The receiving half from above"));
+  return canvas.finish(described(input, "The landings from above"));
 }
 
 std::string map_legend() {

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: MIT
-// Where the feeds landed, drawn to scale: the whole surface, and the receiving
-// half closer up with what is known about each landing.
+// Where the feeds landed, drawn to scale: the whole surface, and the part they
+// landed on closer up with what is known about each landing.
 #pragma once
 
 #include "report/ellipse.h"
@@ -11,11 +11,12 @@
 
 namespace evenfeed {
 
-/// The surface, its lines and net, and a mark for each landing.
+/// The surface, its lines and net, a mark for each landing, and a frame around
+/// the part that close_up_map() shows.
 std::string whole_map(const ReportInput& input);
 
-/// The receiving half with 95 % ellipses: thin, of each measurement; thick, of
-/// where the stable process is expected to land.
+/// The landings with a grid in mm and with 95 % ellipses: thin, of each
+/// measurement; thick, of where the stable process is expected to land.
 std::string close_up_map(const ReportInput& input);
 
 /// Where 95 % of the stable process' feeds are expected: from summary.json's

@@ -80,8 +80,9 @@ std::string list_section(std::string_view heading,
 std::string map_section(const ReportInput& input) {
   std::string out = "<section><h2>Where they landed</h2>\n<figure>\n" +
                     close_up_map(input) + map_legend() +
-                    "<figcaption>The receiving half from above, to scale. "
-                    "Numbers are those of feeds to look at.";
+                    "<figcaption>The landings from above, to scale, the "
+                    "launcher to the left. Numbers are those of feeds to look "
+                    "at.";
   if (input.landing_zone) {
     out += " The dashed frame is the profile's landing zone.";
   }
@@ -90,10 +91,10 @@ std::string map_section(const ReportInput& input) {
   }
   out += "</figcaption>\n</figure>\n";
   if (input.surface) {
-    out += "<figure>\n" + whole_map(input) +
-           "<figcaption>The same on the whole surface: " +
+    out += "<figure class=\"small\">\n" + whole_map(input) +
+           "<figcaption>The same on the whole surface (" +
            escape_html(input.surface->name) +
-           ", the launcher to the left.</figcaption>\n</figure>\n";
+           "); the frame is the part shown above.</figcaption>\n</figure>\n";
   }
   return out + "</section>\n";
 }

@@ -111,7 +111,7 @@
         ctx.globalAlpha = 1;
         ctx.font = "11px system-ui, sans-serif";
         if (phase(start) && right - left > 55) {
-          ctx.fillText(phase(start), left + 4, area.top + 12);
+          ctx.fillText(phase(start), left + 4, area.bottom - 5);
         }
         start = i;
       }
@@ -139,6 +139,8 @@
            ticks: { color: colour("soft"), maxRotation: 0 },
            grid: { display: false } },
       y: { ticks: { color: colour("soft") }, grace: "8%",
+           // Charts with an upper limit only are of distances.
+           min: chart.lower.some((limit) => limit !== null) ? undefined : 0,
            grid: { color: colour("rule") } },
     },
   });

@@ -1,0 +1,120 @@
+// SPDX-License-Identifier: MIT
+#include "report/page.h"
+
+#include "report/assets.h"
+
+#include "session_sample.h"
+#include <doctest/doctest.h>
+
+namespace evenfeed {
+namespace {
+
+// The page without the charting library's own text.
+std::string without_library(std::string page) {
+  const std::size_t at = page.find(chart_library());
+  if (at != std::string::npos) page.erase(at, chart_library().size());
+  return page;
+}
+
+int table_rows(const std::string& page) {
+  const std::size_t start = page.find("<table id=\"feeds\">");
+  REQUIRE(start != std::string::npos);
+  const std::size_t end = page.find("</table>", start);
+  return occurrences(page.substr(start, end - start), "<tr><th scope=\"row\"");
+}
+
+bool has(const std::string& page, std::string_view part) {
+  return page.find(part) != std::string::npos;
+}
+
+}  // namespace
+
+TEST_CASE("the whole page") {
+  const TempDir folder("page-whole");
+  const std::string page =
+      report_page(load_sample(folder, sample_tagged(), sample_summary()));
+  CHECK(table_rows(page) == 5);
+  // Two maps with four landings each, none twice in one.
+  CHECK(occurrences(page, "<path class=\"dot ") == 8);
+  CHECK(occurrences(page, "<canvas") == 2);
+  CHECK(has(page, chart_library()));
+  CHECK(has(page, "Ready, but something changed about feed 2."));
+  CHECK(has(page, "hidden by an arm"));
+  CHECK(has(page, "640.0 ± 5.0"));
+  CHECK(has(page, "the mean moved<br>MEWMA 12.1 above 10.8"));
+  CHECK(page.substr(0, 15) == "<!DOCTYPE html>");
+  CHECK(page.substr(page.size() - 8) == "</html>\n");
+}
+
+TEST_CASE("the page fetches nothing") {
+  const TempDir folder("page-fetch");
+  const std::string page = without_library(
+      report_page(load_sample(folder, sample_tagged(), sample_summary())));
+  for (const char* fetching : {"://",
+                               "src=\"",
+                               "href=\"",
+                               "url(",
+                               "@import",
+                               "fetch(",
+                               "<link",
+                               "XMLHttpRequest",
+                               "import("}) {
+    CHECK_MESSAGE(occurrences(page, fetching) == 0, fetching);
+  }
+  CHECK(has(page, "default-src 'none'"));
+  // The library itself names its home in a comment and opens nothing.
+  CHECK(occurrences(chart_library(), "fetch(") == 0);
+  CHECK(occurrences(chart_library(), "XMLHttpRequest") == 0);
+  CHECK(occurrences(chart_library(), "</script") == 0);
+}
+
+TEST_CASE("hostile text stays text") {
+  const TempDir folder("page-hostile");
+  std::string summary = sample_summary();
+  summary.replace(summary.find("\"characteristic\": \"x_mm\", \"centre\""),
+                  24,
+                  "\"characteristic\": \"</script><script>alert(3)//\"");
+  ReportInput input = load_sample(folder, sample_tagged(), summary);
+  input.title = "\"><svg onload=alert(4)>";
+  const std::string page = without_library(report_page(input));
+  CHECK_FALSE(has(page, "<script>alert"));
+  CHECK_FALSE(has(page, "<img"));
+  CHECK_FALSE(has(page, "<svg onload"));
+  CHECK_FALSE(has(page, "a <b>warning"));
+  CHECK(has(page, "&lt;script&gt;alert(1)"));
+  CHECK(has(page, "a &lt;b&gt;warning"));
+  CHECK(has(page, "\\u003c/script\\u003e\\u003cscript\\u003ealert(3)"));
+  // The charts' data, Chart.js and the page's own script, and no more.
+  CHECK(occurrences(page, "<script") == 3);
+  CHECK(occurrences(page, "</script>") == 3);
+}
+
+TEST_CASE("a page for little") {
+  const TempDir folder("page-little");
+  SUBCASE("no feed at all") {
+    const std::string page =
+        report_page(load_sample(folder, kTaggedHeader, ""));
+    CHECK(table_rows(page) == 0);
+    CHECK(has(page, "No feed was found."));
+    CHECK_FALSE(has(page, "<canvas"));
+    CHECK_FALSE(has(page, chart_library()));
+  }
+  SUBCASE("one feed with nothing but its number") {
+    const std::string page = report_page(
+        load_sample(folder, "feed,verdict\n1,keep\n", sample_summary()));
+    CHECK(table_rows(page) == 1);
+    CHECK(occurrences(page, "<path class=\"dot ") == 0);
+  }
+  SUBCASE("only feeds that could not be measured") {
+    const std::string page = report_page(
+        load_sample(folder,
+                    "feed,status,note\n1,unmeasured,too few sightings\n"
+                    "2,unmeasured,cut off\n",
+                    "{}"));
+    CHECK(table_rows(page) == 2);
+    CHECK(has(page, "too few sightings"));
+    CHECK_FALSE(has(page, "nan"));
+  }
+}
+
+}  // namespace evenfeed

@@ -1,0 +1,116 @@
+// SPDX-License-Identifier: MIT
+#include "report/report_input.h"
+
+#include "base/error.h"
+
+#include <cmath>
+
+#include "session_sample.h"
+#include <doctest/doctest.h>
+
+namespace evenfeed {
+namespace {
+
+// The message an InputError carries; empty when nothing was thrown.
+template <typename Action>
+std::string input_error(Action action) {
+  try {
+    action();
+  } catch (const InputError& error) {
+    return error.what();
+  }
+  return {};
+}
+
+bool says(const std::string& message, std::string_view part) {
+  return message.find(part) != std::string::npos;
+}
+
+}  // namespace
+
+TEST_CASE("a whole session folder is read") {
+  const TempDir folder("report-whole");
+  const ReportInput input =
+      load_sample(folder, sample_tagged(), sample_summary());
+  REQUIRE(input.surface);
+  CHECK(input.surface->length_m == doctest::Approx(2.74));
+  CHECK_FALSE(input.bench);
+  CHECK(input.judged);
+  CHECK(input.ready);
+  CHECK(input.ready_at_feed == 1);
+  REQUIRE(input.feeds.size() == 5);
+  CHECK(input.feeds[1].verdict == "review");
+  CHECK(input.feeds[1].phase == "monitor");
+  REQUIRE(input.feeds[1].reasons.size() == 2);
+  CHECK(input.feeds[1].reasons[1] == "MEWMA 12.1 above 10.8");
+  CHECK(input.feeds[4].feed.status == FeedStatus::kUnmeasured);
+  CHECK(input.baseline.n == 20);
+  CHECK(input.baseline.sd.at("y_mm") == 8);
+  CHECK(input.baseline.correlation.at({"x_mm", "y_mm"}) == 0.5);
+  REQUIRE(input.signals.size() == 1);
+  CHECK(input.signals[0].changed_at_feed == 2);
+  CHECK(input.signals[0].interval_last == 3);
+  REQUIRE(input.gauges.size() == 2);
+  CHECK(input.gauges[0].gauge.measurement_sd == doctest::Approx(5.1));
+  CHECK(std::isnan(input.gauges[1].gauge.launcher_sd));
+  REQUIRE(input.charts.size() == 2);
+  CHECK(std::isnan(input.charts[0].values[4]));
+  CHECK(std::isnan(input.charts[1].centre));
+}
+
+TEST_CASE("feeds that nobody judged are still shown") {
+  const TempDir folder("report-plain");
+  write_file_whole(folder / "feeds.csv", "feed,x_mm,y_mm\n1,600,10\n");
+  const ReportInput input = load_report_input(folder.path(), std::nullopt);
+  CHECK_FALSE(input.judged);
+  CHECK_FALSE(input.surface);
+  REQUIRE(input.feeds.size() == 1);
+  CHECK(input.feeds[0].verdict.empty());
+}
+
+TEST_CASE("every key of the summary may be missing") {
+  const TempDir folder("report-bare-summary");
+  const ReportInput input = load_sample(folder, sample_tagged(), "{}");
+  CHECK(input.judged);
+  CHECK_FALSE(input.ready);
+  CHECK(input.charts.empty());
+  CHECK(input.gauges.empty());
+}
+
+TEST_CASE("what cannot be read is refused by name") {
+  const TempDir folder("report-refused");
+  const auto with = [&](const std::string& summary) {
+    return input_error([&] { load_sample(folder, sample_tagged(), summary); });
+  };
+  CHECK(says(with("{\"ready\": tru"), "summary.json"));
+  CHECK(says(with("{\"ready\": 3}"), "summary.json: ready: is not true or"));
+  CHECK(says(with("{\"baseline\": []}"), "baseline: is not an object"));
+  CHECK(says(with("{\"charts\": {}}"), "charts: is not a list"));
+  CHECK(says(with("{\"baseline\": {\"n\": \"x\"}}"), "baseline.n: is not"));
+  CHECK(
+      with("{\"ready\": null, \"signals\": [3], \"charts\": [null]}").empty());
+
+  const TempDir nothing("report-nothing");
+  CHECK(says(
+      input_error([&] { load_report_input(nothing.path(), std::nullopt); }),
+      "neither tagged.csv nor feeds.csv"));
+  CHECK(says(
+      input_error([&] { load_report_input(nothing / "absent", std::nullopt); }),
+      "there is no such folder"));
+}
+
+TEST_CASE("lists of unequal length end in the unknown") {
+  ReportInput input;
+  read_summary(R"({"charts": [{"chart": "ewma", "feeds": [1, 2, 3],
+    "values": [1.5], "upper": [2, 2, 2, 2, 2]}]})",
+               "summary.json",
+               input);
+  REQUIRE(input.charts.size() == 1);
+  REQUIRE(input.charts[0].values.size() == 3);
+  CHECK(input.charts[0].values[0] == 1.5);
+  CHECK(std::isnan(input.charts[0].values[2]));
+  CHECK(input.charts[0].lower.size() == 3);
+  CHECK(input.charts[0].upper.size() == 3);
+}
+
+}  // namespace evenfeed

@@ -1,0 +1,94 @@
+// SPDX-License-Identifier: MIT
+#include "report/words.h"
+
+#include <doctest/doctest.h>
+
+namespace evenfeed {
+namespace {
+
+ReportInput judged(int keep, int review, int discard) {
+  ReportInput input;
+  input.judged = true;
+  const auto add = [&](int count, const char* verdict) {
+    for (int i = 0; i < count; ++i) {
+      JudgedFeed one;
+      one.feed.number = static_cast<int>(input.feeds.size()) + 1;
+      one.verdict = verdict;
+      input.feeds.push_back(one);
+    }
+  };
+  add(discard, "discard");
+  add(keep, "keep");
+  add(review, "review");
+  return input;
+}
+
+}  // namespace
+
+TEST_CASE("the verdict comes first, in words") {
+  ReportInput input = judged(20, 0, 4);
+  input.ready = true;
+  input.ready_at_feed = 14;
+  VerdictSentence said = verdict_sentence(input);
+  CHECK(said.mood == Mood::kGood);
+  CHECK(said.headline == "Ready from feed 14.");
+  CHECK(said.detail == "20 of 24 feeds may be used.");
+
+  input = judged(20, 3, 4);
+  input.ready = true;
+  input.ready_at_feed = 14;
+  Signal signal;
+  signal.feed = 26;
+  signal.changed_at_feed = 25;
+  input.signals.push_back(signal);
+  said = verdict_sentence(input);
+  CHECK(said.mood == Mood::kCaution);
+  CHECK(said.headline == "Ready, but something changed about feed 25.");
+  CHECK(said.detail.find("3 are under review") != std::string::npos);
+
+  input = judged(0, 0, 12);
+  input.holding_back = {"landing along the table still drifts"};
+  said = verdict_sentence(input);
+  CHECK(said.mood == Mood::kBad);
+  CHECK(said.headline == "Not ready.");
+  CHECK(said.detail.find("Landing along the table still drifts.") !=
+        std::string::npos);
+  input.ready_at_feed = 5;
+  CHECK(verdict_sentence(input).headline ==
+        "No longer ready: it was at feed 5 and changed since.");
+}
+
+TEST_CASE("nothing found and nothing judged are said so") {
+  CHECK(verdict_sentence(ReportInput()).headline == "No feed was found.");
+  ReportInput input = judged(1, 0, 0);
+  input.judged = false;
+  CHECK(verdict_sentence(input).headline == "1 feed measured, not judged.");
+}
+
+TEST_CASE("a signal is one sentence") {
+  Signal signal;
+  signal.feed = 38;
+  signal.chart = "mewma";
+  signal.characteristic = "x_mm";
+  signal.value = 12.1;
+  signal.limit = 10.8;
+  signal.changed_at_feed = 36;
+  signal.interval_first = 34;
+  signal.interval_last = 37;
+  CHECK(signal_sentence(signal) ==
+        "Feed 38: MEWMA 12.10, limit 10.80, mostly by landing along the table "
+        "(mm); the change probably began at feed 36 (90 %: 34 to 37).");
+  Signal bare;
+  bare.feed = 2;
+  bare.chart = "spread";
+  CHECK(signal_sentence(bare) == "Feed 2: spread.");
+}
+
+TEST_CASE("gauge ratios in words") {
+  CHECK(gauge_words(0.05) == "fine");
+  CHECK(gauge_words(0.2) == "usable");
+  CHECK(gauge_words(0.3).substr(0, 10) == "too coarse");
+  CHECK(gauge_words(kNotKnown) == "not known");
+}
+
+}  // namespace evenfeed
