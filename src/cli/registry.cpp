@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: MIT
+#include "cli/cmd_report.h"
 #include "cli/cmd_simulate.h"
 #include "cli/command.h"
 
@@ -7,6 +8,7 @@ namespace evenfeed {
 std::vector<std::unique_ptr<Command>> all_commands() {
   std::vector<std::unique_ptr<Command>> commands;
   commands.push_back(std::make_unique<SimulateCommand>());
+  commands.push_back(std::make_unique<ReportCommand>());
   return commands;
 }
 
