@@ -1,15 +1,14 @@
 // SPDX-License-Identifier: MIT
 #include "base/atomic_file.h"
 
-#include <unistd.h>
+#include "base/error.h"
 
 #include <fstream>
 #include <sstream>
 #include <system_error>
 
 #include <fmt/format.h>
-
-#include "base/error.h"
+#include <unistd.h>
 
 namespace evenfeed {
 namespace fs = std::filesystem;

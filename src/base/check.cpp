@@ -1,13 +1,13 @@
 // SPDX-License-Identifier: MIT
 #include "base/check.h"
 
+#include "base/error.h"
+
 #include <cmath>
 #include <stdexcept>
 #include <string>
 
 #include <fmt/format.h>
-
-#include "base/error.h"
 
 namespace evenfeed {
 namespace {

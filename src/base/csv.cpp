@@ -1,16 +1,16 @@
 // SPDX-License-Identifier: MIT
 #include "base/csv.h"
 
+#include "base/atomic_file.h"
+#include "base/check.h"
+#include "base/error.h"
+
 #include <algorithm>
 #include <charconv>
 #include <cmath>
 
 #include <fmt/format.h>
 #include <fmt/ranges.h>
-
-#include "base/atomic_file.h"
-#include "base/check.h"
-#include "base/error.h"
 
 namespace evenfeed {
 namespace {
@@ -129,10 +129,10 @@ std::optional<std::size_t> CsvTable::column(std::string_view name) const {
 
 std::size_t CsvTable::require_column(std::string_view name) const {
   if (const auto found = column(name)) return *found;
-  throw InputError(name_,
-                   fmt::format("there is no column '{}'", name),
-                   fmt::format("The columns are: {}",
-                               fmt::join(header_, ", ")));
+  throw InputError(
+      name_,
+      fmt::format("there is no column '{}'", name),
+      fmt::format("The columns are: {}", fmt::join(header_, ", ")));
 }
 
 const std::string& CsvTable::text(std::size_t row, std::size_t column) const {
@@ -166,8 +166,7 @@ double CsvTable::require_number(std::size_t row, std::size_t column) const {
 }
 
 std::string CsvTable::place(std::size_t row, std::size_t column) const {
-  return fmt::format(
-      "{}:{}, column '{}'", name_, lines_[row], header_[column]);
+  return fmt::format("{}:{}, column '{}'", name_, lines_[row], header_[column]);
 }
 
 CsvWriter::CsvWriter(const std::vector<std::string>& header)

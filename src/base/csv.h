@@ -23,9 +23,7 @@ class CsvTable {
   const std::string& name() const { return name_; }
   const std::vector<std::string>& header() const { return header_; }
   std::size_t rows() const { return cells_.size(); }
-  const std::vector<std::string>& row(std::size_t r) const {
-    return cells_[r];
-  }
+  const std::vector<std::string>& row(std::size_t r) const { return cells_[r]; }
 
   std::optional<std::size_t> column(std::string_view name) const;
   /// Throws InputError that lists the columns present.

@@ -1,14 +1,14 @@
 // SPDX-License-Identifier: MIT
 #include "base/toml_file.h"
 
+#include "base/atomic_file.h"
+
 #include <cmath>
 #include <map>
 
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 #include <toml++/toml.h>
-
-#include "base/atomic_file.h"
 
 namespace evenfeed {
 
@@ -18,8 +18,7 @@ struct TomlTable::Impl {
   std::string file;
   std::string path;  // "surface.net", empty at the root
   std::set<std::string, std::less<>> known;
-  std::map<std::string, std::vector<std::shared_ptr<Impl>>, std::less<>>
-      opened;
+  std::map<std::string, std::vector<std::shared_ptr<Impl>>, std::less<>> opened;
 
   const toml::node* find(std::string_view key) {
     known.emplace(key);
@@ -55,13 +54,12 @@ TomlTable TomlTable::parse(std::string_view text, std::string name) {
 }
 
 std::string TomlTable::place(std::string_view key) const {
-  const toml::node* node =
-      key.empty() ? impl_->table : impl_->table->get(key);
+  const toml::node* node = key.empty() ? impl_->table : impl_->table->get(key);
   if (node == nullptr) node = impl_->table;
   const auto line = node->source().begin.line;
   const std::string path = join_path(impl_->path, key);
-  std::string place = line > 0 ? fmt::format("{}:{}", impl_->file, line)
-                               : impl_->file;
+  std::string place =
+      line > 0 ? fmt::format("{}:{}", impl_->file, line) : impl_->file;
   if (!path.empty()) place += fmt::format(", key '{}'", path);
   return place;
 }
@@ -82,8 +80,10 @@ double TomlTable::number(std::string_view key) const {
   const auto value = node->is_number() ? node->value<double>() : std::nullopt;
   if (!value) refuse(key, "not a number", "Write a number without a unit");
   if (!std::isfinite(*value)) {
-    refuse(key, fmt::format("{} is not finite", *value), "Write a finite "
-                                                         "number");
+    refuse(key,
+           fmt::format("{} is not finite", *value),
+           "Write a finite "
+           "number");
   }
   return *value;
 }
@@ -133,10 +133,10 @@ std::vector<double> TomlTable::numbers(std::string_view key) const {
   if (array == nullptr) refuse(key, "not a list", "Write [a, b, ...]");
   std::vector<double> values;
   for (const toml::node& item : *array) {
-    const auto value =
-        item.is_number() ? item.value<double>() : std::nullopt;
+    const auto value = item.is_number() ? item.value<double>() : std::nullopt;
     if (!value || !std::isfinite(*value)) {
-      refuse(key, "the list holds something other than finite numbers",
+      refuse(key,
+             "the list holds something other than finite numbers",
              "Write numbers only");
     }
     values.push_back(*value);
@@ -152,7 +152,8 @@ std::vector<std::string> TomlTable::texts(std::string_view key) const {
   std::vector<std::string> values;
   for (const toml::node& item : *array) {
     if (!item.is_string()) {
-      refuse(key, "the list holds something other than texts",
+      refuse(key,
+             "the list holds something other than texts",
              "Put each in quotes");
     }
     values.push_back(*item.value<std::string>());
@@ -206,7 +207,8 @@ std::vector<TomlTable> TomlTable::tables(std::string_view key) const {
   opened.clear();
   for (const toml::node& item : *array) {
     if (!item.is_table()) {
-      refuse(key, "the list holds something other than sections",
+      refuse(key,
+             "the list holds something other than sections",
              fmt::format("Write [[{}]]", key));
     }
     auto child = std::make_shared<Impl>();
@@ -283,9 +285,7 @@ void TomlWriter::integer(std::string_view key,
   line(key, fmt::format("{}", value), note);
 }
 
-void TomlWriter::flag(std::string_view key,
-                      bool value,
-                      std::string_view note) {
+void TomlWriter::flag(std::string_view key, bool value, std::string_view note) {
   line(key, value ? "true" : "false", note);
 }
 

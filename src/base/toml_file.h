@@ -5,6 +5,8 @@
 // the keys.
 #pragma once
 
+#include "base/error.h"
+
 #include <filesystem>
 #include <memory>
 #include <optional>
@@ -12,8 +14,6 @@
 #include <string>
 #include <string_view>
 #include <vector>
-
-#include "base/error.h"
 
 namespace evenfeed {
 

@@ -11,11 +11,11 @@
 // 107026: spin constant in flight).
 #pragma once
 
+#include "base/units.h"
+
 #include <cmath>
 
 #include <Eigen/Core>
-
-#include "base/units.h"
 
 namespace evenfeed {
 
@@ -65,8 +65,7 @@ BallState<T> runge_kutta_step(const BallState<T>& s,
   const Vector a4 = acceleration_mps2(v4, air);
   const T sixth = dt_s / T(6);
   BallState<T> next;
-  next.x_m =
-      s.x_m + sixth * (s.v_mps + T(2) * v2 + T(2) * v3 + v4);
+  next.x_m = s.x_m + sixth * (s.v_mps + T(2) * v2 + T(2) * v3 + v4);
   next.v_mps = s.v_mps + sixth * (a1 + T(2) * a2 + T(2) * a3 + a4);
   return next;
 }

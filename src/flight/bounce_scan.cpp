@@ -9,7 +9,11 @@
 namespace evenfeed {
 namespace {
 
-constexpr int kUnknowns = 8;  // x_b, y_b, v_in, v_out
+// x_b, y_b, v_in, v_out, then what lift and wrong drag add to the acceleration
+// of each arc.
+constexpr int kVelocities = 2;
+constexpr int kExtra = 8;
+constexpr int kUnknowns = 14;
 using Unknowns = Eigen::Matrix<double, kUnknowns, 1>;
 using NormalMatrix = Eigen::Matrix<double, kUnknowns, kUnknowns>;
 
@@ -81,18 +85,27 @@ class LinearScan {
     const double drag_per_m = options_.drag * options_.air_per_m();
     for (int round = 0; round < 3; ++round) {
       u = solve_given(t_b, in, out);
-      in = bend_of(u.segment<3>(2), drag_per_m);
-      out = bend_of(u.segment<3>(5), drag_per_m);
+      in = bend_of(u.segment<3>(kVelocities), drag_per_m);
+      out = bend_of(u.segment<3>(kVelocities + 3), drag_per_m);
     }
     FlightStart start;
     start.parameters[kTimeOfBounce] = t_b;
-    start.parameters.segment<kUnknowns>(kBounceX) = u;
+    start.parameters.segment<kExtra>(kBounceX) = u.head<kExtra>();
     start.parameters[kDrag] = options_.drag;
+    start.parameters[kLiftIn] = lift_of(u, 0);
+    start.parameters[kLiftOut] = lift_of(u, 3);
     start.score_px = score(t_b, u, in, out);
     return start;
   }
 
  private:
+  // The lift coefficient behind the extra vertical acceleration.
+  double lift_of(const Unknowns& u, int arc) const {
+    const Eigen::Vector3d v = u.segment<3>(kVelocities + arc);
+    const double full = options_.air_per_m() * v.norm() * v.head<2>().norm();
+    return std::clamp(u[kExtra + arc + 2] / std::max(full, 1e-3), -0.5, 0.5);
+  }
+
   Unknowns solve_given(double t_b, const Bend& in, const Bend& out) const {
     NormalMatrix normal = NormalMatrix::Zero();
     Unknowns right = Unknowns::Zero();
@@ -102,7 +115,9 @@ class LinearScan {
       if (t > scan_.window_out_s) continue;
       rows.setZero();
       rows.leftCols<2>() = line.normals.leftCols<2>();
-      rows.middleCols<3>(t < 0 ? 2 : 5) = line.normals * t;
+      const int arc = t < 0 ? 0 : 3;
+      rows.middleCols<3>(kVelocities + arc) = line.normals * t;
+      rows.middleCols<3>(kExtra + arc) = line.normals * (t * t / 2);
       const Eigen::Vector3d fixed =
           Eigen::Vector3d(0, 0, options_.ball.radius_m) +
           (t < 0 ? in : out).at(t);
@@ -129,6 +144,12 @@ class LinearScan {
       normal(2 + k, 5 + k) -= 0.8;
       normal(5 + k, 2 + k) -= 0.8;
     }
+    // Lift and drag off by 1, 0.5 and 1.5 m/s^2 along, across and up.
+    for (int arc = 0; arc < 2; ++arc) {
+      normal(kExtra + 3 * arc, kExtra + 3 * arc) += 1;
+      normal(kExtra + 3 * arc + 1, kExtra + 3 * arc + 1) += 4;
+      normal(kExtra + 3 * arc + 2, kExtra + 3 * arc + 2) += 0.44;
+    }
   }
 
   double score(double t_b,
@@ -139,14 +160,15 @@ class LinearScan {
     double sum = 0;
     for (const Sightline& line : lines_) {
       const double t = line.t_s - t_b;
-      const Eigen::Vector3d v = u.segment<3>(t < 0 ? 2 : 5);
+      const int arc = t < 0 ? 0 : 3;
+      const Eigen::Vector3d v = u.segment<3>(kVelocities + arc);
+      const Eigen::Vector3d extra = u.segment<3>(kExtra + arc);
       const Eigen::Vector3d x =
           Eigen::Vector3d(u[0], u[1], options_.ball.radius_m) + v * t +
-          (t < 0 ? in : out).at(t);
+          extra * (t * t / 2) + (t < 0 ? in : out).at(t);
       sum += std::min(cap, (line.normals * x - line.offset).squaredNorm());
     }
-    return std::sqrt(sum / static_cast<double>(lines_.size())) +
-           implausible(u);
+    return std::sqrt(sum / static_cast<double>(lines_.size())) + implausible(u);
   }
 
   // A ball comes down before the bounce, goes up after it, and flies at a

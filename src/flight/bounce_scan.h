@@ -10,11 +10,11 @@
 // without it or a plane), the plane z = r the other.
 #pragma once
 
-#include <vector>
-
 #include "flight/flight_model.h"
 #include "geometry/camera_model.h"
 #include "geometry/sighting.h"
+
+#include <vector>
 
 namespace evenfeed {
 
@@ -23,7 +23,7 @@ struct ScanOptions {
   double beyond_s = 0.40;      ///< how far outside the sightings to look
   double window_out_s = 0.20;  ///< sightings after the bounce that are fitted
   double cap_px = 6.0;         ///< a worse sighting counts no more than this
-  int keep = 3;                ///< how many local minima to return
+  int keep = 4;                ///< how many local minima to return
 };
 
 struct FlightStart {

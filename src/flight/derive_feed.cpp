@@ -1,9 +1,9 @@
 // SPDX-License-Identifier: MIT
 #include "flight/derive_feed.h"
 
-#include <cmath>
-
 #include "base/units.h"
+
+#include <cmath>
 
 namespace evenfeed {
 namespace {
@@ -24,8 +24,11 @@ double& at(Values& values, Characteristic id) {
 // Seconds from the bounce until plane_distance(x) = 0, by Newton steps from
 // the straight line; NaN when there is no crossing in the arc's direction.
 template <typename Distance, typename Rate>
-double crossing_s(const FlightVector& p, const FlightOptions& options, Arc arc,
-                  const Distance& distance, const Rate& rate) {
+double crossing_s(const FlightVector& p,
+                  const FlightOptions& options,
+                  Arc arc,
+                  const Distance& distance,
+                  const Rate& rate) {
   const auto air = forces_of_arc(p, arc, options.air_per_m());
   const auto start = state_at_bounce(p, arc, options.ball.radius_m);
   double dt = -distance(start.x_m) / rate(start.v_mps);
@@ -42,8 +45,10 @@ double crossing_s(const FlightVector& p, const FlightOptions& options, Arc arc,
   return kNaN;
 }
 
-double arc_length_m(const FlightVector& p, const FlightOptions& options,
-                    Arc arc, double dt_s) {
+double arc_length_m(const FlightVector& p,
+                    const FlightOptions& options,
+                    Arc arc,
+                    double dt_s) {
   constexpr int kPieces = 32;  // even: Simpson's rule on the speed
   const auto air = forces_of_arc(p, arc, options.air_per_m());
   auto state = state_at_bounce(p, arc, options.ball.radius_m);
@@ -57,16 +62,20 @@ double arc_length_m(const FlightVector& p, const FlightOptions& options,
   return std::abs(step) / 3 * sum;
 }
 
-void put_contact(const FlightVector& p, const FlightOptions& options,
-                 const FeedEnds& ends, double launch_dt, Values& values) {
+void put_contact(const FlightVector& p,
+                 const FlightOptions& options,
+                 const FeedEnds& ends,
+                 double launch_dt,
+                 Values& values) {
   if (!std::isfinite(ends.sample_x_m)) return;
   // The ball touches when its centre is one radius in front of the plane.
-  const Eigen::Vector3d normal(std::cos(ends.sample_lean_rad), 0,
-                               -std::sin(ends.sample_lean_rad));
-  const double offset =
-      normal.x() * ends.sample_x_m - options.ball.radius_m;
+  const Eigen::Vector3d normal(
+      std::cos(ends.sample_lean_rad), 0, -std::sin(ends.sample_lean_rad));
+  const double offset = normal.x() * ends.sample_x_m - options.ball.radius_m;
   const double dt = crossing_s(
-      p, options, Arc::kOut,
+      p,
+      options,
+      Arc::kOut,
       [&](const Eigen::Vector3d& x) { return normal.dot(x) - offset; },
       [&](const Eigen::Vector3d& v) { return normal.dot(v); });
   if (!std::isfinite(dt)) return;
@@ -82,7 +91,8 @@ void put_contact(const FlightVector& p, const FlightOptions& options,
                 arc_length_m(p, options, Arc::kOut, dt));
 }
 
-Values values_of(const FlightVector& p, const FlightOptions& options,
+Values values_of(const FlightVector& p,
+                 const FlightOptions& options,
                  const FeedEnds& ends) {
   using enum Characteristic;
   Values values;
@@ -102,9 +112,8 @@ Values values_of(const FlightVector& p, const FlightOptions& options,
   at(values, kHeading) = deg_from_rad(std::atan2(in.y(), in.x()));
   at(values, kDescent) = deg_from_rad(std::atan2(-in.z(), flat_in));
   at(values, kKick) = out.head<2>().norm() / flat_in;
-  at(values, kTurn) = deg_from_rad(
-      std::atan2(in.x() * out.y() - in.y() * out.x(),
-                 in.head<2>().dot(out.head<2>())));
+  at(values, kTurn) = deg_from_rad(std::atan2(
+      in.x() * out.y() - in.y() * out.x(), in.head<2>().dot(out.head<2>())));
   values[kBounceTime] = p[kTimeOfBounce];
   const double launch_dt =
       std::isfinite(ends.launch_x_m)
@@ -118,7 +127,8 @@ Values values_of(const FlightVector& p, const FlightOptions& options,
 }
 
 // Standard uncertainties of all values at once.
-Values sigmas_of(const FlightFit& fit, const FlightOptions& options,
+Values sigmas_of(const FlightFit& fit,
+                 const FlightOptions& options,
                  const FeedEnds& ends) {
   const FlightCovariance root =
       fit.covariance.llt().matrixL();  // C = L L^T, so s^2 = |L^T g|^2
@@ -140,16 +150,21 @@ Values sigmas_of(const FlightFit& fit, const FlightOptions& options,
 
 }  // namespace
 
-double time_at_x_s(const FlightVector& p, const FlightOptions& options,
-                   Arc arc, double x_m) {
+double time_at_x_s(const FlightVector& p,
+                   const FlightOptions& options,
+                   Arc arc,
+                   double x_m) {
   return p[kTimeOfBounce] +
          crossing_s(
-             p, options, arc,
+             p,
+             options,
+             arc,
              [&](const Eigen::Vector3d& x) { return x.x() - x_m; },
              [](const Eigen::Vector3d& v) { return v.x(); });
 }
 
-Feed derive_feed(const FlightFit& fit, const FlightOptions& options,
+Feed derive_feed(const FlightFit& fit,
+                 const FlightOptions& options,
                  const FeedEnds& ends) {
   Feed feed;
   const Values values = values_of(fit.parameters, options, ends);

@@ -4,10 +4,10 @@
 // s_y^2 = g^T C g with g by central differences of a tenth of a sigma.
 #pragma once
 
-#include <limits>
-
 #include "flight/feed.h"
 #include "flight/trajectory_fit.h"
+
+#include <limits>
 
 namespace evenfeed {
 

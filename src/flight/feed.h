@@ -2,12 +2,12 @@
 // One feed of the launcher: what was measured, how well, and what was not.
 #pragma once
 
+#include "flight/characteristics.h"
+
 #include <array>
 #include <cmath>
 #include <limits>
 #include <string>
-
-#include "flight/characteristics.h"
 
 namespace evenfeed {
 

@@ -1,11 +1,11 @@
 // SPDX-License-Identifier: MIT
 #include "flight/feed_finder.h"
 
+#include "base/check.h"
+
 #include <algorithm>
 #include <cmath>
 #include <limits>
-
-#include "base/check.h"
 
 namespace evenfeed {
 namespace {
@@ -22,10 +22,10 @@ struct PlanMotion {
 
 PlanMotion plan_motion(const Track& track, const CameraModel& camera) {
   PlanMotion motion;
-  const auto first = camera.meet_plane(track.sightings.front().centre_px,
-                                       kTypicalHeight_m);
-  const auto last = camera.meet_plane(track.sightings.back().centre_px,
-                                      kTypicalHeight_m);
+  const auto first =
+      camera.meet_plane(track.sightings.front().centre_px, kTypicalHeight_m);
+  const auto last =
+      camera.meet_plane(track.sightings.back().centre_px, kTypicalHeight_m);
   const double span = track.end_s() - track.start_s();
   if (!first || !last || span <= 0) return motion;
   motion.start_x_m = first->x();
@@ -70,15 +70,16 @@ std::vector<FoundFeed> FeedFinder::finish() {
 }
 
 std::vector<FoundFeed> FeedFinder::take_until(double last_end_s) {
-  std::sort(waiting_.begin(), waiting_.end(),
-            [](const Track& a, const Track& b) {
-              return a.start_s() < b.start_s();
-            });
+  std::sort(
+      waiting_.begin(), waiting_.end(), [](const Track& a, const Track& b) {
+        return a.start_s() < b.start_s();
+      });
   std::vector<FoundFeed> found;
   while (true) {
-    const auto next = std::find_if(
-        waiting_.begin(), waiting_.end(),
-        [&](const Track& t) { return t.end_s() <= last_end_s; });
+    const auto next =
+        std::find_if(waiting_.begin(), waiting_.end(), [&](const Track& t) {
+          return t.end_s() <= last_end_s;
+        });
     if (next == waiting_.end()) return found;
     Track track = std::move(*next);
     waiting_.erase(next);
@@ -118,8 +119,8 @@ void FeedFinder::join_pieces(Track& track) {
           step < -0.1 || step > options_.fastest_mps * gap) {
         continue;
       }
-      track.sightings.insert(track.sightings.end(), it->sightings.begin(),
-                             it->sightings.end());
+      track.sightings.insert(
+          track.sightings.end(), it->sightings.begin(), it->sightings.end());
       waiting_.erase(it);
       joined = true;
       break;
@@ -145,8 +146,7 @@ bool FeedFinder::lands_like_a_feed(const FlightFit& fit,
   const FlightVector& p = fit.parameters;
   const Eigen::Vector3d v = p.segment<3>(kVelocityIn);
   const double descent = std::atan2(-v.z(), v.head<2>().norm());
-  const double share =
-      (fit.before + fit.after) / static_cast<double>(seen);
+  const double share = (fit.before + fit.after) / static_cast<double>(seen);
   return v.x() >= options_.slowest_mps && v.norm() <= options_.fastest_mps &&
          descent >= options_.lowest_descent_rad &&
          share >= options_.used_share &&
@@ -154,8 +154,7 @@ bool FeedFinder::lands_like_a_feed(const FlightFit& fit,
                            options_.landing_margin_m);
 }
 
-FeedFinder::Kind FeedFinder::explain(const Track& track,
-                                     FlightFit& fit) const {
+FeedFinder::Kind FeedFinder::explain(const Track& track, FlightFit& fit) const {
   const PlanMotion motion = plan_motion(track, camera_);
   if (motion.speed_x_mps <= -options_.slowest_mps / 2 &&
       track.start_s() - last_feed_end_s_ < options_.settle_s) {

@@ -5,23 +5,23 @@
 // the reason why it has no numbers.
 #pragma once
 
-#include <vector>
-
 #include "flight/track.h"
 #include "flight/trajectory_fit.h"
 #include "geometry/surface.h"
 
+#include <vector>
+
 namespace evenfeed {
 
 struct FinderOptions {
-  double slowest_mps = 1.5;       ///< along the table, of a feed
-  double fastest_mps = 40;        ///< of anything that is a ball
-  double shortest_path_m = 0.35;  ///< along the table, seen
+  double slowest_mps = 1.5;           ///< along the table, of a feed
+  double fastest_mps = 40;            ///< of anything that is a ball
+  double shortest_path_m = 0.35;      ///< along the table, seen
   double lowest_descent_rad = 0.035;  ///< a rolling ball does not descend
   double join_gap_s = 0.30;  ///< pieces of one feed are no further apart
   double settle_s = 1.0;     ///< a track is explained this long after its end
   double landing_margin_m = 1.0;  ///< beyond the table a landing is computed
-  double used_share = 0.5;   ///< of the sightings must lie on the flight
+  double used_share = 0.5;        ///< of the sightings must lie on the flight
 
   void check() const;
 };

@@ -3,10 +3,10 @@
 // centre at height z = r above the table at that moment.
 #pragma once
 
-#include <Eigen/Core>
-
 #include "flight/ballistics.h"
 #include "flight/flight_options.h"
+
+#include <Eigen/Core>
 
 namespace evenfeed {
 
@@ -16,9 +16,9 @@ enum FlightParameter {
   kTimeOfBounce,
   kBounceX,
   kBounceY,
-  kVelocityIn,                    ///< 3 values, just before the bounce
-  kVelocityOut = kVelocityIn + 3, ///< 3 values, just after
-  kLiftIn = kVelocityOut + 3,     ///< lift coefficient of the first arc
+  kVelocityIn,                     ///< 3 values, just before the bounce
+  kVelocityOut = kVelocityIn + 3,  ///< 3 values, just after
+  kLiftIn = kVelocityOut + 3,      ///< lift coefficient of the first arc
   kSideLiftIn,
   kLiftOut,
   kSideLiftOut,

@@ -1,15 +1,14 @@
 // SPDX-License-Identifier: MIT
 #include "flight/flight_options.h"
 
-#include <numbers>
-
 #include "base/check.h"
+
+#include <numbers>
 
 namespace evenfeed {
 
 double FlightOptions::air_per_m() const {
-  const double area_m2 =
-      std::numbers::pi * ball.radius_m * ball.radius_m;
+  const double area_m2 = std::numbers::pi * ball.radius_m * ball.radius_m;
   return 0.5 * air_density_kgpm3 * area_m2 / ball.mass_kg;
 }
 

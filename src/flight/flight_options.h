@@ -17,9 +17,9 @@ struct FlightOptions {
   double side_lift_sd = 0.10;  ///< lift coefficient sideways, mean 0
   double restitution = 0.92;   ///< normal, with air drag in the model
   double restitution_sd = 0.05;
-  double friction = 0.22;  ///< ball on table, sliding
-  double kick_sd = 0.20;   ///< of kick about its no-spin value: spin is free
-  double turn_sd_rad = 0.10;   ///< change of heading at the bounce
+  double friction = 0.22;     ///< ball on table, sliding
+  double kick_sd = 0.20;      ///< of kick about its no-spin value: spin is free
+  double turn_sd_rad = 0.10;  ///< change of heading at the bounce
   double outlier_sigma = 4.0;  ///< a sighting further off is not used
 
   /// Acceleration by drag per Cd and (m/s)^2: rho A / (2 m), in 1/m.

@@ -2,14 +2,14 @@
 // The residual vector of the flight fit, for ceres::TinySolver.
 #pragma once
 
+#include "flight/flight_model.h"
+#include "geometry/camera_model.h"
+#include "geometry/sighting.h"
+
 #include <algorithm>
 #include <cmath>
 #include <numeric>
 #include <vector>
-
-#include "flight/flight_model.h"
-#include "geometry/camera_model.h"
-#include "geometry/sighting.h"
 
 namespace evenfeed {
 
@@ -39,19 +39,18 @@ class FlightResiduals {
 
   template <typename T>
   bool operator()(const T* parameters, T* residuals) const {
-    const FlightVectorT<T> p =
-        Eigen::Map<const FlightVectorT<T>>(parameters);
+    const FlightVectorT<T> p = Eigen::Map<const FlightVectorT<T>>(parameters);
     const double t_b = scalar_part(p[kTimeOfBounce]);
     const auto first_after = std::partition_point(
-        sightings_.begin(), sightings_.end(),
-        [&](const Sighting& s) { return s.t_s < t_b; });
+        sightings_.begin(), sightings_.end(), [&](const Sighting& s) {
+          return s.t_s < t_b;
+        });
     const int split = static_cast<int>(first_after - sightings_.begin());
     const int count = static_cast<int>(sightings_.size());
     bool in_front = true;
     const auto walk = [&](Arc arc, int from, int to, int step) {
       BallState<T> state = state_at_bounce(p, arc, options_.ball.radius_m);
-      const AirForces<T> air =
-          forces_of_arc(p, arc, options_.air_per_m());
+      const AirForces<T> air = forces_of_arc(p, arc, options_.air_per_m());
       T now = p[kTimeOfBounce];
       for (int i = from; i != to; i += step) {
         const T then(sightings_[i].t_s);
@@ -100,19 +99,16 @@ class FlightResiduals {
       double t_mid_s,
       const Eigen::Matrix<T, 3, 1>& at_mid_m) const {
     const double exposure = camera_.exposure_s;
-    const double to_bounce =
-        scalar_part(p[kTimeOfBounce]) - t_mid_s;
+    const double to_bounce = scalar_part(p[kTimeOfBounce]) - t_mid_s;
     if (std::abs(to_bounce) >= exposure / 2) return at_mid_m;
     const T before = p[kTimeOfBounce] - T(t_mid_s - exposure / 2);
     const T after = T(exposure) - before;
-    const Eigen::Matrix<T, 3, 1> v_in =
-        p.template segment<3>(kVelocityIn);
-    const Eigen::Matrix<T, 3, 1> v_out =
-        p.template segment<3>(kVelocityOut);
+    const Eigen::Matrix<T, 3, 1> v_in = p.template segment<3>(kVelocityIn);
+    const Eigen::Matrix<T, 3, 1> v_out = p.template segment<3>(kVelocityOut);
     Eigen::Matrix<T, 3, 1> mean(
         p[kBounceX], p[kBounceY], T(options_.ball.radius_m));
-    mean += (v_out * (after * after) - v_in * (before * before)) /
-            T(2 * exposure);
+    mean +=
+        (v_out * (after * after) - v_in * (before * before)) / T(2 * exposure);
     return mean;
   }
 

@@ -2,9 +2,9 @@
 // Sightings of one moving thing, in order of time.
 #pragma once
 
-#include <vector>
-
 #include "geometry/sighting.h"
+
+#include <vector>
 
 namespace evenfeed {
 

@@ -1,10 +1,10 @@
 // SPDX-License-Identifier: MIT
 #include "flight/track_builder.h"
 
+#include "base/check.h"
+
 #include <algorithm>
 #include <cmath>
-
-#include "base/check.h"
 
 namespace evenfeed {
 namespace {
@@ -70,8 +70,7 @@ std::vector<Track> TrackBuilder::add_frame(
     double t_frame_s, const std::vector<Sighting>& sightings) {
   const double step = t_frame_s - last_frame_s_;
   if (step > 0) {
-    frame_step_s_ =
-        frame_step_s_ > 0 ? 0.9 * frame_step_s_ + 0.1 * step : step;
+    frame_step_s_ = frame_step_s_ > 0 ? 0.9 * frame_step_s_ + 0.1 * step : step;
   }
   last_frame_s_ = t_frame_s;
   std::vector<Sighting> free = sightings;
@@ -94,7 +93,8 @@ void TrackBuilder::prolong(std::vector<Sighting>& free) {
       const double dt = free[k].t_s - track.end_s();
       if (dt <= 0) continue;
       const Forecast next = forecast(track, free[k].t_s);
-      const Vector2d move = free[k].centre_px - track.sightings.back().centre_px;
+      const Vector2d move =
+          free[k].centre_px - track.sightings.back().centre_px;
       if (move.dot(next.velocity_px_s) <= 0) continue;
       const double gate = options_.gate_px + options_.gate_per_step *
                                                  next.velocity_px_s.norm() * dt;
@@ -102,8 +102,9 @@ void TrackBuilder::prolong(std::vector<Sighting>& free) {
       if (miss < gate) matches.push_back({miss / gate, t, k});
     }
   }
-  std::sort(matches.begin(), matches.end(),
-            [](const Match& a, const Match& b) { return a.cost < b.cost; });
+  std::sort(matches.begin(), matches.end(), [](const Match& a, const Match& b) {
+    return a.cost < b.cost;
+  });
   std::vector<char> track_done(open_.size(), 0);
   std::vector<char> taken(free.size(), 0);
   for (const Match& match : matches) {
@@ -118,8 +119,7 @@ void TrackBuilder::prolong(std::vector<Sighting>& free) {
 void TrackBuilder::start_new(double t_frame_s,
                              const std::vector<Sighting>& free) {
   const double oldest = t_frame_s - 3.5 * std::max(frame_step_s_, 1e-6);
-  std::erase_if(loose_,
-                [&](const Loose& l) { return l.t_frame_s < oldest; });
+  std::erase_if(loose_, [&](const Loose& l) { return l.t_frame_s < oldest; });
   for (const Sighting& c : free) {
     double best_cost = 1;
     Track best;
@@ -130,8 +130,7 @@ void TrackBuilder::start_new(double t_frame_s,
         if (dt1 <= 0 || dt2 <= 0 || dt1 > 2.5 * dt2 || dt2 > 2.5 * dt1) {
           continue;
         }
-        const Vector2d v1 =
-            (b.sighting.centre_px - a.sighting.centre_px) / dt1;
+        const Vector2d v1 = (b.sighting.centre_px - a.sighting.centre_px) / dt1;
         const Vector2d v2 = (c.centre_px - b.sighting.centre_px) / dt2;
         const double speed = 0.5 * (v1 + v2).norm();
         if (speed < options_.slowest_px_per_s ||
@@ -153,7 +152,7 @@ void TrackBuilder::start_new(double t_frame_s,
     }
     std::erase_if(loose_, [&](const Loose& l) {
       return l.sighting.t_s == best.sightings[0].t_s ||
-             l.sighting.t_s == best.sightings[1].t_s
+                     l.sighting.t_s == best.sightings[1].t_s
                  ? l.sighting.centre_px == best.sightings[0].centre_px ||
                        l.sighting.centre_px == best.sightings[1].centre_px
                  : false;

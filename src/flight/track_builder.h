@@ -9,15 +9,15 @@
 // back (a sample, a net or a wall sent it away: that is a new track).
 #pragma once
 
-#include <vector>
-
 #include "flight/track.h"
+
+#include <vector>
 
 namespace evenfeed {
 
 struct TrackOptions {
-  double longest_gap_s = 0.15;  ///< not seen for longer: the track has ended
-  int longest_gap_frames = 6;   ///< but at least this many frames
+  double longest_gap_s = 0.15;    ///< not seen for longer: the track has ended
+  int longest_gap_frames = 6;     ///< but at least this many frames
   double fastest_px_per_s = 2e4;  ///< no ball crosses the picture faster
   double slowest_px_per_s = 60;   ///< slower things are not balls in flight
   double gate_px = 4;             ///< smallest search radius

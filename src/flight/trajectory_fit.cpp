@@ -1,16 +1,17 @@
 // SPDX-License-Identifier: MIT
 #include "flight/trajectory_fit.h"
 
+#include "flight/flight_residuals.h"
+
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <map>
 
 #include <Eigen/Cholesky>
 #include <ceres/tiny_solver.h>
 #include <ceres/tiny_solver_autodiff_function.h>
 #include <fmt/format.h>
-
-#include "flight/flight_residuals.h"
 
 namespace evenfeed {
 namespace {
@@ -29,23 +30,60 @@ double misfit_sigma(const Sighting& s,
   return flight_residual_px(s, camera, options, p).norm() / s.sigma_px;
 }
 
+std::vector<double> misfits(const std::vector<Sighting>& sightings,
+                            const CameraModel& camera,
+                            const FlightOptions& options,
+                            const FlightVector& p) {
+  std::vector<double> z;
+  for (const Sighting& s : sightings) {
+    z.push_back(misfit_sigma(s, camera, options, p));
+  }
+  return z;
+}
+
+// How many times the stated sigma the sightings really scatter, from the
+// median (1.177 sigma for the length of a 2-D normal error); at least 1.
+double scatter_scale(std::vector<double> z) {
+  const auto middle = z.begin() + static_cast<std::ptrdiff_t>(z.size() / 2);
+  std::nth_element(z.begin(), middle, z.end());
+  return std::max(1.0, *middle / 1.177);
+}
+
 // Which sightings belong to the two arcs: those near the flight, up to where
 // several in a row after the bounce have left it.
 std::vector<char> near_flight(const std::vector<Sighting>& sightings,
-                              const CameraModel& camera,
-                              const FlightOptions& options,
-                              const FlightVector& p,
+                              const std::vector<double>& z,
+                              double t_bounce_s,
                               double limit_sigma) {
   std::vector<char> used(sightings.size(), 0);
   int off = 0;
   for (std::size_t i = 0; i < sightings.size(); ++i) {
-    const bool near =
-        misfit_sigma(sightings[i], camera, options, p) < limit_sigma;
-    if (sightings[i].t_s > p[kTimeOfBounce]) off = near ? 0 : off + 1;
+    const bool near = z[i] < limit_sigma;
+    if (sightings[i].t_s > t_bounce_s) off = near ? 0 : off + 1;
     if (off >= kOffFlightToEnd) break;
     used[i] = near;
   }
   return used;
+}
+
+// How a lost sighting is weighed against a strained prior when starts are
+// compared: a miss counts as its square up to ten sigmas.
+double total_cost(const std::vector<double>& z, double prior_cost) {
+  constexpr double kCap = 100;
+  double sum = prior_cost;
+  for (const double one : z) sum += std::min(kCap, one * one);
+  return sum;
+}
+
+double prior_cost(const CameraModel& camera,
+                  const FlightOptions& options,
+                  const FlightVector& p) {
+  const std::vector<Sighting> none;
+  const std::vector<double> no_weights;
+  const FlightResiduals residuals(none, camera, options, no_weights);
+  Eigen::Matrix<double, kFlightPriors, 1> r;
+  residuals(p.data(), r.data());
+  return r.squaredNorm();
 }
 
 // Keeps the iterates where the model means something.
@@ -63,22 +101,28 @@ class Refiner {
       : all_(all), camera_(camera), options_(options) {}
 
   // Minimises over the sightings marked in `used`, reweighting `rounds` times.
-  FlightVector minimise(FlightVector p, const std::vector<char>& used,
-                        int rounds) {
+  // `scale` widens the stated sigmas in the weights.
+  FlightVector minimise(FlightVector p,
+                        const std::vector<char>& used,
+                        double scale,
+                        int rounds,
+                        int iterations) {
     chosen_.clear();
     for (std::size_t i = 0; i < all_.size(); ++i) {
       if (used[i]) chosen_.push_back(all_[i]);
     }
     weights_.assign(chosen_.size(), 1.0);
     for (int round = 0; round < rounds; ++round) {
-      reweight(p);
+      reweight(p, scale);
       const FlightResiduals residuals(chosen_, camera_, options_, weights_);
       Function function(residuals);
       ceres::TinySolver<Function> solver;
-      solver.options.max_num_iterations = 30;
-      solver.options.parameter_tolerance = 1e-9;
-      const auto& summary = solver.Solve(function, &p);
-      cost_ = summary.final_cost;
+      solver.options.max_num_iterations = iterations;
+      solver.options.parameter_tolerance = 1e-7;
+      // Of half the chi-squared: a step that gains less changes nothing by
+      // more than a few hundredths of a sigma.
+      solver.options.function_tolerance = 1e-3;
+      solver.Solve(function, &p);
       if (!plausible(p)) break;
     }
     return p;
@@ -102,15 +146,13 @@ class Refiner {
            scale.asDiagonal();
   }
 
-  double cost() const { return cost_; }
-
  private:
-  void reweight(const FlightVector& p) {
+  void reweight(const FlightVector& p, double scale) {
     // Cauchy weights, 95 % efficient at 2.385 sigma (Holland and Welsch 1977).
     constexpr double kTuning = 2.385;
     for (std::size_t i = 0; i < chosen_.size(); ++i) {
       const double z =
-          misfit_sigma(chosen_[i], camera_, options_, p) / kTuning;
+          misfit_sigma(chosen_[i], camera_, options_, p) / (scale * kTuning);
       weights_[i] = 1 / (1 + z * z);
     }
   }
@@ -120,7 +162,6 @@ class Refiner {
   const FlightOptions& options_;
   std::vector<Sighting> chosen_;
   std::vector<double> weights_;
-  double cost_ = std::numeric_limits<double>::infinity();
 };
 
 void fill_counts(const std::vector<Sighting>& sightings,
@@ -170,73 +211,130 @@ Eigen::Vector2d flight_residual_px(const Sighting& sighting,
   return r.head<2>() * sighting.sigma_px;
 }
 
+namespace {
+
+// One way down from a start: the limit tightens as the fit settles, so that a
+// rough start does not throw good sightings away.
+class Descent {
+ public:
+  Descent(const std::vector<Sighting>& sightings,
+          const CameraModel& camera,
+          const FlightOptions& options,
+          const FlightVector& start)
+      : sightings_(sightings),
+        camera_(camera),
+        options_(options),
+        refiner_(sightings, camera, options),
+        p_(start) {}
+
+  // Minimises over the sightings within `factor` times the outlier limit.
+  bool settle(double factor, int rounds) {
+    const auto z = misfits(sightings_, camera_, options_, p_);
+    const double scale = scatter_scale(z);
+    used_ = near_flight(sightings_,
+                        z,
+                        p_[kTimeOfBounce],
+                        std::max(factor, scale) * options_.outlier_sigma);
+    if (std::count(used_.begin(), used_.end(), 1) <
+        static_cast<int>(kFewestSightings)) {
+      problem_ = failed(FitStatus::kPoorFit,
+                        "no flight passes near enough of the sightings");
+      return false;
+    }
+    const int iterations = factor > 1 ? 8 : 20;
+    p_ = refiner_.minimise(p_, used_, scale, rounds, iterations);
+    if (!plausible(p_)) {
+      problem_ = failed(FitStatus::kNoConvergence,
+                        "the fit ran off to an impossible flight");
+      return false;
+    }
+    return true;
+  }
+
+  double cost() const {
+    return total_cost(misfits(sightings_, camera_, options_, p_),
+                      prior_cost(camera_, options_, p_));
+  }
+
+  FlightFit result() const {
+    FlightFit fit;
+    fit.parameters = p_;
+    fit.used = used_;
+    fit.covariance = refiner_.covariance(p_);
+    fill_counts(sightings_, camera_, options_, fit);
+    fit.status = FitStatus::kOk;
+    fit.message.clear();
+    if (!fit.covariance.allFinite() ||
+        fit.covariance.diagonal().minCoeff() <= 0) {
+      return failed(FitStatus::kNoConvergence,
+                    "the covariance cannot be computed");
+    }
+    return fit;
+  }
+
+  double bounce_s() const { return p_[kTimeOfBounce]; }
+  const FlightFit& problem() const { return problem_; }
+
+ private:
+  const std::vector<Sighting>& sightings_;
+  const CameraModel& camera_;
+  const FlightOptions& options_;
+  Refiner refiner_;
+  FlightVector p_;
+  std::vector<char> used_;
+  FlightFit problem_;
+};
+
+FlightFit finish(Descent& descent) {
+  if (!descent.settle(1.0, 3)) return descent.problem();
+  return descent.result();
+}
+
+FlightFit too_few(std::size_t count) {
+  return failed(
+      FitStatus::kTooFewSightings,
+      fmt::format("{} sightings where {} are needed", count, kFewestSightings));
+}
+
+}  // namespace
+
 FlightFit refine_flight(const std::vector<Sighting>& sightings,
                         const CameraModel& camera,
                         const FlightOptions& options,
                         const FlightVector& start) {
-  if (sightings.size() < kFewestSightings) {
-    return failed(FitStatus::kTooFewSightings,
-                  fmt::format("{} sightings where {} are needed",
-                              sightings.size(), kFewestSightings));
-  }
-  Refiner refiner(sightings, camera, options);
-  FlightVector p = start;
-  std::vector<char> used;
-  // The limit tightens as the fit settles, so that a rough start does not
-  // throw good sightings away.
-  for (const double factor : {12.0, 4.0, 1.5, 1.0}) {
-    used = near_flight(sightings, camera, options, p,
-                       factor * options.outlier_sigma);
-    if (std::count(used.begin(), used.end(), 1) <
-        static_cast<int>(kFewestSightings)) {
-      return failed(FitStatus::kPoorFit,
-                    "no flight passes near enough of the sightings");
-    }
-    p = refiner.minimise(p, used, factor > 1 ? 2 : 4);
-    if (!plausible(p)) {
-      return failed(FitStatus::kNoConvergence,
-                    "the fit ran off to an impossible flight");
-    }
-  }
-  FlightFit fit;
-  fit.parameters = p;
-  fit.used = used;
-  fit.covariance = refiner.covariance(p);
-  fill_counts(sightings, camera, options, fit);
-  fit.status = FitStatus::kOk;
-  fit.message.clear();
-  if (!fit.covariance.allFinite() ||
-      fit.covariance.diagonal().minCoeff() <= 0) {
-    fit.status = FitStatus::kNoConvergence;
-    fit.message = "the covariance cannot be computed";
-  }
-  return fit;
+  if (sightings.size() < kFewestSightings) return too_few(sightings.size());
+  Descent descent(sightings, camera, options, start);
+  if (!descent.settle(3.0, 1)) return descent.problem();
+  return finish(descent);
 }
 
 FlightFit fit_flight(const std::vector<Sighting>& sightings,
                      const CameraModel& camera,
                      const FlightOptions& options,
                      const ScanOptions& scan) {
-  FlightFit best = failed(FitStatus::kTooFewSightings,
-                          fmt::format("{} sightings where {} are needed",
-                                      sightings.size(), kFewestSightings));
-  double best_score = std::numeric_limits<double>::infinity();
+  if (sightings.size() < kFewestSightings) return too_few(sightings.size());
+  std::multimap<double, Descent> descents;  // by cost so far
+  FlightFit best = failed(FitStatus::kPoorFit,
+                          "no flight with one bounce explains the sightings");
   for (const FlightStart& start :
        scan_for_bounce(sightings, camera, options, scan)) {
-    FlightFit fit =
-        refine_flight(sightings, camera, options, start.parameters);
-    if (!fit.ok()) {
-      if (!best.ok()) best = std::move(fit);
-      continue;
-    }
-    // Few outliers first, then the closer fit: a sighting left out costs as
-    // much as one at the limit.
-    const double left_out =
-        static_cast<double>(sightings.size()) - fit.before - fit.after;
-    const double score = fit.chi2 + left_out * options.outlier_sigma *
-                                        options.outlier_sigma;
-    if (score < best_score) {
-      best_score = score;
+    Descent descent(sightings, camera, options, start.parameters);
+    if (!descent.settle(12.0, 1) || !descent.settle(3.0, 1)) continue;
+    const double cost = descent.cost();
+    descents.emplace(cost, std::move(descent));
+  }
+  double best_cost = std::numeric_limits<double>::infinity();
+  double last_bounce_s = -std::numeric_limits<double>::infinity();
+  for (auto& [rough_cost, descent] : descents) {
+    // Only starts that are still in the running, and each minimum once.
+    if (rough_cost > 1.5 * descents.begin()->first + 50) break;
+    if (std::abs(descent.bounce_s() - last_bounce_s) < 5e-4) continue;
+    last_bounce_s = descent.bounce_s();
+    FlightFit fit = finish(descent);
+    if (!fit.ok()) continue;
+    const double cost = descent.cost();
+    if (cost < best_cost) {
+      best_cost = cost;
       best = std::move(fit);
     }
   }

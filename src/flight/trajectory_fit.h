@@ -15,13 +15,13 @@
 // Gossard, Ziegler and Zell 2025 (arXiv:2504.10035).
 #pragma once
 
-#include <string>
-#include <vector>
-
 #include "flight/bounce_scan.h"
 #include "flight/flight_model.h"
 #include "geometry/camera_model.h"
 #include "geometry/sighting.h"
+
+#include <string>
+#include <vector>
 
 namespace evenfeed {
 
@@ -38,11 +38,11 @@ struct FlightFit {
   std::string message = "the fit was not run";
   FlightVector parameters = FlightVector::Zero();
   FlightCovariance covariance = FlightCovariance::Zero();
-  std::vector<char> used;   ///< per sighting: 1 = inlier
-  int before = 0;           ///< inliers before the bounce
-  int after = 0;            ///< inliers after it
-  double rms_px = 0;        ///< over inliers and both axes
-  double chi2 = 0;          ///< of the inliers, without the priors
+  std::vector<char> used;  ///< per sighting: 1 = inlier
+  int before = 0;          ///< inliers before the bounce
+  int after = 0;           ///< inliers after it
+  double rms_px = 0;       ///< over inliers and both axes
+  double chi2 = 0;         ///< of the inliers, without the priors
   double degrees_of_freedom = 0;
   /// Last moment at which the sightings still follow the second arc.
   double end_s = 0;

@@ -86,8 +86,9 @@ Bench load_bench(const std::filesystem::path& path) {
 std::string bench_text(const Bench& bench) {
   const CameraModel& camera = bench.camera;
   TomlWriter out;
-  out.comment("A calibrated bench: one camera over one table, written by "
-              "evenfeed calibrate.");
+  out.comment(
+      "A calibrated bench: one camera over one table, written by "
+      "evenfeed calibrate.");
   out.section("camera");
   out.integer("width_px", camera.width_px);
   out.integer("height_px", camera.height_px);
@@ -97,15 +98,17 @@ std::string bench_text(const Bench& bench) {
               "pixel centres at integers");
   out.number("k1", camera.lens.k1, "radial distortion, 1 + k1 r2 + k2 r4");
   out.number("k2", camera.lens.k2);
-  out.number("exposure_ms", ms_from_s(camera.exposure_s),
+  out.number("exposure_ms",
+             ms_from_s(camera.exposure_s),
              "shutter open time; 0 = not known");
-  out.number("readout_ms", ms_from_s(camera.readout_s),
+  out.number("readout_ms",
+             ms_from_s(camera.readout_s),
              "first row's start to last row's; 0 = all rows at once");
   out.section("pose");
   const Eigen::Quaterniond& q = camera.camera_from_table.rotation;
   const Eigen::Vector3d& t = camera.camera_from_table.translation_m;
-  out.numbers("rotation_wxyz", {q.w(), q.x(), q.y(), q.z()},
-              "camera from table");
+  out.numbers(
+      "rotation_wxyz", {q.w(), q.x(), q.y(), q.z()}, "camera from table");
   out.numbers("translation_mm",
               {mm_from_m(t.x()), mm_from_m(t.y()), mm_from_m(t.z())});
   out.section("calibration");
@@ -119,7 +122,8 @@ std::string bench_text(const Bench& bench) {
     cells.push_back(
         bench.covariance(i / kCameraParameters, i % kCameraParameters));
   }
-  out.numbers("covariance", cells,
+  out.numbers("covariance",
+              cells,
               "rows of focal_px, k1, k2, turn xyz (rad), translation xyz (m)");
   return out.str();
 }

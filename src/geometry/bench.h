@@ -3,13 +3,13 @@
 // Written by calibrate as bench.toml, read by measure.
 #pragma once
 
+#include "geometry/camera_model.h"
+
 #include <filesystem>
 #include <string>
 #include <string_view>
 
 #include <Eigen/Core>
-
-#include "geometry/camera_model.h"
 
 namespace evenfeed {
 
@@ -23,11 +23,11 @@ using CameraCovariance =
 struct Bench {
   CameraModel camera;
   CameraCovariance covariance = CameraCovariance::Zero();
-  std::string surface_name;     ///< of the profile it was solved with
-  double residual_px = 0;       ///< rms over the landmarks used
-  double residual_mm = 0;       ///< the same at the table
-  int landmarks = 0;            ///< how many were used
-  bool half_table = false;      ///< only the receiving half is in view
+  std::string surface_name;  ///< of the profile it was solved with
+  double residual_px = 0;    ///< rms over the landmarks used
+  double residual_mm = 0;    ///< the same at the table
+  int landmarks = 0;         ///< how many were used
+  bool half_table = false;   ///< only the receiving half is in view
 
   void check() const;
 };

@@ -1,9 +1,9 @@
 // SPDX-License-Identifier: MIT
 #include "geometry/camera_model.h"
 
-#include <cmath>
-
 #include "base/check.h"
+
+#include <cmath>
 
 namespace evenfeed {
 namespace {
@@ -39,8 +39,7 @@ std::optional<Eigen::Vector2d> CameraModel::project(
     const Eigen::Vector3d& x_in_table_m) const {
   const Eigen::Vector3d x_in_camera = camera_from_table * x_in_table_m;
   if (x_in_camera.z() <= 1e-6) return std::nullopt;
-  const double r2 =
-      (x_in_camera.head<2>() / x_in_camera.z()).squaredNorm();
+  const double r2 = (x_in_camera.head<2>() / x_in_camera.z()).squaredNorm();
   if (radial_slope(lens, r2) <= 0) return std::nullopt;
   return lens.project(x_in_camera);
 }

@@ -11,11 +11,11 @@
 // calibration", radial terms only.
 #pragma once
 
+#include "geometry/pose.h"
+
 #include <optional>
 
 #include <Eigen/Core>
-
-#include "geometry/pose.h"
 
 namespace evenfeed {
 

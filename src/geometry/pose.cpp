@@ -16,11 +16,9 @@ Pose look_at(const Eigen::Vector3d& eye_in_table_m,
   const Eigen::Vector3d right = side.normalized();
   const Eigen::Vector3d down = forward.cross(right);
   Eigen::Matrix3d camera_from_table;
-  camera_from_table << right.transpose(), down.transpose(),
-      forward.transpose();
+  camera_from_table << right.transpose(), down.transpose(), forward.transpose();
   const Eigen::Matrix3d roll =
-      Eigen::AngleAxisd(-roll_rad, Eigen::Vector3d::UnitZ())
-          .toRotationMatrix();
+      Eigen::AngleAxisd(-roll_rad, Eigen::Vector3d::UnitZ()).toRotationMatrix();
   Pose pose;
   pose.rotation = Eigen::Quaterniond(roll * camera_from_table);
   pose.translation_m = -(pose.rotation * eye_in_table_m);

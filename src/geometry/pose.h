@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: MIT
-// Frames are named in the variable: x_in_camera = camera_from_table * x_in_table.
+// Frames are named in the variable: x_in_camera = camera_from_table *
+// x_in_table.
 #pragma once
 
 #include <Eigen/Core>

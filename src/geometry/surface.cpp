@@ -1,10 +1,10 @@
 // SPDX-License-Identifier: MIT
 #include "geometry/surface.h"
 
-#include <cmath>
-
 #include "base/check.h"
 #include "base/units.h"
+
+#include <cmath>
 
 namespace evenfeed {
 namespace {
@@ -65,9 +65,13 @@ void Surface::check() const {
   require_in_range(width_m, 0.3, 60, "surface width (m)");
   require_in_range(height_above_floor_m, 0, 2, "surface height (m)");
   for (const PaintedLine& line : lines) {
-    require_in_range(line.low_m.x(), -length_m / 2 - 1e-9, length_m / 2,
+    require_in_range(line.low_m.x(),
+                     -length_m / 2 - 1e-9,
+                     length_m / 2,
                      "line " + line.name + " x (m)");
-    require_in_range(line.high_m.y(), -width_m / 2, width_m / 2 + 1e-9,
+    require_in_range(line.high_m.y(),
+                     -width_m / 2,
+                     width_m / 2 + 1e-9,
                      "line " + line.name + " y (m)");
   }
   if (net.present) {

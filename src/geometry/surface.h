@@ -4,12 +4,12 @@
 // end, z up). Boundary units are mm; here everything is metres.
 #pragma once
 
+#include "base/toml_file.h"
+
 #include <string>
 #include <vector>
 
 #include <Eigen/Core>
-
-#include "base/toml_file.h"
 
 namespace evenfeed {
 
@@ -24,8 +24,8 @@ struct PaintedLine {
 struct Net {
   bool present = false;
   double x_m = 0;
-  double height_m = 0;        ///< of its top above the surface, at the posts
-  double half_width_m = 0;    ///< to the outside of the posts
+  double height_m = 0;      ///< of its top above the surface, at the posts
+  double half_width_m = 0;  ///< to the outside of the posts
 };
 
 /// A point with a name that a person or the finder can mark in the picture.
@@ -36,8 +36,8 @@ struct Landmark {
 
 struct Surface {
   std::string name;
-  double length_m = 0;  ///< along x, to the outer edge of the lines
-  double width_m = 0;   ///< along y
+  double length_m = 0;              ///< along x, to the outer edge of the lines
+  double width_m = 0;               ///< along y
   double height_above_floor_m = 0;  ///< 0 for a court
   std::vector<PaintedLine> lines;
   Net net;

@@ -1,12 +1,12 @@
 // SPDX-License-Identifier: MIT
 #include "session/feeds_file.h"
 
+#include "base/error.h"
+
 #include <array>
 #include <utility>
 
 #include <fmt/format.h>
-
-#include "base/error.h"
 
 namespace evenfeed {
 namespace {
@@ -39,8 +39,7 @@ class RowReader {
 
   double number(std::string_view name) const {
     const auto column = table_.column(name);
-    const auto value =
-        column ? table_.number(row_, *column) : std::nullopt;
+    const auto value = column ? table_.number(row_, *column) : std::nullopt;
     return value.value_or(std::numeric_limits<double>::quiet_NaN());
   }
   std::string text(std::string_view name) const {
@@ -107,8 +106,7 @@ std::vector<Feed> read_feeds(const CsvTable& table) {
     }
     feed.rho_xy = row.number("rho_xy");
     const double sightings = row.number("sightings");
-    feed.sightings =
-        std::isfinite(sightings) ? static_cast<int>(sightings) : 0;
+    feed.sightings = std::isfinite(sightings) ? static_cast<int>(sightings) : 0;
     feed.rms_px = row.number("rms_px");
     if (table.column("timing")) feed.timing = row.text("timing");
     feed.status = row.status();

@@ -2,11 +2,11 @@
 // feeds.csv: a row per feed, units in the column names.
 #pragma once
 
-#include <string>
-#include <vector>
-
 #include "base/csv.h"
 #include "flight/feed.h"
+
+#include <string>
+#include <vector>
 
 namespace evenfeed {
 

@@ -9,6 +9,13 @@
 // into a camera at a frame rate, 0.3 px of noise is added, and the sightings
 // are measured like any other. Prints bias and sd of the bounce beside the
 // mean stated sigma.
+#include "base/csv.h"
+#include "base/random.h"
+#include "base/toml_file.h"
+#include "base/units.h"
+#include "flight/derive_feed.h"
+#include "flight/trajectory_fit.h"
+
 #include <cmath>
 #include <cstdlib>
 #include <map>
@@ -16,13 +23,6 @@
 #include <vector>
 
 #include <fmt/format.h>
-
-#include "base/csv.h"
-#include "base/random.h"
-#include "base/toml_file.h"
-#include "base/units.h"
-#include "flight/derive_feed.h"
-#include "flight/trajectory_fit.h"
 
 namespace evenfeed {
 namespace {
@@ -52,8 +52,7 @@ std::vector<Flight> load_flights(const std::string& folder, double r_m) {
     flight.bounce_known =
         feeds.text(r, feeds.require_column("land_method")) == "bounce_fit";
     flight.bounce_t_s = cell("bounce_t_s");
-    flight.bounce_m = {cell("bounce_x_m") - kTableShift_m,
-                       cell("bounce_y_m")};
+    flight.bounce_m = {cell("bounce_x_m") - kTableShift_m, cell("bounce_y_m")};
     all[{flight.setting, static_cast<int>(cell("traj"))}] = flight;
   }
   // Ball-centre height at contact in the recording's frame.
@@ -82,16 +81,16 @@ CameraModel bench_camera(double side_deg) {
   camera.lens = {1000, 959.5, 539.5, 0, 0};
   const double side = 2.5 * std::tan(rad_from_deg(side_deg));
   camera.camera_from_table =
-      look_at({0.57, side, 2.5}, {0.4, 0, 0}, {0, side_deg > 5 ? 0. : 1.,
-                                               side_deg > 5 ? 1. : 0.});
+      look_at({0.57, side, 2.5},
+              {0.4, 0, 0},
+              {0, side_deg > 5 ? 0. : 1., side_deg > 5 ? 1. : 0.});
   return camera;
 }
 
 // Linear between recorded points (sagitta below 0.1 mm); the two points
 // around the bounce are not bridged.
 bool position(const Flight& flight, double t, Eigen::Vector3d& x) {
-  const auto after =
-      std::upper_bound(flight.t_s.begin(), flight.t_s.end(), t);
+  const auto after = std::upper_bound(flight.t_s.begin(), flight.t_s.end(), t);
   if (after == flight.t_s.begin() || after == flight.t_s.end()) return false;
   const std::size_t i = static_cast<std::size_t>(after - flight.t_s.begin());
   const double a = flight.t_s[i - 1];
@@ -100,13 +99,14 @@ bool position(const Flight& flight, double t, Eigen::Vector3d& x) {
   if (flight.bounce_known && a <= flight.bounce_t_s && flight.bounce_t_s <= b) {
     return false;
   }
-  x = flight.x_m[i - 1] + (flight.x_m[i] - flight.x_m[i - 1]) * (t - a) /
-                              (b - a);
+  x = flight.x_m[i - 1] +
+      (flight.x_m[i] - flight.x_m[i - 1]) * (t - a) / (b - a);
   return true;
 }
 
 std::vector<Sighting> sightings_of(const Flight& flight,
-                                   const CameraModel& camera, double fps,
+                                   const CameraModel& camera,
+                                   double fps,
                                    RandomEngine& random) {
   std::normal_distribution<double> noise(0, kNoise_px);
   const double phase = std::uniform_real_distribution<double>(0, 1)(random);
@@ -138,20 +138,23 @@ struct Tally {
     for (const double e : error) mean += e;
     mean /= static_cast<double>(error.size());
     for (const double e : error) square += (e - mean) * (e - mean);
-    return fmt::format("{:7.2f} {:6.2f} {:6.2f}", mean,
+    return fmt::format("{:7.2f} {:6.2f} {:6.2f}",
+                       mean,
                        std::sqrt(square / (error.size() - 1.0)),
                        sigma_sum / static_cast<double>(error.size()));
   }
 };
 
-void run(const std::vector<Flight>& flights, const FlightOptions& options,
-         double side_deg, double fps) {
+void run(const std::vector<Flight>& flights,
+         const FlightOptions& options,
+         double side_deg,
+         double fps) {
   const CameraModel camera = bench_camera(side_deg);
   Tally x, y, t;
   int measured = 0, extrapolated = 0, failed = 0;
   for (std::size_t i = 0; i < flights.size(); ++i) {
-    RandomEngine random = derived_engine(
-        1, fmt::format("real_wheels/{}/{}", side_deg, fps), i);
+    RandomEngine random =
+        derived_engine(1, fmt::format("real_wheels/{}/{}", side_deg, fps), i);
     const auto sightings = sightings_of(flights[i], camera, fps, random);
     const FlightFit fit = fit_flight(sightings, camera, options);
     if (!fit.ok()) {
@@ -169,8 +172,14 @@ void run(const std::vector<Flight>& flights, const FlightOptions& options,
     t.add(ms_from_s(feed.t_bounce_s - flights[i].bounce_t_s),
           ms_from_s(feed.st_bounce_s));
   }
-  fmt::print("{:5.0f} {:5.0f} | {:4} {:4} {:4} | {} | {} | {}\n", side_deg,
-             fps, measured, extrapolated, failed, x.text(), y.text(),
+  fmt::print("{:5.0f} {:5.0f} | {:4} {:4} {:4} | {} | {} | {}\n",
+             side_deg,
+             fps,
+             measured,
+             extrapolated,
+             failed,
+             x.text(),
+             y.text(),
              t.text());
 }
 
@@ -187,10 +196,12 @@ int main() {
   const FlightOptions options = load_flight_options(
       TomlTable::read(EVENFEED_ROOT "/profiles/table-tennis.toml"));
   const auto flights = load_flights(folder, options.ball.radius_m);
-  fmt::print("{} real flights, noise {} px, seed 1; x, y in mm, t in ms\n"
-             " side   fps | seen extr fail |  x bias     sd stated | "
-             " y bias     sd stated |  t bias     sd stated\n",
-             flights.size(), kNoise_px);
+  fmt::print(
+      "{} real flights, noise {} px, seed 1; x, y in mm, t in ms\n"
+      " side   fps | seen extr fail |  x bias     sd stated | "
+      " y bias     sd stated |  t bias     sd stated\n",
+      flights.size(),
+      kNoise_px);
   for (const double side : {0., 15., 30., 40., 45.}) {
     for (const double fps : {25., 60., 120., 240.}) {
       run(flights, options, side, fps);
