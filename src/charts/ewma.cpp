@@ -47,4 +47,10 @@ EwmaPoint EwmaChart::add(double value) {
   return last_;
 }
 
+double EwmaChart::share_of_limit() const {
+  if (!std::isfinite(last_.upper)) return 0;
+  const double distance = std::abs(last_.value - centre_);
+  return distance == 0 ? 0 : distance / (last_.upper - centre_);
+}
+
 }  // namespace evenfeed

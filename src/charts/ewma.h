@@ -39,6 +39,9 @@ class EwmaChart {
   EwmaPoint add(double value);
   const EwmaPoint& last() const { return last_; }
   double centre() const { return centre_; }
+  /// Distance of the statistic from the centre as a share of the limit's; 0
+  /// before the first value.
+  double share_of_limit() const;
 
  private:
   double reach() const;

@@ -1,0 +1,262 @@
+// SPDX-License-Identifier: MIT
+#include "quality/monitor.h"
+
+#include "base/check.h"
+#include "quality/change_point.h"
+#include "quality/monitor_designs.h"
+#include "stats/covariance.h"
+#include "stats/distributions.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include <fmt/format.h>
+
+namespace evenfeed {
+namespace {
+
+constexpr double kCutProbability = 0.0027;
+
+}  // namespace
+
+Monitor::Monitor(Baseline baseline, const ChartOptions& options)
+    : baseline_(std::move(baseline)),
+      options_(options),
+      joint_mean_(subvector(baseline_.mean, baseline_.joint)),
+      joint_covariance_(submatrix(baseline_.covariance, baseline_.joint)),
+      factor_(joint_covariance_),
+      cut2_(chi_squared_upper(kCutProbability,
+                              static_cast<double>(baseline_.joint.size()))),
+      t2_(make_t2(baseline_, options)),
+      mewma_(make_mewma(baseline_, options)),
+      spread_(make_spread(baseline_, options)) {
+  require(baseline_.ok, "a monitor needs a baseline");
+  const int p = static_cast<int>(baseline_.characteristics.size());
+  for (int j = 0; j < p; ++j) {
+    alone_.push_back(make_individuals(baseline_, j, options));
+    ewma_.push_back(make_ewma(baseline_, j, options));
+    ChartSeries series;
+    series.chart = "ewma";
+    series.characteristic = name(j);
+    series.centre = baseline_.mean(j);
+    series.lambda = options.lambda;
+    ewma_series_.push_back(series);
+  }
+  spread_series_.chart = "spread";
+  spread_series_.centre = 0;
+  spread_series_.lambda = options.lambda;
+}
+
+const std::string& Monitor::name(int j) const {
+  return baseline_.characteristics[static_cast<std::size_t>(j)];
+}
+
+const Episode* Monitor::open(bool of_spread) const {
+  for (const Episode& one : episodes_) {
+    if (one.of_spread == of_spread && one.last < 0) return &one;
+  }
+  return nullptr;
+}
+
+bool Monitor::in_control() const {
+  return open(false) == nullptr && open(true) == nullptr;
+}
+
+void Monitor::add(int feed, const Eigen::VectorXd& values) {
+  MonitoredFeed now;
+  now.feed = feed;
+  now.values = values;
+  const Eigen::VectorXd joint = subvector(values, baseline_.joint);
+  now.t2 = t2_.add(joint);
+  for (int j = 0; j < values.size(); ++j) {
+    now.alone.push_back(alone_[static_cast<std::size_t>(j)].add(values(j)));
+  }
+  now.score = t2_score(now.t2, baseline_.n);
+
+  // Pull a far vector in along its own direction before it is averaged.
+  Eigen::VectorXd pulled = joint;
+  if (now.t2.value > cut2_) {
+    pulled =
+        joint_mean_ + (joint - joint_mean_) * std::sqrt(cut2_ / now.t2.value);
+  }
+  now.mewma = mewma_.add(pulled);
+  now.deviation = Eigen::VectorXd::Constant(joint.size(), kNotKnown);
+  if (now.t2.p > 0) {
+    now.deviation = factor_.matrixL().solve(
+        fill_expected(pulled, joint_mean_, joint_covariance_) - joint_mean_);
+  }
+  const Eigen::VectorXd sd = baseline_.sd();
+  for (int j = 0; j < values.size(); ++j) {
+    const auto k = static_cast<std::size_t>(j);
+    const double cut = 3 * sd(j);
+    const double x =
+        std::isfinite(values(j))
+            ? std::clamp(
+                  values(j), baseline_.mean(j) - cut, baseline_.mean(j) + cut)
+            : values(j);
+    const EwmaPoint point = ewma_[k].add(x);
+    if (!std::isfinite(x)) continue;
+    ewma_series_[k].feeds.push_back(feed);
+    ewma_series_[k].values.push_back(point.value);
+    ewma_series_[k].lower.push_back(point.lower);
+    ewma_series_[k].upper.push_back(point.upper);
+  }
+  const EwmaPoint spread = spread_.add(now.score);
+  if (std::isfinite(now.score)) {
+    spread_series_.feeds.push_back(feed);
+    spread_series_.values.push_back(spread.value);
+    spread_series_.lower.push_back(kNotKnown);
+    spread_series_.upper.push_back(spread.upper);
+  }
+  feeds_.push_back(std::move(now));
+  look_at_single(feeds_.back());
+  look_at_changes();
+  close_episodes();
+}
+
+double Monitor::distance_from(const MonitoredFeed& now,
+                              const Eigen::VectorXd& shift) const {
+  const Eigen::VectorXd joint = subvector(now.values, baseline_.joint);
+  const Eigen::VectorXd raw = factor_.matrixL().solve(
+      fill_expected(joint, joint_mean_, joint_covariance_) - joint_mean_);
+  return (raw - shift).squaredNorm();
+}
+
+void Monitor::look_at_single(MonitoredFeed& now) {
+  if (now.t2.p > 0) {
+    now.misfeed_limit = t2_.limit(now.t2.p, options_.misfeed_probability);
+  }
+  bool far = now.t2.signal;
+  for (const IndividualsPoint& point : now.alone) far |= point.signal;
+  if (!far) return;
+  double distance = now.t2.value;
+  if (open(false) != nullptr) {
+    distance = distance_from(now, open(false)->shift);
+    if (distance <= now.t2.limit) return;  // the shift explains it
+  }
+  now.single_signal = true;
+  now.misfeed =
+      now.t2.value > now.misfeed_limit && distance > now.misfeed_limit;
+  const int j = strongest_part(now);
+  now.single_reason = explain_single(now, j);
+  Signal signal;
+  signal.feed = now.feed;
+  signal.chart = now.t2.signal ? "t2" : "individuals";
+  signal.characteristic = name(j);
+  signal.value = now.t2.signal ? now.t2.value : now.values(j);
+  const IndividualsLimits& limits =
+      alone_[static_cast<std::size_t>(j)].limits();
+  signal.limit = now.t2.signal                   ? now.t2.limit
+                 : now.values(j) > limits.centre ? limits.upper
+                                                 : limits.lower;
+  signal.changed_at_feed = now.feed;
+  signal.interval_first = now.feed;
+  signal.interval_last = now.feed;
+  signals_.push_back(signal);
+}
+
+void Monitor::look_at_changes() {
+  const MonitoredFeed& now = feeds_.back();
+  if (now.t2.p == 0) return;
+  if (open(false) == nullptr) {
+    const int j = strongest_ewma();
+    const EwmaChart& chart = ewma_[static_cast<std::size_t>(j)];
+    if (now.mewma.signal) {
+      open_episode(false, "mewma");
+    } else if (std::isfinite(now.values(j)) && chart.last().signal) {
+      open_episode(false, "ewma");
+    }
+  }
+  // A shift makes every T2 larger: only what it leaves over is spread.
+  if (in_control() && spread_.last().value > spread_.last().upper) {
+    open_episode(true, "spread");
+  }
+}
+
+void Monitor::open_episode(bool of_spread, const std::string& chart) {
+  // Evidence from before the last episode of this kind ended is used up.
+  std::size_t start = 0;
+  for (const Episode& one : episodes_) {
+    if (one.of_spread == of_spread) {
+      start = static_cast<std::size_t>(one.last + 1);
+    }
+  }
+  std::vector<Eigen::VectorXd> evidence;
+  for (std::size_t i = start; i < feeds_.size(); ++i) {
+    evidence.push_back(of_spread ? Eigen::VectorXd::Constant(1, feeds_[i].score)
+                                 : feeds_[i].deviation);
+  }
+  const ChangePoint change = find_change(evidence);
+  const auto feed_at = [&](int offset) {
+    return feeds_[std::min(start + static_cast<std::size_t>(offset),
+                           feeds_.size() - 1)]
+        .feed;
+  };
+  const int j = of_spread ? -1 : strongest_ewma();
+  Signal signal;
+  signal.feed = feeds_.back().feed;
+  signal.chart = chart;
+  if (j >= 0) signal.characteristic = name(j);
+  const auto k = static_cast<std::size_t>(std::max(j, 0));
+  if (chart == "mewma") {
+    signal.value = mewma_.last().value;
+    signal.limit = mewma_.last().limit;
+  } else {
+    const EwmaPoint& point = of_spread ? spread_.last() : ewma_[k].last();
+    signal.value = point.value;
+    signal.limit = point.value > point.upper ? point.upper : point.lower;
+  }
+  signal.changed_at_feed = feed_at(change.last_before);
+  signal.interval_first = feed_at(change.interval_first);
+  signal.interval_last = feed_at(change.interval_last);
+
+  Episode episode;
+  episode.of_spread = of_spread;
+  episode.first = static_cast<int>(start) + change.last_before;
+  episode.signalled = static_cast<int>(feeds_.size()) - 1;
+  episode.reason = explain_shift(signal, j, episode.first);
+  if (!of_spread) {
+    episode.shift = change.shift;
+    absorb_singles(episode);
+  }
+  episodes_.push_back(episode);
+  signals_.push_back(signal);
+}
+
+// Single signals since the change that the shift explains are its doing.
+void Monitor::absorb_singles(const Episode& episode) {
+  for (std::size_t i = static_cast<std::size_t>(episode.first);
+       i < feeds_.size();
+       ++i) {
+    MonitoredFeed& one = feeds_[i];
+    if (!one.single_signal ||
+        distance_from(one, episode.shift) > one.t2.limit) {
+      continue;
+    }
+    one.single_signal = false;
+    one.misfeed = false;
+    one.single_reason.clear();
+    std::erase_if(signals_, [&](const Signal& signal) {
+      return signal.feed == one.feed &&
+             (signal.chart == "t2" || signal.chart == "individuals");
+    });
+  }
+}
+
+void Monitor::close_episodes() {
+  const int last = static_cast<int>(feeds_.size()) - 1;
+  if (feeds_.back().t2.p == 0) return;
+  for (Episode& one : episodes_) {
+    if (one.last >= 0 || one.signalled == last) continue;
+    bool back = spread_.last().value < 0.5 * spread_.last().upper;
+    if (!one.of_spread) {
+      back = mewma_.last().value < 0.25 * mewma_.last().limit;
+      for (const EwmaChart& chart : ewma_) {
+        back = back && chart.share_of_limit() < 0.5;
+      }
+    }
+    if (back) one.last = last;
+  }
+}
+
+}  // namespace evenfeed

@@ -1,0 +1,69 @@
+// SPDX-License-Identifier: MIT
+// Judges a trial feed by feed: warm-up until the launcher is ready, the feeds
+// of the decision's window as the baseline, every later feed monitored. A
+// finished file and a live stream go through the same steps, so both give the
+// same answer for the same feeds.
+#pragma once
+
+#include "quality/monitor.h"
+#include "quality/qualification.h"
+#include "quality/warm_up.h"
+
+#include <memory>
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace evenfeed {
+
+/// One feed as it comes.
+struct TrialRow {
+  int feed = 0;
+  Eigen::VectorXd values;  ///< NaN: not known
+  Eigen::VectorXd sigmas;  ///< NaN: not given
+  std::string unmeasured;  ///< why nothing is known; empty if measured
+};
+
+/// Row `i` of a table.
+TrialRow trial_row(const TrialTable& table, int i);
+
+class Qualifier {
+ public:
+  /// Throws UsageError when a given baseline is about other characteristics.
+  Qualifier(std::vector<std::string> characteristics,
+            const QualityOptions& options,
+            const std::optional<Baseline>& given = std::nullopt);
+  /// Feed numbers must increase.
+  void add(const TrialRow& row);
+  /// What is known now. Tags of earlier feeds can change with later ones: a
+  /// change is found some feeds after it happened.
+  Qualification result() const;
+
+ private:
+  void try_baseline();
+  void start_monitor(Baseline baseline);
+  void tag_warm_up(Qualification& out, const Baseline* provisional) const;
+  void tag_baseline(Qualification& out) const;
+  void tag_monitored(Qualification& out) const;
+  void tag_unmeasured(Qualification& out) const;
+  void fill_readiness(Qualification& out) const;
+  void fill_gauge(Qualification& out) const;
+  void fill_charts(Qualification& out) const;
+  void warn(Qualification& out) const;
+
+  QualityOptions options_;
+  bool given_ = false;
+  TrialTable table_;
+  WarmUp warm_up_;
+  std::optional<Monitor> monitor_;
+  BaselineFit phase_one_;
+  int baseline_first_ = 0;  ///< rows of the baseline; none when given
+  int baseline_last_ = -1;
+  std::string no_baseline_;  ///< why a ready launcher gave no baseline
+  std::optional<int> ready_at_;
+  std::optional<int> stable_from_;
+  int in_control_since_ = 0;  ///< first row of the present run in control
+  std::vector<bool> monitored_;
+};
+
+}  // namespace evenfeed

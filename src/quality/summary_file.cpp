@@ -1,0 +1,105 @@
+// SPDX-License-Identifier: MIT
+// summary.json: what was decided about the trial, for programs and the report.
+#include "quality/qualification.h"
+
+#include <cmath>
+
+#include <nlohmann/json.hpp>
+
+namespace evenfeed {
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+Json number(double value) {
+  return std::isfinite(value) ? Json(value) : Json(nullptr);
+}
+
+Json numbers(const std::vector<double>& values) {
+  Json list = Json::array();
+  for (const double value : values) list.push_back(number(value));
+  return list;
+}
+
+Json feed_or_null(const std::optional<int>& feed) {
+  return feed ? Json(*feed) : Json(nullptr);
+}
+
+Json baseline_json(const Qualification& result) {
+  const Baseline& baseline = result.baseline;
+  if (!baseline.ok) return nullptr;
+  Json json;
+  json["n"] = baseline.n;
+  json["given"] = result.baseline_given;
+  json["provisional"] = result.baseline_provisional;
+  const Eigen::VectorXd sd = baseline.sd();
+  const Eigen::MatrixXd correlation = baseline.correlation();
+  for (Eigen::Index j = 0; j < baseline.mean.size(); ++j) {
+    const std::string& name =
+        baseline.characteristics[static_cast<std::size_t>(j)];
+    json["mean"][name] = number(baseline.mean(j));
+    json["sd"][name] = number(sd(j));
+    json["autocorrelation"][name] = number(baseline.lag1(j));
+    Json row = Json::array();
+    for (const double value : correlation.row(j)) row.push_back(number(value));
+    json["correlation"].push_back(row);
+  }
+  return json;
+}
+
+Json signal_json(const Signal& signal) {
+  return {{"feed", signal.feed},
+          {"chart", signal.chart},
+          {"characteristic", signal.characteristic},
+          {"value", number(signal.value)},
+          {"limit", number(signal.limit)},
+          {"changed_at_feed", signal.changed_at_feed},
+          {"interval", {signal.interval_first, signal.interval_last}}};
+}
+
+Json chart_json(const ChartSeries& chart) {
+  return {{"chart", chart.chart},
+          {"characteristic", chart.characteristic},
+          {"centre", number(chart.centre)},
+          {"lambda", number(chart.lambda)},
+          {"feeds", chart.feeds},
+          {"values", numbers(chart.values)},
+          {"lower", numbers(chart.lower)},
+          {"upper", numbers(chart.upper)}};
+}
+
+}  // namespace
+
+std::string summary_text(const Qualification& result) {
+  Json json;
+  json["ready"] = result.ready;
+  json["ready_at_feed"] = feed_or_null(result.ready_at_feed);
+  json["stable_from_feed"] = feed_or_null(result.stable_from_feed);
+  json["holding_back"] = result.holding_back;
+  json["feeds"] = result.feeds;
+  json["characteristics"] = result.characteristics;
+  json["baseline"] = baseline_json(result);
+  json["signals"] = Json::array();
+  for (const Signal& one : result.signals) {
+    json["signals"].push_back(signal_json(one));
+  }
+  json["gauge"] = Json::object();
+  json["launcher_sd"] = Json::object();
+  for (std::size_t j = 0; j < result.gauge.size(); ++j) {
+    const std::string& name = result.characteristics[j];
+    json["gauge"][name] = number(result.gauge[j].ratio);
+    json["launcher_sd"][name] = number(result.gauge[j].launcher_sd);
+  }
+  for (const Verdict one :
+       {Verdict::kKeep, Verdict::kReview, Verdict::kDiscard}) {
+    json["counts"][std::string(verdict_name(one))] = result.count(one);
+  }
+  json["warnings"] = result.warnings;
+  json["charts"] = Json::array();
+  for (const ChartSeries& one : result.charts) {
+    json["charts"].push_back(chart_json(one));
+  }
+  return json.dump(2) + "\n";
+}
+
+}  // namespace evenfeed

@@ -1,0 +1,273 @@
+// SPDX-License-Identifier: MIT
+#include "quality/warm_up.h"
+
+#include "quality/clean_series.h"
+#include "quality/trial_table.h"
+#include "stats/distributions.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include <fmt/format.h>
+
+namespace evenfeed {
+namespace {
+
+// How much wider memory from feed to feed makes the error of a mean or slope.
+double widening(double memory) {
+  return std::sqrt((1 + memory) / (1 - memory));
+}
+
+// Upper confidence bound of an sd over the sd estimated with `degrees`.
+double sd_bound_factor(double confidence, double degrees) {
+  return std::sqrt(degrees / chi_squared_quantile(1 - confidence, degrees));
+}
+
+// Further feeds until a standard error that falls with n^(-3/2) has room.
+int feeds_until(int n, double reach, double room) {
+  if (!(room > 0)) return 0;
+  const double needed = n * std::pow(reach / room, 2.0 / 3);
+  return needed < 10 * n ? static_cast<int>(std::ceil(needed)) - n : 0;
+}
+
+std::string more(int feeds) {
+  return feeds > 0 ? fmt::format(", about {} more feeds", feeds) : "";
+}
+
+}  // namespace
+
+struct WarmUp::Series : CleanSeries {
+  using CleanSeries::CleanSeries;
+};
+
+WarmUp::WarmUp(std::vector<std::string> characteristics,
+               const QualityOptions& options)
+    : names_(std::move(characteristics)),
+      options_(options.warm_up),
+      tolerances_(options.tolerances) {
+  options_.check();
+  // Phase I needs a few more feeds than twice the characteristics.
+  const int fewest = 3 * static_cast<int>(names_.size()) + 3;
+  options_.window = std::max(options_.window, fewest);
+  options_.longest_window = std::max(options_.longest_window, options_.window);
+}
+
+void WarmUp::add(const Eigen::VectorXd& values) {
+  rows_.push_back(values);
+  state_ = {};
+  state_.last = static_cast<int>(rows_.size()) - 1;
+  const int measured = measured_since(0);
+  if (measured < options_.window) {
+    HoldBack hold;
+    hold.value = measured;
+    hold.limit = options_.window;
+    hold.more_feeds = options_.window - measured;
+    hold.text = fmt::format(
+        "too few feeds to tell: {} measured, at least {} are needed",
+        measured,
+        options_.window);
+    state_.holding_back.push_back(hold);
+    return;
+  }
+  const std::vector<Series> series = clean_series();
+  const Start start = find_start(series);
+  state_.first = start.first;
+  if (!start.steady) {
+    report_moving(series, start.first);
+    return;
+  }
+  for (int j = 0; j < static_cast<int>(series.size()); ++j) {
+    judge_drift(series[static_cast<std::size_t>(j)], j, start.first);
+    judge_spread(series[static_cast<std::size_t>(j)], j, start.first);
+  }
+  state_.ready = state_.holding_back.empty();
+}
+
+int WarmUp::measured_since(int first) const {
+  return static_cast<int>(std::count_if(
+      rows_.begin() + first, rows_.end(), [](const Eigen::VectorXd& row) {
+        return row.array().isFinite().any();
+      }));
+}
+
+std::vector<WarmUp::Series> WarmUp::clean_series() const {
+  std::vector<Series> series;
+  for (int j = 0; j < static_cast<int>(names_.size()); ++j) {
+    std::vector<double> values;
+    values.reserve(rows_.size());
+    for (const Eigen::VectorXd& row : rows_) values.push_back(row(j));
+    series.emplace_back(values);
+  }
+  return series;
+}
+
+bool WarmUp::moves(const Series& series, int first, int last) const {
+  const StretchFit line = series.fit(first, last);
+  if (line.n < 5) return false;
+  constexpr int kTests = 3;
+  const double level =
+      options_.significance / (kTests * static_cast<double>(names_.size()));
+  const double critical = student_t_quantile(1 - level / 2, line.n - 2);
+  const int length = last - first + 1;
+  double largest = std::abs(series.split_t(first, first + 5, last));
+  largest = std::max(largest,
+                     std::abs(series.split_t(first, first + length / 3, last)));
+  if (line.slope_se > 0) {
+    largest = std::max(largest, std::abs(line.slope / line.slope_se));
+  } else if (line.slope != 0) {
+    return true;
+  }
+  if (largest <= critical) return false;
+  return largest > critical * widening(series.credible_memory(first, last));
+}
+
+// The start of the longest window without a change; of the shortest window
+// when there is none.
+WarmUp::Start WarmUp::find_start(const std::vector<Series>& series) const {
+  const int last = state_.last;
+  Start start;
+  for (int first = std::max(0, last + 1 - options_.longest_window);
+       measured_since(first) >= options_.window;
+       ++first) {
+    start.first = first;
+    start.steady =
+        std::none_of(series.begin(), series.end(), [&](const Series& one) {
+          return moves(one, first, last);
+        });
+    if (start.steady) break;
+  }
+  return start;
+}
+
+const Tolerance* WarmUp::tolerance(int j) const {
+  for (const Tolerance& one : tolerances_) {
+    if (one.characteristic == names_[static_cast<std::size_t>(j)]) return &one;
+  }
+  return nullptr;
+}
+
+void WarmUp::judge_drift(const Series& series, int j, int first) {
+  const std::string& name = names_[static_cast<std::size_t>(j)];
+  const StretchFit line = series.fit(first, state_.last);
+  HoldBack hold;
+  hold.kind = HoldBackKind::kDriftUnknown;
+  hold.characteristic = j;
+  if (line.n < 5) {
+    hold.value = line.n;
+    hold.text = fmt::format("{} is known for too few feeds",
+                            characteristic_words(name));
+    state_.holding_back.push_back(hold);
+    return;
+  }
+  const Tolerance* own = tolerance(j);
+  hold.limit = own != nullptr && std::isfinite(own->drift)
+                   ? own->drift
+                   : options_.drift_own_sd * line.residual_sd;
+  const double move = std::abs(line.slope) * options_.horizon_feeds;
+  const double reach = student_t_quantile(options_.confidence, line.n - 2) *
+                       line.slope_se *
+                       widening(series.credible_memory(first, state_.last)) *
+                       options_.horizon_feeds;
+  hold.value = move + reach;
+  if (hold.value <= hold.limit) return;
+  hold.more_feeds = feeds_until(line.n, reach, hold.limit - move);
+  hold.text = fmt::format(
+      "{} may still drift by up to {} over the next {:.0f} feeds, allowed is "
+      "{}{}",
+      characteristic_words(name),
+      characteristic_value(name, hold.value),
+      options_.horizon_feeds,
+      characteristic_value(name, hold.limit),
+      more(hold.more_feeds));
+  state_.holding_back.push_back(hold);
+}
+
+void WarmUp::judge_spread(const Series& series, int j, int first) {
+  const std::string& name = names_[static_cast<std::size_t>(j)];
+  const StretchFit whole = series.fit(first, state_.last);
+  if (whole.n < 8) return;
+  HoldBack hold;
+  hold.characteristic = j;
+  const Tolerance* own = tolerance(j);
+  if (own != nullptr && std::isfinite(own->spread)) {
+    const double bound =
+        whole.residual_sd * sd_bound_factor(options_.confidence, whole.n - 2);
+    hold.limit = own->spread;
+    hold.value = whole.residual_sd > hold.limit ? whole.residual_sd : bound;
+    if (bound > hold.limit) {
+      const bool wide = whole.residual_sd > hold.limit;
+      hold.kind =
+          wide ? HoldBackKind::kSpreadWide : HoldBackKind::kSpreadUnknown;
+      hold.text = fmt::format("the spread of {} {} {} (sd), allowed is {}",
+                              characteristic_words(name),
+                              wide ? "is" : "could still be",
+                              characteristic_value(name, hold.value),
+                              characteristic_value(name, hold.limit));
+      state_.holding_back.push_back(hold);
+      return;
+    }
+  }
+  const int split = first + (state_.last - first + 1) / 2;
+  const StretchFit a = series.fit(first, split - 1);
+  const StretchFit b = series.fit(split, state_.last);
+  if (a.n < 5 || b.n < 5 || !(a.residual_sd > 0) || !(b.residual_sd > 0)) {
+    return;
+  }
+  const double wider = std::max(a.residual_sd, b.residual_sd);
+  const double narrower = std::min(a.residual_sd, b.residual_sd);
+  const double level =
+      options_.significance / (2 * static_cast<double>(names_.size()));
+  const double ratio = wider * wider / (narrower * narrower);
+  const bool second_wider = b.residual_sd > a.residual_sd;
+  if (ratio <= f_upper(level,
+                       (second_wider ? b.n : a.n) - 2,
+                       (second_wider ? a.n : b.n) - 2)) {
+    return;
+  }
+  hold.kind = HoldBackKind::kSpreadChanging;
+  hold.value = b.residual_sd;
+  hold.limit = a.residual_sd;
+  hold.text = fmt::format(
+      "the spread of {} is still changing: sd {} in the first half of the "
+      "last {} feeds, {} in the second",
+      characteristic_words(name),
+      characteristic_value(name, a.residual_sd),
+      state_.last - first + 1,
+      characteristic_value(name, b.residual_sd));
+  state_.holding_back.push_back(hold);
+}
+
+void WarmUp::report_moving(const std::vector<Series>& series, int first) {
+  for (int j = 0; j < static_cast<int>(series.size()); ++j) {
+    const Series& one = series[static_cast<std::size_t>(j)];
+    if (!moves(one, first, state_.last)) continue;
+    const std::string& name = names_[static_cast<std::size_t>(j)];
+    const StretchFit line = one.fit(first, state_.last);
+    const Tolerance* own = tolerance(j);
+    HoldBack hold;
+    hold.kind = HoldBackKind::kMoving;
+    hold.characteristic = j;
+    hold.value = line.slope;
+    hold.limit = (own != nullptr && std::isfinite(own->drift)
+                      ? own->drift
+                      : options_.drift_own_sd * line.residual_sd) /
+                 options_.horizon_feeds;
+    const int length = state_.last - first + 1;
+    hold.text = std::abs(line.slope) > hold.limit
+                    ? fmt::format(
+                          "{} still moves by {} per feed over the last {} "
+                          "feeds, allowed is {}",
+                          characteristic_words(name),
+                          characteristic_value(name, line.slope),
+                          length,
+                          characteristic_value(name, hold.limit))
+                    : fmt::format(
+                          "{} is not steady yet: it changed within the last "
+                          "{} feeds",
+                          characteristic_words(name),
+                          length);
+    state_.holding_back.push_back(hold);
+  }
+}
+
+}  // namespace evenfeed

@@ -1,0 +1,87 @@
+// SPDX-License-Identifier: MIT
+// Is the launcher warmed up? Decided anew after every feed, from the feeds so
+// far alone.
+//
+// 1. Single wild values are set aside: further than 6 robust sd from the
+//    median of the 9 feeds around them.
+// 2. The window is the longest run of feeds up to the last one, `window` to
+//    `longest_window` long, in which no characteristic shows a change: no
+//    trend, and neither the first five feeds nor the first third differ from
+//    the rest (t tests, `significance` shared among characteristics and
+//    tests). Standard errors are widened by sqrt((1 + r)/(1 - r)) for a lag-1
+//    autocorrelation r that is larger than chance allows. When even the
+//    shortest window shows a change, the launcher is still moving.
+// 3. Ready when, with the stated one-sided confidence, the mean would move by
+//    less than the tolerance over the horizon if the trend in the window went
+//    on, the spread is below its tolerance (when there is one), and the
+//    spread of the two halves does not differ (F test).
+// The question is whether stability has been shown, not whether a change has:
+// a launcher nobody knows enough about is not ready.
+#pragma once
+
+#include "quality/options.h"
+
+#include <string>
+#include <vector>
+
+#include <Eigen/Core>
+
+namespace evenfeed {
+
+enum class HoldBackKind {
+  kTooFew,          ///< too few measured feeds to tell
+  kMoving,          ///< the mean moves, for certain
+  kDriftUnknown,    ///< drift within the tolerance has not been shown yet
+  kSpreadWide,      ///< the spread is above its tolerance
+  kSpreadUnknown,   ///< spread within the tolerance has not been shown yet
+  kSpreadChanging,  ///< the second half spreads otherwise than the first
+};
+
+/// One thing that stands between the launcher and "ready".
+struct HoldBack {
+  HoldBackKind kind = HoldBackKind::kTooFew;
+  int characteristic = -1;  ///< index, -1 for none in particular
+  double value = 0;         ///< in the characteristic's unit
+  double limit = 0;
+  int more_feeds = 0;  ///< estimate; 0: no telling
+  std::string text;    ///< plain words
+};
+
+struct WarmUpState {
+  bool ready = false;
+  int first = 0;  ///< window: rows first..last, counted from 0
+  int last = -1;
+  std::vector<HoldBack> holding_back;  ///< empty when ready
+};
+
+class WarmUp {
+ public:
+  WarmUp(std::vector<std::string> characteristics,
+         const QualityOptions& options);
+  /// The next feed: a value per characteristic, NaN where not known.
+  void add(const Eigen::VectorXd& values);
+  const WarmUpState& state() const { return state_; }
+
+ private:
+  struct Series;  // of one characteristic, wild values set aside
+  std::vector<Series> clean_series() const;
+  bool moves(const Series& series, int first, int last) const;
+  struct Start {
+    int first = 0;
+    bool steady = false;
+  };
+  Start find_start(const std::vector<Series>& series) const;
+  void judge_drift(const Series& series, int j, int first);
+  void judge_spread(const Series& series, int j, int first);
+  void report_moving(const std::vector<Series>& series, int first);
+  const Tolerance* tolerance(int j) const;
+  int measured_since(int first) const;
+
+  std::vector<std::string> names_;
+  WarmUpOptions options_;
+  std::vector<Tolerance> tolerances_;
+  std::vector<Eigen::VectorXd> rows_;
+  WarmUpState state_;
+};
+
+}  // namespace evenfeed

@@ -1,0 +1,55 @@
+// SPDX-License-Identifier: MIT
+// Names and values of characteristics as people read them.
+#include "flight/characteristics.h"
+#include "quality/trial_table.h"
+
+#include <array>
+#include <cmath>
+#include <utility>
+
+#include <fmt/format.h>
+
+namespace evenfeed {
+namespace {
+
+// The unit a column name ends in, and the decimals it is shown with.
+struct Shown {
+  std::string_view unit;
+  int decimals;
+};
+
+Shown shown(std::string_view name) {
+  static constexpr std::array<std::pair<std::string_view, Shown>, 7> kEndings{{
+      {"_mm", {"mm", 1}},
+      {"_mps", {"m/s", 3}},
+      {"_deg", {"deg", 2}},
+      {"_ms", {"ms", 2}},
+      {"_s", {"s", 4}},
+      {"_revps", {"rev/s", 2}},
+      {"_px", {"px", 2}},
+  }};
+  for (const auto& [ending, how] : kEndings) {
+    if (name.size() > ending.size() &&
+        name.substr(name.size() - ending.size()) == ending) {
+      return how;
+    }
+  }
+  return {"", 4};
+}
+
+}  // namespace
+
+std::string characteristic_words(const std::string& name) {
+  const auto id = find_characteristic(name);
+  return id ? fmt::format("{} ({})", info(*id).words, name) : name;
+}
+
+std::string characteristic_value(const std::string& name, double value) {
+  if (!std::isfinite(value)) return "unknown";
+  const Shown how = shown(name);
+  return how.unit.empty()
+             ? fmt::format("{:.{}f}", value, how.decimals)
+             : fmt::format("{:.{}f} {}", value, how.decimals, how.unit);
+}
+
+}  // namespace evenfeed
