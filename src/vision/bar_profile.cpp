@@ -55,7 +55,7 @@ struct Fit {
   const std::vector<double>& grey;
   double step_px;
   int from, to;  // samples used
-  bool narrow;   // width and blur are held
+  bool hold_width, hold_blur;
 
   double evaluate(const Unknowns& q,
                   Eigen::Matrix<double, 6, 6>* normal,
@@ -76,8 +76,8 @@ struct Fit {
       const double d1 = (q[4] - q[3]) * density(z1) / q[2];
       const double d2 = (q[5] - q[4]) * density(z2) / q[2];
       Unknowns j;
-      j << -d1 - d2, narrow ? 0 : (d1 - d2) / 2,
-          narrow ? 0 : -d1 * z1 - d2 * z2, 1 - p1, p1 - p2, p2;
+      j << -d1 - d2, hold_width ? 0 : (d1 - d2) / 2,
+          hold_blur ? 0 : -d1 * z1 - d2 * z2, 1 - p1, p1 - p2, p2;
       *normal += j * j.transpose();
       *gradient += j * error;
     }
@@ -144,7 +144,8 @@ BarProfile coarse_bar(const std::vector<double>& grey,
 BarProfile fit_bar(const std::vector<double>& grey,
                    double step_px,
                    const BarProfile& start,
-                   double blur_px) {
+                   double blur_px,
+                   BarFit what) {
   BarProfile result = start;
   result.found = false;
   const double width = start.high_px - start.low_px;
@@ -157,7 +158,8 @@ BarProfile fit_bar(const std::vector<double>& grey,
       std::max(0, middle + static_cast<int>((start.low_px - reach) / step_px)),
       std::min(last,
                middle + static_cast<int>((start.high_px + reach) / step_px)),
-      width < kNarrowBar_px};
+      what == BarFit::kByWidth && width < kNarrowBar_px,
+      what == BarFit::kBlurGiven || width < kNarrowBar_px};
   if (fit.to - fit.from < 10) return result;
   Unknowns q;
   q << start.middle_px(), width, blur_px, start.left, start.bar, start.right;

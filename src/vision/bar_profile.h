@@ -34,12 +34,19 @@ BarProfile coarse_bar(const std::vector<double>& grey,
                       double width_px,
                       double reach_px);
 
+/// Which of the bar's width and blur are fitted.
+enum class BarFit {
+  kByWidth,    ///< both, or for a narrow bar neither
+  kBlurGiven,  ///< the width only
+};
+
 /// Sub-pixel fit from a coarse place. `blur_px` is used as given for narrow
 /// bars and as a start for wide ones.
 BarProfile fit_bar(const std::vector<double>& grey,
                    double step_px,
                    const BarProfile& start,
-                   double blur_px);
+                   double blur_px,
+                   BarFit what = BarFit::kByWidth);
 
 /// Narrower bars are fitted with their width and blur given.
 inline constexpr double kNarrowBar_px = 3.0;

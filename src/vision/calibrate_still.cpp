@@ -30,6 +30,9 @@ CameraSolverOptions solver_options(const CalibrationOptions& options,
   if (lens) {
     solver.focal_px =
         Expected{lens->lens.focal_px, lens->focal_sd * lens->lens.focal_px};
+    solver.centre_px =
+        Eigen::Vector2d(lens->lens.centre_u_px, lens->lens.centre_v_px);
+    solver.centre_sd = lens->centre_sd;
     solver.k1 = {lens->lens.k1, lens->k1_sd};
     solver.k2 = {lens->lens.k2, lens->k2_sd};
   }
@@ -77,7 +80,7 @@ class Calibration {
     result_.lines = painted_lines(surface);
     if (surface.net.present && options.limits.net_band_m > 0) {
       result_.lines.push_back(net_tape(
-          surface.net, options.limits.net_band_m, options.limits.net_sd_m));
+          surface.net, options.limits.net_band_m, options.limits.net_sd_m, 0));
     }
     result_.marks = options.marks;
     result_.rotation_deg = options.rotation_deg;
@@ -110,6 +113,11 @@ class Calibration {
         luma_, start, surface_, result_.lines, result_.marks, solver_, reach);
   }
 
+  void take(RefinedCamera fit) {
+    result_.fit = std::move(fit);
+    result_.lines = result_.fit.lines;
+  }
+
   bool from_lines() {
     TableFinderOptions finder;
     std::optional<LensModel<double>> lens;
@@ -123,7 +131,7 @@ class Calibration {
       if (!seen || verdict.evidence > best) {
         best = verdict.evidence;
         seen = true;
-        result_.fit = std::move(fit);
+        take(std::move(fit));
       }
     }
     if (!seen) {
@@ -165,7 +173,7 @@ class Calibration {
     if (!decision.turn) return true;
     // The turned camera shows every line at the same place; refining again
     // puts the right names to the cuts.
-    result_.fit = refine(half_turn(result_.fit.solution.camera), 4);
+    take(refine(half_turn(result_.fit.solution.camera), 4));
     return result_.fit.solution.solved ||
            fail(CalibrationStatus::kFailed, result_.fit.solution.message);
   }
@@ -213,7 +221,7 @@ class Calibration {
     if (fit.solution.solved && verdict.borne_out >= 3 &&
         verdict.both_directions && verdict.cuts >= kLeastCuts &&
         fit.solution.inliers > 0.6) {
-      result_.fit = std::move(fit);
+      take(std::move(fit));
     } else {
       result_.fit = {};
       result_.fit.solution = from_points;

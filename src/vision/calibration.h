@@ -26,7 +26,8 @@ LauncherEnd parse_launcher_end(const std::string& text);
 struct KnownLens {
   int width_px = 0, height_px = 0;  ///< of the pictures it was measured on
   LensModel<double> lens;
-  double focal_sd = 0.002;  ///< relative
+  double focal_sd = 0.002;   ///< relative
+  double centre_sd = 0.001;  ///< of the picture's width
   double k1_sd = 0.005;
   double k2_sd = 0.005;
 };

@@ -21,21 +21,23 @@ struct LineSupport {
 
 struct RefinedCamera {
   CameraSolution solution;
+  std::vector<SurfaceLine> lines;  ///< as seen from the camera
   std::vector<LineCut> cuts;
   std::vector<LineSupport> support;  ///< one per line
 };
 
 /// `first_reach_px` is how far the rough camera may be off. The net's tape, if
-/// `lines` has one, is looked for once the painted lines have settled.
+/// `lines` has one, is looked for once the painted lines have settled, as far
+/// from its predicted place as the solution so far leaves open.
 RefinedCamera refine_camera(const cv::Mat& luma,
                             const CameraModel& start,
                             const Surface& surface,
-                            const std::vector<SurfaceLine>& lines,
+                            std::vector<SurfaceLine> lines,
                             const std::vector<MarkedPoint>& points,
                             const CameraSolverOptions& options,
                             double first_reach_px);
 
-/// All lines cut at once.
+/// All painted lines cut at once.
 struct AllCuts {
   std::vector<LineCut> cuts;
   std::vector<LineSupport> support;

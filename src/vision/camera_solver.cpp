@@ -7,6 +7,8 @@
 #include <cmath>
 #include <limits>
 
+#include <Eigen/QR>
+#include <Eigen/SVD>
 #include <ceres/ceres.h>
 #include <ceres/rotation.h>
 
@@ -15,15 +17,14 @@ namespace {
 
 // The camera during a solve: the start turned by `turn`, other values whole.
 struct State {
-  double lens[3];         // focal_px, k1, k2
+  double lens[5];         // focal_px, k1, k2, centre_u_px, centre_v_px
   double turn[3];         // angle-axis in the camera frame
   double translation[3];  // m
 };
 
-// What residuals share: the start's rotation and the principal point.
+// What residuals share: the start's rotation.
 struct Frame {
   Eigen::Matrix3d start_rotation;
-  double centre_u_px, centre_v_px;
 
   template <typename T>
   Eigen::Matrix<T, 2, 1> project(const T* lens,
@@ -39,8 +40,8 @@ struct Frame {
     model.focal_px = lens[0];
     model.k1 = lens[1];
     model.k2 = lens[2];
-    model.centre_u_px = T(centre_u_px);
-    model.centre_v_px = T(centre_v_px);
+    model.centre_u_px = lens[3];
+    model.centre_v_px = lens[4];
     return model.project(after);
   }
 };
@@ -86,6 +87,7 @@ struct PointResidual {
 struct LensPrior {
   CameraSolverOptions options;
   double width_px;
+  Eigen::Vector2d centre_px;
 
   template <typename T>
   bool operator()(const T* lens, T* residual) const {
@@ -98,6 +100,8 @@ struct LensPrior {
     }
     residual[1] = (lens[1] - options.k1.value) / options.k1.sd;
     residual[2] = (lens[2] - options.k2.value) / options.k2.sd;
+    residual[3] = (lens[3] - centre_px.x()) / (options.centre_sd * width_px);
+    residual[4] = (lens[4] - centre_px.y()) / (options.centre_sd * width_px);
     return true;
   }
 };
@@ -138,7 +142,11 @@ ceres::CostFunction* cost(Cost functor) {
 
 State state_of(const CameraModel& camera) {
   const Eigen::Vector3d& t = camera.camera_from_table.translation_m;
-  return {{camera.lens.focal_px, camera.lens.k1, camera.lens.k2},
+  return {{camera.lens.focal_px,
+           camera.lens.k1,
+           camera.lens.k2,
+           camera.lens.centre_u_px,
+           camera.lens.centre_v_px},
           {0, 0, 0},
           {t.x(), t.y(), t.z()}};
 }
@@ -148,6 +156,8 @@ CameraModel camera_of(const State& state, const CameraModel& start) {
   camera.lens.focal_px = state.lens[0];
   camera.lens.k1 = state.lens[1];
   camera.lens.k2 = state.lens[2];
+  camera.lens.centre_u_px = state.lens[3];
+  camera.lens.centre_v_px = state.lens[4];
   const Eigen::Vector3d turn(state.turn[0], state.turn[1], state.turn[2]);
   const double angle = turn.norm();
   if (angle > 0) {
@@ -161,6 +171,63 @@ CameraModel camera_of(const State& state, const CameraModel& start) {
   return camera;
 }
 
+// Nine parameters of moved_camera() and the principal point.
+using Covariance11 = Eigen::Matrix<double, 11, 11>;
+
+// A bench carries nine parameters: those of moved_camera(). A shift of the
+// principal point becomes the change of the nine that moves the picture of a
+// block of space over the table most nearly alike, by least squares.
+CameraCovariance fold_centre(const CameraModel& camera,
+                             const Eigen::Vector2d& half_size_m,
+                             const Covariance11& all) {
+  const double steps[kCameraParameters] = {
+      1e-2, 1e-5, 1e-5, 1e-6, 1e-6, 1e-6, 1e-6, 1e-6, 1e-6};
+  std::vector<Eigen::Vector3d> block;
+  for (const double x : {-1.0, -0.5, 0.0, 0.5, 1.0}) {
+    for (const double y : {-1.0, 0.0, 1.0}) {
+      for (const double z : {0.0, 0.15, 0.4}) {
+        const Eigen::Vector3d at{x * half_size_m.x(), y * half_size_m.y(), z};
+        const auto p = camera.project(at);
+        if (p && camera.in_picture(*p, -0.1 * camera.width_px)) {
+          block.push_back(at);
+        }
+      }
+    }
+  }
+  Eigen::MatrixXd nine(2 * block.size(), kCameraParameters);
+  Eigen::MatrixXd centre(2 * block.size(), 2);
+  const auto moved = [&](const Eigen::Vector3d& x, int i, double step) {
+    Eigen::Matrix<double, kCameraParameters, 1> delta;
+    delta.setZero();
+    delta[i] = step;
+    return moved_camera(camera, delta).project(x);
+  };
+  for (std::size_t row = 0; row < block.size(); ++row) {
+    centre.block<2, 2>(2 * row, 0).setIdentity();
+    for (int i = 0; i < kCameraParameters; ++i) {
+      const auto a = moved(block[row], i, -steps[i]);
+      const auto b = moved(block[row], i, steps[i]);
+      nine.block<2, 1>(2 * row, i).setZero();
+      if (a && b) nine.block<2, 1>(2 * row, i) = (*b - *a) / (2 * steps[i]);
+    }
+  }
+  Eigen::Matrix<double, kCameraParameters, 11> fold;
+  fold.setZero();
+  fold.leftCols<kCameraParameters>().setIdentity();
+  if (block.size() >= 6) {
+    fold.rightCols<2>() = nine.colPivHouseholderQr().solve(centre);
+  }
+  return fold * all * fold.transpose();
+}
+
+Eigen::Vector2d half_size(const std::vector<SurfaceLine>& lines) {
+  Eigen::Vector2d half{1, 1};
+  for (const SurfaceLine& line : lines) {
+    half = half.cwiseMax(line.high_to_m.head<2>().cwiseAbs());
+  }
+  return half;
+}
+
 // The problem around one start; owns the line offsets.
 class Problem {
  public:
@@ -168,24 +235,25 @@ class Problem {
           const std::vector<SurfaceLine>& lines,
           const std::vector<LineCut>& cuts,
           const std::vector<MarkedPoint>& points,
+          const Eigen::Vector2d& centre_px,
           const CameraSolverOptions& options)
       : start_(start),
-        frame_{start.camera_from_table.rotation.toRotationMatrix(),
-               start.lens.centre_u_px,
-               start.lens.centre_v_px},
+        frame_{start.camera_from_table.rotation.toRotationMatrix()},
         state_(state_of(start)),
-        offsets_(lines.size(), 0.0) {
+        offsets_(lines.size(), 0.0),
+        used_(lines.size(), false) {
     add_cuts(lines, cuts, options);
     for (const MarkedPoint& point : points) {
       problem_.AddResidualBlock(
-          cost<PointResidual, 2, 3, 3, 3>({frame_, point}),
+          cost<PointResidual, 2, 5, 3, 3>({frame_, point}),
           new ceres::CauchyLoss(3.0),
           state_.lens,
           state_.turn,
           state_.translation);
     }
     problem_.AddResidualBlock(
-        cost<LensPrior, 3, 3>({options, static_cast<double>(start.width_px)}),
+        cost<LensPrior, 5, 5>(
+            {options, static_cast<double>(start.width_px), centre_px}),
         nullptr,
         state_.lens);
     if (options.height_m) {
@@ -215,17 +283,46 @@ class Problem {
     return summary.IsSolutionUsable();
   }
 
-  bool covariance(CameraCovariance& result) {
-    ceres::Covariance::Options options;
-    options.algorithm_type = ceres::DENSE_SVD;
-    options.null_space_rank = -1;
-    ceres::Covariance solver(options);
-    const std::vector<const double*> blocks{
-        state_.lens, state_.turn, state_.translation};
-    if (!solver.Compute(blocks, &problem_)) return false;
-    Eigen::Matrix<double, 9, 9, Eigen::RowMajor> cells;
-    if (!solver.GetCovarianceMatrix(blocks, cells.data())) return false;
-    result = cells;
+  // Order: focal, k1, k2, turn, translation, centre. The line offsets are
+  // unknowns too and are left out of the result, not held. Columns are scaled
+  // before the inversion: focal lengths and turns differ by a factor 1e5, and
+  // what a weak view leaves open must not be cut off as rounding error.
+  bool covariance(Covariance11& result) {
+    ceres::Problem::EvaluateOptions options;
+    options.parameter_blocks = {state_.lens, state_.turn, state_.translation};
+    for (std::size_t i = 0; i < offsets_.size(); ++i) {
+      if (used_[i]) options.parameter_blocks.push_back(&offsets_[i]);
+    }
+    ceres::CRSMatrix sparse;
+    if (!problem_.Evaluate(options, nullptr, nullptr, nullptr, &sparse)) {
+      return false;
+    }
+    Eigen::MatrixXd jacobian =
+        Eigen::MatrixXd::Zero(sparse.num_rows, sparse.num_cols);
+    for (int row = 0; row < sparse.num_rows; ++row) {
+      for (int k = sparse.rows[row]; k < sparse.rows[row + 1]; ++k) {
+        jacobian(row, sparse.cols[k]) = sparse.values[k];
+      }
+    }
+    const Eigen::VectorXd scale = jacobian.colwise().norm();
+    if (!(scale.minCoeff() > 0)) return false;
+    jacobian *= scale.cwiseInverse().asDiagonal();
+    const Eigen::JacobiSVD<Eigen::MatrixXd> svd(
+        jacobian.householderQr()
+            .matrixQR()
+            .topRows(jacobian.cols())
+            .triangularView<Eigen::Upper>()
+            .toDenseMatrix(),
+        Eigen::ComputeFullV);
+    if (!(svd.singularValues().minCoeff() > 0)) return false;
+    const Eigen::MatrixXd half =
+        scale.cwiseInverse().asDiagonal() * svd.matrixV() *
+        svd.singularValues().cwiseInverse().asDiagonal();
+    const Eigen::MatrixXd cells = half * half.transpose();
+    const int order[11] = {0, 1, 2, 5, 6, 7, 8, 9, 10, 3, 4};
+    for (int i = 0; i < 11; ++i) {
+      for (int j = 0; j < 11; ++j) result(i, j) = cells(order[i], order[j]);
+    }
     return result.allFinite();
   }
 
@@ -244,7 +341,7 @@ class Problem {
     int n = 0;
     for (const LineCut& cut : cuts) {
       if (cut.line != index) continue;
-      const Eigen::Vector3d x = line.middle_m(cut.along);
+      const Eigen::Vector3d x = line.low_m(cut.along);
       for (const int axis : {0, 2}) {
         const Eigen::Vector3d moved =
             x + line.place_sd_m * Eigen::Vector3d::Unit(axis);
@@ -260,14 +357,13 @@ class Problem {
   void add_cuts(const std::vector<SurfaceLine>& lines,
                 const std::vector<LineCut>& cuts,
                 const CameraSolverOptions& options) {
-    std::vector<bool> used(lines.size(), false);
     for (const LineCut& cut : cuts) {
       const SurfaceLine& line = lines[cut.line];
-      used[cut.line] = true;
+      used_[cut.line] = true;
       problem_.AddResidualBlock(
-          cost<CutResidual, 1, 3, 3, 3, 1>({frame_,
+          cost<CutResidual, 1, 5, 3, 3, 1>({frame_,
                                             line.low_m(cut.along),
-                                            line.high_m(cut.along),
+                                            line.seen_high_m(cut.along),
                                             cut.measured_px,
                                             cut.normal,
                                             options.cut_sigma_px}),
@@ -278,7 +374,7 @@ class Problem {
           &offsets_[cut.line]);
     }
     for (std::size_t i = 0; i < lines.size(); ++i) {
-      if (!used[i]) continue;
+      if (!used_[i]) continue;
       problem_.AddResidualBlock(
           cost<OffsetPrior, 1, 1>(
               {line_sigma(lines[i], static_cast<int>(i), cuts, options)}),
@@ -291,6 +387,7 @@ class Problem {
   Frame frame_;
   State state_;
   std::vector<double> offsets_;
+  std::vector<bool> used_;
   ceres::Problem problem_;
 };
 
@@ -311,7 +408,7 @@ double cut_residual(const CameraModel& camera,
                     const SurfaceLine& line,
                     const LineCut& cut) {
   const auto low = camera.project(line.low_m(cut.along));
-  const auto high = camera.project(line.high_m(cut.along));
+  const auto high = camera.project(line.seen_high_m(cut.along));
   if (!low || !high) return std::numeric_limits<double>::infinity();
   return cut.normal.dot(cut.measured_px - (*low + *high) / 2);
 }
@@ -325,6 +422,7 @@ void summarise(const Problem& problem,
                CameraSolution& solution) {
   std::vector<double> sizes, inliers, coordinates;
   double chi2 = 0;
+  int agreeing = 0;
   for (const LineCut& cut : cuts) {
     const double r = cut_residual(solution.camera, lines[cut.line], cut);
     solution.cut_residual_px.push_back(r);
@@ -334,7 +432,10 @@ void summarise(const Problem& problem,
       5 * std::max(1.4826 * median(sizes), options.cut_sigma_px);
   for (std::size_t i = 0; i < cuts.size(); ++i) {
     if (sizes[i] > limit) continue;
-    inliers.push_back(solution.cut_residual_px[i]);
+    ++agreeing;
+    if (lines[cuts[i].line].place_sd_m <= 0) {
+      inliers.push_back(solution.cut_residual_px[i]);
+    }
     const double own =
         solution.cut_residual_px[i] - problem.offset(cuts[i].line);
     chi2 += std::pow(own / options.cut_sigma_px, 2);
@@ -349,9 +450,9 @@ void summarise(const Problem& problem,
   }
   solution.cut_rms_px = rms(inliers);
   solution.point_rms_px = rms(coordinates);
-  solution.inliers = cuts.empty() ? 1 : double(inliers.size()) / cuts.size();
+  solution.inliers = cuts.empty() ? 1 : double(agreeing) / cuts.size();
   const double freedom =
-      double(inliers.size() + coordinates.size()) - kCameraParameters;
+      double(agreeing + coordinates.size()) - kCameraParameters;
   solution.chi2_per_freedom = freedom > 0 ? chi2 / freedom : 0;
 }
 
@@ -364,6 +465,7 @@ void CameraSolverOptions::check() const {
   require_positive(k1.sd, "k1 sd");
   require_positive(k2.sd, "k2 sd");
   require_positive(log_focal.sd, "log_focal sd");
+  require_positive(centre_sd, "centre_sd");
   if (focal_px) require_positive(focal_px->sd, "focal sd");
   if (height_m) require_positive(height_m->sd, "height sd");
 }
@@ -380,17 +482,21 @@ CameraSolution solve_camera(const CameraModel& start,
     solution.message = "too few line cuts and points to solve a camera";
     return solution;
   }
-  Problem first(start, lines, cuts, points, options);
+  const Eigen::Vector2d centre_px = options.centre_px.value_or(
+      Eigen::Vector2d((start.width_px - 1) / 2.0, (start.height_px - 1) / 2.0));
+  Problem first(start, lines, cuts, points, centre_px, options);
   if (!first.solve(options.max_iterations, solution.message)) return solution;
   // Once more around the solution, so that the turn is zero and the covariance
   // is that of moved_camera()'s parameters.
-  Problem centred(first.camera(), lines, cuts, points, options);
+  Problem centred(first.camera(), lines, cuts, points, centre_px, options);
   if (!centred.solve(20, solution.message)) return solution;
   solution.camera = centred.camera();
-  if (!centred.covariance(solution.covariance)) {
+  Covariance11 all;
+  if (!centred.covariance(all)) {
     solution.message = "the lines and points seen leave the camera open";
     return solution;
   }
+  solution.covariance = fold_centre(solution.camera, half_size(lines), all);
   summarise(centred, lines, cuts, points, options, solution);
   solution.covariance *= std::max(1.0, solution.chi2_per_freedom);
   solution.solved = true;

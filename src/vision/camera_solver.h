@@ -1,8 +1,9 @@
 // SPDX-License-Identifier: MIT
 // The whole camera from line cuts and marked points: focal length, radial
-// distortion and pose, by least squares on pixel residuals. The principal
-// point is held (at the picture's centre unless the lens file says otherwise):
-// over one plane it cannot be told from a turn of the camera.
+// distortion, principal point and pose, by least squares on pixel residuals.
+// Over one plane the principal point can hardly be told from a turn of the
+// camera; a prior holds it near the picture's centre, where lenses are mounted
+// to within half a per cent of the width.
 //
 // A cut's residual is its distance, along the cut, from the middle of the
 // projected line, so no corner has to be seen. All cuts of one line share an
@@ -49,6 +50,9 @@ struct CameraSolverOptions {
   /// is within a factor of two of 0.9.
   Expected log_focal{-0.105, 0.7};
   std::optional<Expected> focal_px;  ///< from a lens file
+  /// Principal point; the picture's centre when not given.
+  std::optional<Eigen::Vector2d> centre_px;
+  double centre_sd = 0.005;          ///< of each coordinate, part of the width
   std::optional<Expected> height_m;  ///< of the eye above the surface
   int max_iterations = 60;
   void check() const;
@@ -59,8 +63,10 @@ struct CameraSolution {
   std::string message;
   CameraModel camera;
   /// Of moved_camera()'s nine parameters, scaled by max(1, chi2 / freedom).
+  /// The principal point's share is carried by the change of the nine that
+  /// moves the picture of the space above the table most nearly as it does.
   CameraCovariance covariance = CameraCovariance::Zero();
-  double cut_rms_px = 0;    ///< over the cuts within 5 robust sd
+  double cut_rms_px = 0;    ///< over paint cuts within 5 robust sd
   double point_rms_px = 0;  ///< per coordinate, over the points
   double inliers = 0;       ///< share of the cuts within 5 robust sd
   double chi2_per_freedom = 0;

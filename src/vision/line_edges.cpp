@@ -34,6 +34,7 @@ bool inside(const cv::Mat& luma, const Eigen::Vector2d& p) {
 struct Predicted {
   Eigen::Vector2d middle_px, normal;
   double width_px = 0;
+  bool low_only = false;
 };
 
 std::optional<Predicted> predict(const CameraModel& camera,
@@ -47,16 +48,13 @@ std::optional<Predicted> predict(const CameraModel& camera,
   if (!low || !high || !before || !after) return std::nullopt;
   const Eigen::Vector2d tangent = (*after - *before).normalized();
   Predicted result;
+  result.low_only = line.low_only;
   result.middle_px = (*low + *high) / 2;
   result.normal = {-tangent.y(), tangent.x()};
   result.width_px = result.normal.dot(*high - *low);
   if (result.width_px < 0) {
     result.normal = -result.normal;
     result.width_px = -result.width_px;
-  }
-  if (line.extra_m > 0) {
-    result.width_px += line.extra_m * (*after - *before).norm() /
-                       (2 * nudge * line.length_m());
   }
   return result;
 }
@@ -133,14 +131,23 @@ class Disturbed {
   std::vector<Eigen::Vector2d> net_px_;
 };
 
+// Blur happens in light, the picture stores its tone curve: fitted as stored,
+// a step between dark and bright would seem to lie in the dark. The exponent
+// is that of common video tone curves; the scale keeps white at white.
+std::vector<double> in_linear_light(std::vector<double> grey) {
+  for (double& value : grey) {
+    value = 255 * std::pow(std::max(value - 16, 0.0) / 239, 2.2);
+  }
+  return grey;
+}
+
 bool believable(const BarProfile& bar,
                 const Predicted& predicted,
                 const LineSearch& search) {
   const double width = bar.high_px - bar.low_px;
-  return bar.found && bar.contrast() >= search.least_contrast &&
-         bar.rms < 0.25 * bar.contrast() + 2 &&
+  return bar.found && bar.contrast() > 0 && bar.rms < 0.25 * bar.contrast() &&
          std::abs(bar.middle_px()) <= search.reach_px + 1 &&
-         width > 0.6 * predicted.width_px - 0.5 &&
+         width > (predicted.low_only ? 0.3 : 0.6) * predicted.width_px - 0.5 &&
          width < 1.5 * predicted.width_px + 1;
 }
 
@@ -157,18 +164,27 @@ std::optional<LineCut> cut_at(const cv::Mat& luma,
   if (grey.empty()) return std::nullopt;
   const BarProfile coarse =
       coarse_bar(grey, kStep_px, predicted.width_px, search.reach_px);
-  if (!coarse.found || coarse.contrast() < search.least_contrast / 2) {
+  if (!coarse.found || coarse.contrast() < search.least_contrast) {
     return std::nullopt;
   }
-  const BarProfile bar = fit_bar(grey, kStep_px, coarse, search.blur_px);
+  const BarProfile bar =
+      fit_bar(in_linear_light(grey),
+              kStep_px,
+              coarse,
+              search.blur_px,
+              predicted.low_only ? BarFit::kBlurGiven : BarFit::kByWidth);
   if (!believable(bar, predicted, search)) return std::nullopt;
   LineCut cut;
-  cut.offset_px = bar.middle_px();
   cut.normal = predicted.normal;
+  cut.offset_px = bar.middle_px();
   cut.measured_px = predicted.middle_px + cut.offset_px * cut.normal;
+  if (predicted.low_only) {
+    cut.measured_px = predicted.middle_px + bar.low_px * cut.normal;
+    cut.offset_px = bar.low_px + predicted.width_px / 2;
+  }
   cut.width_px = bar.high_px - bar.low_px;
   cut.predicted_width_px = predicted.width_px;
-  cut.contrast = bar.contrast();
+  cut.contrast = coarse.contrast();
   cut.blur_px = bar.blur_px;
   return cut;
 }

@@ -47,20 +47,35 @@ std::vector<SurfaceLine> painted_lines(const Surface& surface) {
   return lines;
 }
 
-SurfaceLine net_tape(const Net& net, double band_m, double place_sd_m) {
+SurfaceLine net_tape(const Net& net,
+                     double band_m,
+                     double place_sd_m,
+                     double eye_x_m) {
   constexpr double kPost_m = 0.04;  // posts and their clamps, left out
   constexpr double kThickness_m = 0.004;
   const double end = net.half_width_m - kPost_m;
+  const double beyond = (eye_x_m > net.x_m ? -0.5 : 0.5) * kThickness_m;
   SurfaceLine tape;
   tape.name = "net_tape";
   tape.net = true;
-  tape.extra_m = kThickness_m;
+  tape.low_only = true;
   tape.place_sd_m = place_sd_m;
-  tape.low_from_m = {net.x_m, -end, net.height_m};
-  tape.low_to_m = {net.x_m, end, net.height_m};
-  tape.high_from_m = {net.x_m, -end, net.height_m - band_m};
-  tape.high_to_m = {net.x_m, end, net.height_m - band_m};
+  tape.low_from_m = {net.x_m + beyond, -end, net.height_m};
+  tape.low_to_m = {net.x_m + beyond, end, net.height_m};
+  tape.high_from_m = {net.x_m - beyond, -end, net.height_m - band_m};
+  tape.high_to_m = {net.x_m - beyond, end, net.height_m - band_m};
   return tape;
+}
+
+std::vector<SurfaceLine> facing(std::vector<SurfaceLine> lines,
+                                const Net& net,
+                                double eye_x_m) {
+  for (SurfaceLine& line : lines) {
+    if (!line.net) continue;
+    const double band_m = line.low_from_m.z() - line.high_from_m.z();
+    line = net_tape(net, band_m, line.place_sd_m, eye_x_m);
+  }
+  return lines;
 }
 
 bool is_half_turn_symmetric(const Surface& surface) {
