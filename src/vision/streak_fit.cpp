@@ -15,7 +15,8 @@ namespace {
 
 using Normal = Eigen::Matrix<double, kStreakParameters, kStreakParameters>;
 
-constexpr double kHuber = 2.5;  // in standard deviations of a pixel
+constexpr double kStepLength = 1.3;  // px between positions of the sweep
+constexpr double kHuber = 2.5;       // in standard deviations of a pixel
 
 struct Prior {
   StreakVector mean;
@@ -32,6 +33,7 @@ Prior prior_around(const Streak& start,
   hold(2, start.radius_px + start.half_px.norm());
   hold(3, start.radius_px + start.half_px.norm());
   hold(4, options.radius_spread * start.radius_px);
+  hold(9, options.edge_spread_px);
   const double shade = options.gradient_part * std::abs(contrast) + 0.5;
   for (const int i : {6, 7, 8}) {
     prior.mean(i) = 0;
@@ -67,7 +69,8 @@ class Solver {
     contrast_ = start.brightness - mean_expected(start);
     prior_ = prior_around(start, contrast_, options);
     const double length = 2 * start.half_px.norm();
-    steps_ = std::clamp(static_cast<int>(std::ceil(length / 1.3)) + 2, 4, 64);
+    steps_ = std::clamp(
+        static_cast<int>(std::ceil(length / kStepLength)) + 2, 4, 64);
     const double model = options.model_part * contrast_;
     pixel_variance_ = patch.noise * patch.noise + model * model;
   }
@@ -118,7 +121,7 @@ double Solver::mean_expected(const Streak& streak) const {
 }
 
 void Solver::evaluate(const StreakVector& at, Evaluation& out) const {
-  out.picture.render(patch_, as_streak(at), options_.edge_px, steps_);
+  out.picture.render(patch_, as_streak(at), steps_);
   out.residual = seen_ - out.picture.value;
   out.weight.resize(seen_.size());
   const auto sigma = static_cast<float>(std::sqrt(pixel_variance_));
@@ -154,8 +157,8 @@ StreakVector Solver::slope(const StreakVector& at,
 }
 
 bool Solver::possible(const StreakVector& at) const {
-  return at.allFinite() && at(4) > 1 && at(4) < 4 * prior_.mean(4) &&
-         at.segment<2>(2).norm() < 500;
+  return at.allFinite() && at(4) > 1 && at(9) > 0.4 && at(9) < 6 &&
+         at(4) < 4 * prior_.mean(4) && at.segment<2>(2).norm() < 500;
 }
 
 StreakFit Solver::run(const Streak& start) {
@@ -164,6 +167,7 @@ StreakFit Solver::run(const Streak& start) {
   Evaluation here, trial;
   evaluate(at, here);
   double damping = 1e-3;
+  bool settled = false;  // what still changes is the length of a short streak
   for (; fit.iterations < options_.max_iterations; ++fit.iterations) {
     Normal normal = information(here);
     normal.diagonal() *= 1 + damping;
@@ -178,7 +182,10 @@ StreakFit Solver::run(const Streak& start) {
     }
     evaluate(next, trial);
     if (trial.cost < here.cost) {
-      const bool done = step.head<5>().cwiseAbs().maxCoeff() < 0.005;
+      // The cost is in units of chi-square: a gain far below 1 moves the
+      // centre by far less than its standard deviation.
+      const bool done = here.cost - trial.cost < 0.05 + 1e-5 * here.cost;
+      settled = here.cost - trial.cost < 1 + 1e-3 * here.cost;
       at = next;
       std::swap(here, trial);
       damping = std::max(damping / 8, 1e-7);
@@ -188,11 +195,12 @@ StreakFit Solver::run(const Streak& start) {
     }
     damping *= 8;
     // No lower cost nearby: this is the minimum, to the precision of floats.
-    if (step.head<5>().cwiseAbs().maxCoeff() < 0.01 || damping > 1e6) {
+    if (step.head<2>().cwiseAbs().maxCoeff() < 0.01 || damping > 1e6) {
       fit.converged = true;
       break;
     }
   }
+  fit.converged = fit.converged || settled;
   if (fit.converged) {
     finish(at, here, fit);
   } else {
@@ -250,7 +258,7 @@ void Solver::finish(const StreakVector& at,
 }  // namespace
 
 void StreakFitOptions::check() const {
-  require_in_range(edge_px, 0.5, 10, "edge_px");
+  require_in_range(edge_spread_px, 0.001, 10, "edge_spread_px");
   require_in_range(gradient_part, 0, 10, "gradient_part");
   require_in_range(model_part, 0, 1, "model_part");
   require_in_range(radius_spread, 0.001, 10, "radius_spread");

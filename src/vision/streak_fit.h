@@ -5,15 +5,15 @@
 // through c + t h, t in [-1, 1], while the shutter is open:
 //
 //   I(x) = B(x) + mean over t of  k(e) (S(e) - B(x)),  e = (x - c - t h) / R
-//   S(e) = s + g . e + q (1/2 - |e|^2)
+//   S(e) = s + g . e + q f(|e|^2),  f falls to the rim as on a matt sphere
 //
 // B is the known background, so that a ball over a white line or the net is
 // weighed by the contrast it has at each pixel. k falls from 1 to 0 over the
-// soft edge (a cubic step of half width `edge_px`). S lets one side of the ball
-// be brighter than the other and its rim darker than its middle: the edge, not
-// the shading, decides where the centre is.
-// Solved by Levenberg-Marquardt with Huber weights; the covariance is
-// (J^T W J)^-1 at the noise or the residuals, whichever is larger.
+// soft edge (a cubic step, `edge_px` to either side). S lets one side of the
+// ball be brighter than the other and its rim darker than its middle: the edge,
+// not the shading, decides where the centre is. Solved by Levenberg-Marquardt
+// with Huber weights; the covariance is (J^T W J)^-1 at the noise or the
+// residuals, whichever is larger.
 #pragma once
 
 #include <string_view>
@@ -32,7 +32,7 @@ struct StreakPatch {
 };
 
 struct StreakFitOptions {
-  double edge_px = 1.3;         ///< half width of the soft edge
+  double edge_spread_px = 0.4;  ///< prior sd of the edge around its start
   double gradient_part = 0.25;  ///< prior sd of g and q, parts of s - B
   double model_part = 0.02;     ///< pixel noise added by the model, of s - B
   double radius_spread = 0.25;  ///< prior sd of ln R around its start
@@ -47,6 +47,7 @@ struct Streak {
   double brightness = 0;                               ///< s, grey levels
   Eigen::Vector2d gradient = Eigen::Vector2d::Zero();  ///< g, grey levels
   double rim = 0;                                      ///< q, grey levels
+  double edge_px = 1.2;  ///< half width of the soft edge
 };
 
 struct StreakFit {

@@ -3,74 +3,124 @@
 
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
 #include <opencv2/core.hpp>
+#include <opencv2/core/hal/intrin.hpp>
 
 namespace evenfeed {
 namespace {
 
-// One position of the disc, in the patch's own coordinates.
-struct Disc {
-  float u, v, radius, inverse_edge;
+// 0.47 + 0.53 = 1: the rim is dark; less 0.47 / 2 + 0.53 / 5: the mean over the
+// disc is 0.
+constexpr float kFall1 = 0.47F;
+constexpr float kFall4 = 0.53F;
+constexpr float kFallMiddle = kFall1 / 2 + kFall4 / 5;
+
+// Four neighbouring pixels at a time (OpenCV's portable vector type).
+using Four = cv::v_float32x4;
+constexpr int kFour = 4;
+Four four(float value) { return cv::v_setall_f32(value); }
+
+// The sweep in the patch's own coordinates.
+struct Sweep {
+  int steps = 0;
+  double u = 0, v = 0;            // centre
+  double half_u = 0, half_v = 0;  // half streak
+  double spread = 1;              // see StreakPicture::render
+  double reach = 0;               // the ball covers nothing farther out
+  double along(int k) const { return spread * ((2.0 * k + 1) / steps - 1); }
+};
+
+// Sums over the sweep for four pixels.
+struct Sums {
+  Four value = four(0), cover = four(0), by_u = four(0), by_v = four(0);
+  Four along_u = four(0), along_v = four(0), radius = four(0);
+  Four gradient_u = four(0), gradient_v = four(0), rim = four(0);
+  Four edge = four(0);
+};
+
+struct Ball4 {
+  explicit Ball4(const Streak& streak, int steps)
+      : inverse_radius(1 / static_cast<float>(streak.radius_px)),
+        softness(0.5F * static_cast<float>(streak.radius_px / streak.edge_px)),
+        inverse_edge(1 / static_cast<float>(streak.edge_px)),
+        weight(1 / static_cast<float>(steps)),
+        brightness(static_cast<float>(streak.brightness)),
+        gradient_u(static_cast<float>(streak.gradient.x())),
+        gradient_v(static_cast<float>(streak.gradient.y())),
+        rim(static_cast<float>(streak.rim)) {}
+  float inverse_radius, softness, inverse_edge, weight;
   float brightness, gradient_u, gradient_v, rim;
-  float along;   // t of this position
-  float weight;  // of this position in the sweep
 };
 
-struct Columns {
-  float *value, *cover, *by_u, *by_v, *by_along_u, *by_along_v, *by_radius;
-  float *by_gradient_u, *by_gradient_v, *by_rim;
-};
+// Adds one position of the ball: four pixels at (du, dv) from its centre. The
+// soft edge runs over (R^2 - r^2) / (2 R), which is R - r near the edge and
+// needs no root.
+inline void add_disc(const Ball4& ball,
+                     const Four& du,
+                     float dv,
+                     float along,
+                     const Four& background,
+                     Sums& sums) {
+  const Four one = four(1);
+  const Four eu = du * four(ball.inverse_radius);
+  const Four ev = four(dv * ball.inverse_radius);
+  const Four e2 = cv::v_muladd(eu, eu, ev * ev);
+  const Four x =
+      cv::v_max(four(-1), cv::v_min(one, four(ball.softness) * (one - e2)));
+  const Four xx = x * x;
+  const Four cover =
+      four(ball.weight) *
+      cv::v_muladd(x, four(0.75F) - four(0.25F) * xx, four(0.5F));
+  const Four tilt =
+      cv::v_muladd(four(ball.gradient_u), eu, four(ball.gradient_v) * ev);
+  const Four e2_in = cv::v_min(one, e2);
+  const Four e6 = e2_in * e2_in * e2_in;
+  const Four fall =
+      four(kFallMiddle) - e2_in * cv::v_muladd(four(kFall4), e6, four(kFall1));
+  const Four slope =
+      four(-2 * ball.rim) *
+      (cv::v_muladd(four(4 * kFall4), e6, four(kFall1)) & (e2 < one));
+  const Four step =
+      four(ball.brightness) + tilt + four(ball.rim) * fall - background;
+  const Four edge =
+      four(0.75F * ball.weight * ball.inverse_edge) * (one - xx) * step;
+  const Four inside = cover * four(ball.inverse_radius);
+  const Four by_u =
+      edge * eu - inside * cv::v_muladd(slope, eu, four(ball.gradient_u));
+  const Four by_v =
+      edge * ev - inside * cv::v_muladd(slope, ev, four(ball.gradient_v));
+  sums.value = cv::v_muladd(cover, step, sums.value);
+  sums.cover = sums.cover + cover;
+  sums.by_u = sums.by_u + by_u;
+  sums.by_v = sums.by_v + by_v;
+  sums.along_u = cv::v_muladd(four(along), by_u, sums.along_u);
+  sums.along_v = cv::v_muladd(four(along), by_v, sums.along_v);
+  sums.radius = sums.radius + four(0.5F) * edge * (one + e2) -
+                inside * cv::v_muladd(slope, e2, tilt);
+  sums.gradient_u = cv::v_muladd(cover, eu, sums.gradient_u);
+  sums.gradient_v = cv::v_muladd(cover, ev, sums.gradient_v);
+  sums.rim = cv::v_muladd(cover, fall, sums.rim);
+  sums.edge = sums.edge - x * edge;
+}
 
-// Adds the disc to `count` pixels of one row that starts at du = u0 - disc.u.
-// The soft edge runs over (R^2 - r^2) / (2 R), which is R - r near the edge and
-// needs no root. One loop over separate arrays, so that it runs several pixels
-// at a time.
-void add_row(const Disc& disc,
-             float first_du,
-             float dv,
-             const float* __restrict background,
-             int count,
-             const Columns& out) {
-  float* __restrict value = out.value;
-  float* __restrict covers = out.cover;
-  float* __restrict out_u = out.by_u;
-  float* __restrict out_v = out.by_v;
-  float* __restrict out_along_u = out.by_along_u;
-  float* __restrict out_along_v = out.by_along_v;
-  float* __restrict out_radius = out.by_radius;
-  float* __restrict out_gradient_u = out.by_gradient_u;
-  float* __restrict out_gradient_v = out.by_gradient_v;
-  float* __restrict out_rim = out.by_rim;
-  const Disc d = disc;
-  const float inverse_radius = 1 / d.radius;
-  const float ev = dv * inverse_radius;
-  const float softness = 0.5F * d.radius * d.inverse_edge;
-  const float steepness = 0.75F * d.weight * d.inverse_edge;
-  for (int i = 0; i < count; ++i) {
-    const float eu = (first_du + static_cast<float>(i)) * inverse_radius;
-    const float e2 = eu * eu + ev * ev;
-    const float raw = softness * (1 - e2);
-    const float x = raw > 1 ? 1.0F : (raw < -1 ? -1.0F : raw);
-    const float cover = d.weight * (0.5F + x * (0.75F - 0.25F * x * x));
-    const float tilt = d.gradient_u * eu + d.gradient_v * ev;
-    const float step =
-        d.brightness + tilt + d.rim * (0.5F - e2) - background[i];
-    const float edge = steepness * (1 - x * x) * step;
-    const float inside = cover * inverse_radius;
-    const float by_u = edge * eu - inside * (d.gradient_u - 2 * d.rim * eu);
-    const float by_v = edge * ev - inside * (d.gradient_v - 2 * d.rim * ev);
-    value[i] += cover * step;
-    covers[i] += cover;
-    out_u[i] += by_u;
-    out_v[i] += by_v;
-    out_along_u[i] += d.along * by_u;
-    out_along_v[i] += d.along * by_v;
-    out_radius[i] += edge * 0.5F * (1 + e2) - inside * (tilt - 2 * d.rim * e2);
-    out_gradient_u[i] += cover * eu;
-    out_gradient_v[i] += cover * ev;
-    out_rim[i] += cover * (0.5F - e2);
-  }
+// The positions k = first .. last that may touch four pixels in a row whose
+// middle lies (du, dv) from the centre of the sweep.
+std::pair<int, int> positions_near(const Sweep& sweep, double du, double dv) {
+  const double length = std::hypot(sweep.half_u, sweep.half_v);
+  const double reach = sweep.reach + (kFour - 1) / 2.0;
+  if (length < 1e-9) return {0, sweep.steps - 1};
+  const double p = (du * sweep.half_u + dv * sweep.half_v) / length;
+  const double q2 = du * du + dv * dv - p * p;
+  if (q2 >= reach * reach) return {0, -1};
+  const double half = std::sqrt(reach * reach - q2);
+  const auto k_at = [&](double s) {  // along(k) * length = s
+    return ((s / (length * sweep.spread) + 1) * sweep.steps - 1) / 2;
+  };
+  return {
+      std::max(0, static_cast<int>(std::ceil(k_at(p - half)))),
+      std::min(sweep.steps - 1, static_cast<int>(std::floor(k_at(p + half))))};
 }
 
 }  // namespace
@@ -78,7 +128,7 @@ void add_row(const Disc& disc,
 StreakVector as_vector(const Streak& streak) {
   StreakVector vector;
   vector << streak.centre_px, streak.half_px, streak.radius_px,
-      streak.brightness, streak.gradient, streak.rim;
+      streak.brightness, streak.gradient, streak.rim, streak.edge_px;
   return vector;
 }
 
@@ -90,72 +140,70 @@ Streak as_streak(const StreakVector& vector) {
   streak.brightness = vector(5);
   streak.gradient = vector.segment<2>(6);
   streak.rim = vector(8);
+  streak.edge_px = vector(9);
   return streak;
 }
 
 void StreakPicture::render(const StreakPatch& patch,
                            const Streak& streak,
-                           double edge_px,
                            int steps) {
   const int columns = patch.expected.cols;
   const int rows = patch.expected.rows;
-  value.setZero(columns * rows);
-  cover.setZero(columns * rows);
-  jacobian.setZero(columns * rows, kStreakParameters);
-  Disc disc{};
-  disc.radius = static_cast<float>(streak.radius_px);
-  disc.inverse_edge = static_cast<float>(1 / edge_px);
-  disc.brightness = static_cast<float>(streak.brightness);
-  disc.gradient_u = static_cast<float>(streak.gradient.x());
-  disc.gradient_v = static_cast<float>(streak.gradient.y());
-  disc.rim = static_cast<float>(streak.rim);
-  disc.weight = 1.0F / static_cast<float>(steps);
+  const long pixels = static_cast<long>(columns) * rows;
+  value.resize(pixels);
+  cover.setZero(pixels);
+  jacobian.setZero(pixels, kStreakParameters);
+  const Ball4 ball(streak, steps);
+  Sweep sweep;
+  sweep.steps = steps;
+  sweep.u = streak.centre_px.x() - patch.origin.x;
+  sweep.v = streak.centre_px.y() - patch.origin.y;
+  sweep.half_u = streak.half_px.x();
+  sweep.half_v = streak.half_px.y();
   // Positions in the middle of equal parts, spread so that their variance is
   // that of the even sweep, 1/3.
-  const double spread = 1 / std::sqrt(1 - 1.0 / (steps * steps));
-  const double reach =
-      std::sqrt(streak.radius_px * (streak.radius_px + 2 * edge_px));
-  for (int k = 0; k < steps; ++k) {
-    const double along = spread * ((2.0 * k + 1) / steps - 1);
-    const Eigen::Vector2d at = streak.centre_px + along * streak.half_px -
-                               Eigen::Vector2d(patch.origin.x, patch.origin.y);
-    disc.u = static_cast<float>(at.x());
-    disc.v = static_cast<float>(at.y());
-    disc.along = static_cast<float>(along);
-    const int top = std::max(0, static_cast<int>(std::ceil(at.y() - reach)));
-    const int bottom =
-        std::min(rows - 1, static_cast<int>(std::floor(at.y() + reach)));
-    for (int row = top; row <= bottom; ++row) {
-      const double dv = row - at.y();
-      const double half = std::sqrt(std::max(0.0, reach * reach - dv * dv));
-      const int left = std::max(0, static_cast<int>(std::ceil(at.x() - half)));
-      const int right =
-          std::min(columns - 1, static_cast<int>(std::floor(at.x() + half)));
-      if (left > right) continue;
-      const long i = static_cast<long>(row) * columns + left;
-      const auto column = [&](int c) { return jacobian.col(c).data() + i; };
-      add_row(disc,
-              static_cast<float>(left - at.x()),
-              static_cast<float>(dv),
-              patch.expected.ptr<float>(row) + left,
-              right - left + 1,
-              {value.data() + i,
-               cover.data() + i,
-               column(0),
-               column(1),
-               column(2),
-               column(3),
-               column(4),
-               column(6),
-               column(7),
-               column(8)});
-    }
-  }
-  jacobian.col(5) = cover;
+  sweep.spread = 1 / std::sqrt(1 - 1.0 / (steps * steps));
+  sweep.reach =
+      std::sqrt(streak.radius_px * (streak.radius_px + 2 * streak.edge_px));
+  const Four ramp(0, 1, 2, 3);
   for (int row = 0; row < rows; ++row) {
-    value.segment(static_cast<long>(row) * columns, columns) +=
-        Eigen::Map<const Eigen::VectorXf>(patch.expected.ptr<float>(row),
-                                          columns);
+    const float* expected = patch.expected.ptr<float>(row);
+    for (int column = 0; column < columns; column += kFour) {
+      // The last four of a row may overlap the four before.
+      const int first = std::min(column, columns - kFour);
+      const Four background = cv::v_load(expected + first);
+      const long i = static_cast<long>(row) * columns + first;
+      const double dv = row - sweep.v;
+      const auto [low, high] =
+          positions_near(sweep, first + (kFour - 1) / 2.0 - sweep.u, dv);
+      Sums sums;
+      for (int k = low; k <= high; ++k) {
+        const double along = sweep.along(k);
+        const double u0 = first - sweep.u - along * sweep.half_u;
+        add_disc(ball,
+                 four(static_cast<float>(u0)) + ramp,
+                 static_cast<float>(dv - along * sweep.half_v),
+                 static_cast<float>(along),
+                 background,
+                 sums);
+      }
+      cv::v_store(value.data() + i, background + sums.value);
+      if (low > high) continue;
+      const auto store = [&](int parameter, const Four& sum) {
+        cv::v_store(jacobian.col(parameter).data() + i, sum);
+      };
+      cv::v_store(cover.data() + i, sums.cover);
+      store(0, sums.by_u);
+      store(1, sums.by_v);
+      store(2, sums.along_u);
+      store(3, sums.along_v);
+      store(4, sums.radius);
+      store(5, sums.cover);
+      store(6, sums.gradient_u);
+      store(7, sums.gradient_v);
+      store(8, sums.rim);
+      store(9, sums.edge);
+    }
   }
 }
 

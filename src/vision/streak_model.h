@@ -9,8 +9,8 @@
 namespace evenfeed {
 
 /// Order of the parameters: centre u v, half streak u v, radius, brightness,
-/// gradient u v, rim.
-inline constexpr int kStreakParameters = 9;
+/// gradient u v, rim, edge.
+inline constexpr int kStreakParameters = 10;
 using StreakVector = Eigen::Matrix<double, kStreakParameters, 1>;
 using StreakJacobian = Eigen::Matrix<float, Eigen::Dynamic, kStreakParameters>;
 
@@ -23,10 +23,7 @@ struct StreakPicture {
   StreakJacobian jacobian;  ///< d value / d parameter
 
   /// `steps` positions stand for the sweep; at least 2.
-  void render(const StreakPatch& patch,
-              const Streak& streak,
-              double edge_px,
-              int steps);
+  void render(const StreakPatch& patch, const Streak& streak, int steps);
 };
 
 }  // namespace evenfeed
