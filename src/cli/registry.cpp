@@ -1,4 +1,6 @@
 // SPDX-License-Identifier: MIT
+#include "cli/cmd_qualify.h"
+#include "cli/cmd_measure.h"
 #include "cli/cmd_report.h"
 #include "cli/cmd_simulate.h"
 #include "cli/command.h"
@@ -8,6 +10,8 @@ namespace evenfeed {
 std::vector<std::unique_ptr<Command>> all_commands() {
   std::vector<std::unique_ptr<Command>> commands;
   commands.push_back(std::make_unique<SimulateCommand>());
+  commands.push_back(std::make_unique<QualifyCommand>());
+  commands.push_back(std::make_unique<MeasureCommand>());
   commands.push_back(std::make_unique<ReportCommand>());
   return commands;
 }

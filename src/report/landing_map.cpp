@@ -131,9 +131,7 @@ void draw_surface(const ReportInput& input, SvgCanvas& canvas) {
   }
   if (input.landing_zone) {
     const LandingZone& zone = *input.landing_zone;
-    canvas.rectangle({zone.x_low_mm, zone.y_low_mm},
-                     {zone.x_high_mm, zone.y_high_mm},
-                     "zone");
+    canvas.rectangle(mm(zone.low_m), mm(zone.high_m), "zone");
   }
   if (surface.net.present) {
     const double x_mm = mm_from_m(surface.net.x_m);

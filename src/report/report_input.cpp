@@ -4,7 +4,6 @@
 #include "base/atomic_file.h"
 #include "base/csv.h"
 #include "base/error.h"
-#include "base/toml_file.h"
 #include "session/feeds_file.h"
 
 #include <string_view>
@@ -47,20 +46,9 @@ std::vector<JudgedFeed> read_judged(const CsvTable& table) {
   return judged;
 }
 
-void read_profile(const fs::path& path, ReportInput& input) {
-  const TomlTable profile = TomlTable::read(path);
-  input.surface = load_surface(profile.table("surface"));
-  if (!profile.has("landing_zone")) return;
-  const TomlTable zone = profile.table("landing_zone");
-  const std::vector<double> x_mm = zone.numbers("x_mm", 2);
-  const std::vector<double> y_mm = zone.numbers("y_mm", 2);
-  input.landing_zone = LandingZone{x_mm[0], x_mm[1], y_mm[0], y_mm[1]};
-}
-
 }  // namespace
 
-ReportInput load_report_input(const fs::path& folder,
-                              const std::optional<fs::path>& profile) {
+ReportInput load_report_input(const fs::path& folder) {
   std::error_code none;
   if (!fs::is_directory(folder, none)) {
     throw InputError(folder.string(),
@@ -79,7 +67,6 @@ ReportInput load_report_input(const fs::path& folder,
                      "Run 'evenfeed session' or 'evenfeed measure' into it "
                      "first");
   }
-  if (profile) read_profile(*profile, input);
   if (fs::exists(folder / "bench.toml", none)) {
     input.bench = load_bench(folder / "bench.toml");
   }

@@ -5,6 +5,7 @@
 
 #include "flight/feed.h"
 #include "geometry/bench.h"
+#include "geometry/landing_zone.h"
 #include "geometry/surface.h"
 #include "quality/qualification.h"
 
@@ -40,15 +41,9 @@ struct ReportBaseline {
   std::map<std::pair<std::string, std::string>, double> correlation;
 };
 
-/// The rectangle of the surface where a feed counts, mm.
-struct LandingZone {
-  double x_low_mm = 0, x_high_mm = 0;
-  double y_low_mm = 0, y_high_mm = 0;
-};
-
 struct ReportInput {
   std::string title = "session";
-  std::optional<Surface> surface;
+  std::optional<Surface> surface;  ///< nullopt: only the landings are drawn
   std::optional<LandingZone> landing_zone;
   std::optional<Bench> bench;
   std::vector<JudgedFeed> feeds;
@@ -65,12 +60,10 @@ struct ReportInput {
 };
 
 /// Reads bench.toml, tagged.csv (or feeds.csv when nothing was judged) and
-/// summary.json of `folder`; the surface and the landing zone come from
-/// `profile`. Throws InputError when there is neither tagged.csv nor feeds.csv,
-/// and for any file that cannot be read as what it claims to be.
-ReportInput load_report_input(
-    const std::filesystem::path& folder,
-    const std::optional<std::filesystem::path>& profile);
+/// summary.json of `folder`; the surface and the landing zone are the caller's
+/// to add, from a profile. Throws InputError when there is neither tagged.csv
+/// nor feeds.csv, and for any file that cannot be read as what it claims to be.
+ReportInput load_report_input(const std::filesystem::path& folder);
 
 /// Only what summary.json says, put into `input`; `name` is for messages.
 void read_summary(const std::string& json_text,

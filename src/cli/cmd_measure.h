@@ -1,0 +1,33 @@
+// SPDX-License-Identifier: MIT
+// evenfeed measure: a film and its bench to feeds.csv.
+#pragma once
+
+#include <string>
+
+#include "cli/command.h"
+
+namespace evenfeed {
+
+class MeasureCommand : public Command {
+ public:
+  std::string_view name() const override { return "measure"; }
+  std::string_view summary() const override {
+    return "Measure every feed in a film of a calibrated bench";
+  }
+  std::string_view example() const override {
+    return "evenfeed measure film.mp4 --bench bench.toml --out feeds.csv";
+  }
+  void setup(CLI::App& app) override;
+  int run() override;
+
+ private:
+  std::string film_;
+  std::string sightings_in_;
+  std::string bench_;
+  std::string profile_ = "table-tennis";
+  std::string out_ = "feeds.csv";
+  std::string sightings_out_;
+  bool quiet_ = false;
+};
+
+}  // namespace evenfeed

@@ -1,0 +1,90 @@
+// SPDX-License-Identifier: MIT
+#include "cli/measure_words.h"
+
+#include <cmath>
+
+#include <fmt/format.h>
+
+#include "stats/descriptive.h"
+
+namespace evenfeed {
+namespace {
+
+// Shown for every session; the files hold the rest.
+constexpr Characteristic kShown[] = {Characteristic::kX,
+                                     Characteristic::kY,
+                                     Characteristic::kSpeedIn,
+                                     Characteristic::kDescent,
+                                     Characteristic::kKick};
+
+std::string spread_line(const SessionFit& fit, Characteristic id) {
+  std::vector<double> values;
+  std::vector<double> sigmas;
+  for (const Feed& feed : fit.feeds) {
+    if (!std::isfinite(feed[id].value)) continue;
+    values.push_back(feed[id].value);
+    sigmas.push_back(feed[id].sigma);
+  }
+  if (values.size() < 2) return "";
+  const CharacteristicInfo& about = info(id);
+  const int decimals = about.decimals > 2 ? 3 : 1;
+  const double common =
+      fit.calibration_sigma[static_cast<std::size_t>(about.id)];
+  std::string line = fmt::format("  {:<24} {:>9.{}f} {:>8.{}f} {:>8.{}f} ",
+                                 about.words,
+                                 median(values),
+                                 decimals,
+                                 median_absolute_deviation(values),
+                                 decimals,
+                                 median(sigmas),
+                                 decimals);
+  line += std::isfinite(common) ? fmt::format("{:>8.{}f}", common, decimals)
+                                : std::string(8, ' ');
+  return line + fmt::format("  {}\n", about.unit);
+}
+
+}  // namespace
+
+std::string measurement_text(const Measurement& measurement) {
+  const SessionFit& fit = measurement.fit;
+  int measured = 0;
+  int extrapolated = 0;
+  for (const Feed& feed : fit.feeds) {
+    measured += feed.status == FeedStatus::kMeasured;
+    extrapolated += feed.status == FeedStatus::kExtrapolated;
+  }
+  std::string text = fmt::format(
+      "{} feeds in {:.1f} s of film: {} measured, {} landing computed, {} "
+      "without numbers; {} returns, {} strays\n",
+      fit.feeds.size(),
+      measurement.duration_s,
+      measured,
+      extrapolated,
+      fit.feeds.size() - static_cast<std::size_t>(measured + extrapolated),
+      measurement.counts.returns,
+      measurement.counts.strays);
+  if (measured + extrapolated < 2) return text;
+  text += fmt::format("  {:<24} {:>9} {:>8} {:>8} {:>8}\n",
+                      "",
+                      "median",
+                      "spread",
+                      "s(feed)",
+                      "s(bench)");
+  for (const Characteristic id : kShown) text += spread_line(fit, id);
+  return text;
+}
+
+ProgressCallback measuring_progress(ProgressLine& line) {
+  return [&line](const MeasureProgress& now) {
+    const double done =
+        now.expected_frames > 0
+            ? std::min(1.0, double(now.frames) / now.expected_frames)
+            : 0.0;
+    line.show(done,
+              fmt::format("measuring: frame {}, {} feeds",
+                          now.frames,
+                          now.feeds));
+  };
+}
+
+}  // namespace evenfeed

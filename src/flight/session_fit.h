@@ -1,0 +1,43 @@
+// SPDX-License-Identifier: MIT
+// What the feeds of one film have in common: how well a sighting is really
+// placed, how long the shutter was open, where a feed counts as launched. One
+// feed cannot tell; all of them together can.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "flight/derive_feed.h"
+#include "flight/feed_finder.h"
+#include "geometry/bench.h"
+
+namespace evenfeed {
+
+struct SessionFitOptions {
+  bool estimate_exposure = true;  ///< from the streaks, when it is not known
+  double least_exposure_s = 2e-4;  ///< shorter streaks are not told from none
+};
+
+struct SessionFit {
+  std::vector<Feed> feeds;  ///< numbered, in order of time
+  CameraModel camera;       ///< with the exposure found
+  /// Real scatter of the sightings over what they stated, rms.
+  double sigma_scale = 1;
+  double rms_px = 0;  ///< over all feeds
+  FeedEnds ends;      ///< launch_x_m NaN when the mouth is not in view
+  /// What calibration leaves uncertain in every feed alike: standard
+  /// uncertainty of the session's mean, by characteristic; NaN if not known.
+  std::array<double, kCharacteristicCount> calibration_sigma{};
+  std::vector<std::string> warnings;
+};
+
+/// Refits the feeds found with what they have in common and derives their
+/// characteristics. `found` in any order; its sightings' times are taken as
+/// mid-exposure for camera.exposure_s.
+SessionFit fit_session(std::vector<FoundFeed> found,
+                       const Bench& bench,
+                       const FlightOptions& options,
+                       const FeedEnds& ends,
+                       const SessionFitOptions& session = {});
+
+}  // namespace evenfeed

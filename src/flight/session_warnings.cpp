@@ -1,0 +1,80 @@
+// SPDX-License-Identifier: MIT
+#include "flight/session_warnings.h"
+
+#include <cmath>
+
+#include <fmt/format.h>
+
+#include "flight/session_fit.h"
+#include "stats/descriptive.h"
+
+namespace evenfeed {
+namespace {
+
+// Above a third, measurement makes up more than a tenth of the variance.
+constexpr double kMostGaugeRatio = 1.0 / 3;
+constexpr std::size_t kFewestForSpread = 5;
+
+void warn_of_gauge(const SessionFit& fit,
+                   Characteristic id,
+                   const char* advice,
+                   std::vector<std::string>& warnings) {
+  std::vector<double> values;
+  std::vector<double> sigmas;
+  for (const Feed& feed : fit.feeds) {
+    if (!std::isfinite(feed[id].value)) continue;
+    values.push_back(feed[id].value);
+    sigmas.push_back(feed[id].sigma);
+  }
+  if (values.size() < kFewestForSpread) return;
+  const double spread = median_absolute_deviation(values);
+  const double sigma = median(sigmas);
+  if (!(sigma > kMostGaugeRatio * spread)) return;
+  warnings.push_back(fmt::format(
+      "{} is measured to {:.1f} {} but scatters by only {:.1f} {}: more than a "
+      "third of that may be the camera. {}",
+      info(id).words,
+      sigma,
+      info(id).unit,
+      spread,
+      info(id).unit,
+      advice));
+}
+
+}  // namespace
+
+std::vector<std::string> session_warnings(const SessionFit& fit) {
+  std::vector<std::string> warnings;
+  if (fit.feeds.empty()) {
+    warnings.emplace_back("no feed was found in the film");
+    return warnings;
+  }
+  warn_of_gauge(fit,
+                Characteristic::kX,
+                "Move the camera 15 to 30 degrees to the side of the table, "
+                "or beyond the bounce: straight above it hardly sees when the "
+                "ball bounces.",
+                warnings);
+  warn_of_gauge(fit,
+                Characteristic::kY,
+                "Bring the camera nearer or use a longer lens.",
+                warnings);
+  if (std::isnan(fit.ends.launch_x_m)) {
+    warnings.emplace_back(
+        "the launcher's mouth is not in view: flight time and path length are "
+        "left empty");
+  }
+  int unmeasured = 0;
+  for (const Feed& feed : fit.feeds) {
+    unmeasured += feed.status == FeedStatus::kUnmeasured;
+  }
+  if (unmeasured > 0) {
+    warnings.push_back(fmt::format(
+        "{} of {} feeds could not be measured: their rows say why",
+        unmeasured,
+        fit.feeds.size()));
+  }
+  return warnings;
+}
+
+}  // namespace evenfeed

@@ -1,0 +1,17 @@
+// SPDX-License-Identifier: MIT
+// What a tester must know before trusting a session's numbers.
+#pragma once
+
+#include <string>
+#include <vector>
+
+namespace evenfeed {
+
+struct SessionFit;
+
+/// Plain sentences, empty when nothing is wrong: a camera that cannot see the
+/// bounce well enough (standard uncertainty above a third of the spread), a
+/// launcher out of view, feeds without numbers.
+std::vector<std::string> session_warnings(const SessionFit& fit);
+
+}  // namespace evenfeed

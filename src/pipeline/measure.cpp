@@ -1,0 +1,130 @@
+// SPDX-License-Identifier: MIT
+#include "pipeline/measure.h"
+
+#include <algorithm>
+#include <iterator>
+#include <limits>
+
+#include "base/units.h"
+#include "vision/video_source.h"
+
+namespace evenfeed {
+namespace {
+
+// Steps between distinct times; the median of those above a tenth of a
+// millisecond is the frame step, whatever the readout adds within a frame.
+double usual_step_s(const std::vector<Sighting>& sorted) {
+  std::vector<double> steps;
+  for (std::size_t i = 1; i < sorted.size(); ++i) {
+    const double step = sorted[i].t_s - sorted[i - 1].t_s;
+    if (step > 1e-4) steps.push_back(step);
+  }
+  if (steps.empty()) return 1e-3;
+  const auto middle =
+      steps.begin() + static_cast<std::ptrdiff_t>(steps.size() / 2);
+  std::nth_element(steps.begin(), middle, steps.end());
+  return *middle;
+}
+
+void append(std::vector<FoundFeed>& to, std::vector<FoundFeed> from) {
+  std::move(from.begin(), from.end(), std::back_inserter(to));
+}
+
+}  // namespace
+
+FeedMeasurer::FeedMeasurer(const Bench& bench,
+                           const Profile& profile,
+                           const MeasureOptions& options)
+    : bench_(bench),
+      profile_(profile),
+      options_(options),
+      tracks_(options.tracks),
+      finder_(bench.camera, profile.surface, profile.flight, options.finder) {}
+
+void FeedMeasurer::add_frame(double t_frame_s,
+                             const std::vector<Sighting>& sightings) {
+  ++result_.frames;
+  result_.duration_s = t_frame_s;
+  if (options_.keep_sightings) {
+    result_.sightings.insert(
+        result_.sightings.end(), sightings.begin(), sightings.end());
+  }
+  finder_.add(tracks_.add_frame(t_frame_s, sightings));
+  append(found_, finder_.advance(t_frame_s));
+}
+
+Measurement FeedMeasurer::finish() {
+  finder_.add(tracks_.finish());
+  append(found_, finder_.finish());
+  FeedEnds ends;
+  ends.sample_x_m = profile_.sample.x_m;
+  ends.sample_lean_rad = profile_.sample.lean_rad;
+  result_.fit = fit_session(std::move(found_),
+                            bench_,
+                            profile_.flight,
+                            ends,
+                            options_.session);
+  for (Feed& feed : result_.fit.feeds) {
+    const Measured& x = feed[Characteristic::kX];
+    const Measured& y = feed[Characteristic::kY];
+    if (feed.status == FeedStatus::kUnmeasured ||
+        profile_.landing_zone.contains(
+            {m_from_mm(x.value), m_from_mm(y.value)})) {
+      continue;
+    }
+    feed.note += feed.note.empty() ? "" : "; ";
+    feed.note += "outside the landing zone";
+  }
+  result_.counts = finder_.counts();
+  return std::move(result_);
+}
+
+Measurement measure_film(const std::filesystem::path& film,
+                         const Bench& bench,
+                         const Profile& profile,
+                         const MeasureOptions& options,
+                         const ProgressCallback& progress) {
+  VideoSource source(film);
+  require_same_picture(source.info(), bench.camera);
+  BallDetector detector(options.detector,
+                        bench.camera,
+                        profile.surface,
+                        profile.flight.ball);
+  detector.learn(opening_stills(film));
+  FeedMeasurer measurer(bench, profile, options);
+  MeasureProgress state;
+  state.expected_frames = source.info().expected_frames;
+  while (const auto frame = source.next()) {
+    measurer.add_frame(frame->t_s, detector.detect(*frame));
+    ++state.frames;
+    state.feeds = measurer.feeds();
+    if (progress) progress(state);
+  }
+  Measurement result = measurer.finish();
+  result.notes = source.notes();
+  return result;
+}
+
+Measurement measure_sightings(std::vector<Sighting> sightings,
+                              const Bench& bench,
+                              const Profile& profile,
+                              const MeasureOptions& options) {
+  std::stable_sort(
+      sightings.begin(), sightings.end(), [](const auto& a, const auto& b) {
+        return a.t_s < b.t_s;
+      });
+  const double within_s = usual_step_s(sightings) / 2;
+  FeedMeasurer measurer(bench, profile, options);
+  std::vector<Sighting> frame;
+  for (const Sighting& s : sightings) {
+    if (!frame.empty() && s.t_s - frame.front().t_s > within_s) {
+      measurer.add_frame(frame.front().t_s, frame);
+      frame.clear();
+    }
+    frame.push_back(s);
+  }
+  if (!frame.empty()) measurer.add_frame(frame.front().t_s, frame);
+  return measurer.finish();
+}
+
+}  // namespace evenfeed

@@ -1,0 +1,83 @@
+// SPDX-License-Identifier: MIT
+// Frames to sightings to tracks to feeds: the one measuring path, for films,
+// for files of sightings and for live pictures.
+#pragma once
+
+#include <filesystem>
+#include <functional>
+#include <string>
+#include <vector>
+
+#include "flight/feed_finder.h"
+#include "flight/session_fit.h"
+#include "flight/track_builder.h"
+#include "geometry/bench.h"
+#include "pipeline/profile.h"
+#include "vision/ball_detector.h"
+
+namespace evenfeed {
+
+struct MeasureOptions {
+  DetectorOptions detector;
+  TrackOptions tracks;
+  FinderOptions finder;
+  SessionFitOptions session;
+  bool keep_sightings = false;  ///< for a sightings file; memory grows with it
+};
+
+struct MeasureProgress {
+  int frames = 0;
+  int expected_frames = 0;  ///< 0 when not known
+  int feeds = 0;            ///< found so far
+};
+using ProgressCallback = std::function<void(const MeasureProgress&)>;
+
+struct Measurement {
+  SessionFit fit;
+  TrackCounts counts;
+  int frames = 0;
+  double duration_s = 0;
+  std::vector<Sighting> sightings;  ///< only with keep_sightings
+  std::vector<std::string> notes;   ///< what was mended in the film
+};
+
+/// One session, fed frame by frame.
+class FeedMeasurer {
+ public:
+  FeedMeasurer(const Bench& bench,
+               const Profile& profile,
+               const MeasureOptions& options);
+
+  /// Sightings of the frame stamped t_frame_s, frames in order of time.
+  void add_frame(double t_frame_s, const std::vector<Sighting>& sightings);
+  /// Feeds found so far.
+  int feeds() const { return static_cast<int>(found_.size()); }
+  /// Ends the session and fits it. Call once.
+  Measurement finish();
+
+ private:
+  const Bench& bench_;
+  const Profile& profile_;
+  MeasureOptions options_;
+  TrackBuilder tracks_;
+  FeedFinder finder_;
+  std::vector<FoundFeed> found_;
+  Measurement result_;
+};
+
+/// Throws InputError when the film cannot be read or is not the size of the
+/// bench's picture.
+Measurement measure_film(const std::filesystem::path& film,
+                         const Bench& bench,
+                         const Profile& profile,
+                         const MeasureOptions& options,
+                         const ProgressCallback& progress = {});
+
+/// The same from sightings in any order; those whose times differ by less than
+/// half the usual step are taken as one frame.
+Measurement measure_sightings(std::vector<Sighting> sightings,
+                              const Bench& bench,
+                              const Profile& profile,
+                              const MeasureOptions& options);
+
+}  // namespace evenfeed

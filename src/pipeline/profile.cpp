@@ -1,0 +1,60 @@
+// SPDX-License-Identifier: MIT
+#include "pipeline/profile.h"
+
+#include <fmt/format.h>
+
+#include "base/units.h"
+#include "flight/characteristics.h"
+
+namespace evenfeed {
+namespace {
+
+SamplePlane load_sample(const TomlTable& sample, const Surface& surface) {
+  SamplePlane plane;
+  plane.x_m =
+      m_from_mm(sample.number("x_mm", mm_from_m(surface.length_m / 2)));
+  plane.lean_rad = rad_from_deg(sample.number("lean_deg", 0));
+  if (std::abs(plane.lean_rad) > rad_from_deg(80)) {
+    sample.refuse("lean_deg",
+                  "a sample that lies nearly flat cannot be hit by a feed",
+                  "Give the lean from the vertical, -80 to 80");
+  }
+  return plane;
+}
+
+std::map<std::string, double> load_calipers(const TomlTable& calipers) {
+  std::map<std::string, double> limits;
+  for (const std::string& name : calipers.keys()) {
+    if (!find_characteristic(name)) {
+      calipers.refuse(name,
+                      "this is not a characteristic of a feed",
+                      "Use a column name of feeds.csv");
+    }
+    const double limit = calipers.number(name);
+    if (limit <= 0) {
+      calipers.refuse(
+          name, fmt::format("{} is not above 0", limit), "Write a width");
+    }
+    limits[name] = limit;
+  }
+  return limits;
+}
+
+}  // namespace
+
+Profile load_profile(const std::filesystem::path& path) {
+  const TomlTable root = TomlTable::read(path);
+  Profile profile;
+  profile.surface = load_surface(root.table("surface"));
+  profile.flight = load_flight_options(root);
+  profile.calibration =
+      load_calibration_limits(root.table_or_empty("calibration"));
+  profile.landing_zone = load_landing_zone(root.table("landing_zone"));
+  profile.sample = load_sample(root.table_or_empty("sample"), profile.surface);
+  profile.calipers = load_calipers(root.table_or_empty("calipers"));
+  profile.quality = load_quality(root);
+  root.refuse_unknown();
+  return profile;
+}
+
+}  // namespace evenfeed

@@ -1,0 +1,40 @@
+// SPDX-License-Identifier: MIT
+// A whole profile: everything evenfeed knows about one game before it sees a
+// film. Each section is read by the part it belongs to; a key that no part
+// knows is refused.
+#pragma once
+
+#include <filesystem>
+#include <map>
+#include <string>
+
+#include "flight/flight_options.h"
+#include "geometry/landing_zone.h"
+#include "geometry/surface.h"
+#include "quality/options.h"
+#include "vision/calibration.h"
+
+namespace evenfeed {
+
+/// The plane the sample is clamped in at the receiving end.
+struct SamplePlane {
+  double x_m = 0;       ///< where it meets the surface
+  double lean_rad = 0;  ///< top away from the launcher
+};
+
+struct Profile {
+  Surface surface;
+  FlightOptions flight;
+  CalibrationLimits calibration;
+  LandingZone landing_zone;
+  SamplePlane sample;
+  /// How alike two feeds must be to be compared, by characteristic column, in
+  /// the unit of the column.
+  std::map<std::string, double> calipers;
+  QualityOptions quality;
+};
+
+/// Throws InputError naming file, line and key.
+Profile load_profile(const std::filesystem::path& path);
+
+}  // namespace evenfeed
