@@ -3,6 +3,7 @@
 
 #include "base/atomic_file.h"
 #include "cli/profile_lookup.h"
+#include "pipeline/profile.h"
 #include "report/page.h"
 
 #include <filesystem>
@@ -27,7 +28,10 @@ int ReportCommand::run() {
   const std::filesystem::path folder = folder_;
   const std::filesystem::path out =
       out_.empty() ? folder / "report.html" : std::filesystem::path(out_);
-  const ReportInput input = load_report_input(folder, find_profile(profile_));
+  const Profile profile = load_profile(find_profile(profile_));
+  ReportInput input = load_report_input(folder);
+  input.surface = profile.surface;
+  input.landing_zone = profile.landing_zone;
   write_file_whole(out, report_page(input));
   if (!quiet_) fmt::print("{}\n", out.string());
   return kExitDone;

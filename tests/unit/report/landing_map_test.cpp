@@ -77,8 +77,7 @@ TEST_CASE("nothing, one feed and a far one are drawn without a fault") {
   CHECK(occurrences(close_up_map(input), "class=\"dot ") == 0);
   input.feeds.push_back(landed(1, 500, 0));
   CHECK(occurrences(close_up_map(input), "class=\"dot ") == 1);
-  const TempDir folder("map-far");
-  input.surface = load_sample(folder, kTaggedHeader, "").surface;
+  input.surface = table_tennis();
   input.feeds.push_back(landed(2, 1e7, 0));
   CHECK(landings_off_map(input) == 1);
   CHECK(occurrences(whole_map(input), "class=\"dot ") == 1);

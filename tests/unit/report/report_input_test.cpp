@@ -32,8 +32,6 @@ TEST_CASE("a whole session folder is read") {
   const TempDir folder("report-whole");
   const ReportInput input =
       load_sample(folder, sample_tagged(), sample_summary());
-  REQUIRE(input.surface);
-  CHECK(input.surface->length_m == doctest::Approx(2.74));
   CHECK_FALSE(input.bench);
   CHECK(input.judged);
   CHECK(input.ready);
@@ -61,9 +59,8 @@ TEST_CASE("a whole session folder is read") {
 TEST_CASE("feeds that nobody judged are still shown") {
   const TempDir folder("report-plain");
   write_file_whole(folder / "feeds.csv", "feed,x_mm,y_mm\n1,600,10\n");
-  const ReportInput input = load_report_input(folder.path(), std::nullopt);
+  const ReportInput input = load_report_input(folder.path());
   CHECK_FALSE(input.judged);
-  CHECK_FALSE(input.surface);
   REQUIRE(input.feeds.size() == 1);
   CHECK(input.feeds[0].verdict.empty());
 }
@@ -91,12 +88,10 @@ TEST_CASE("what cannot be read is refused by name") {
       with("{\"ready\": null, \"signals\": [3], \"charts\": [null]}").empty());
 
   const TempDir nothing("report-nothing");
-  CHECK(says(
-      input_error([&] { load_report_input(nothing.path(), std::nullopt); }),
-      "neither tagged.csv nor feeds.csv"));
-  CHECK(says(
-      input_error([&] { load_report_input(nothing / "absent", std::nullopt); }),
-      "there is no such folder"));
+  CHECK(says(input_error([&] { load_report_input(nothing.path()); }),
+             "neither tagged.csv nor feeds.csv"));
+  CHECK(says(input_error([&] { load_report_input(nothing / "absent"); }),
+             "there is no such folder"));
 }
 
 TEST_CASE("lists of unequal length end in the unknown") {

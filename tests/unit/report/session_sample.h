@@ -48,8 +48,10 @@ inline std::string sample_summary() {
  "upper": [16, 16, 16, 16]}]})";
 }
 
-inline std::filesystem::path table_tennis_profile() {
-  return std::filesystem::path(EVENFEED_ROOT) / "profiles/table-tennis.toml";
+inline Surface table_tennis() {
+  const std::filesystem::path file =
+      std::filesystem::path(EVENFEED_ROOT) / "profiles/table-tennis.toml";
+  return load_surface(TomlTable::read(file).table("surface"));
 }
 
 /// A folder with tagged.csv and, unless empty, summary.json.
@@ -58,7 +60,9 @@ inline ReportInput load_sample(const TempDir& folder,
                                const std::string& summary) {
   write_file_whole(folder / "tagged.csv", tagged);
   if (!summary.empty()) write_file_whole(folder / "summary.json", summary);
-  return load_report_input(folder.path(), table_tennis_profile());
+  ReportInput input = load_report_input(folder.path());
+  input.surface = table_tennis();
+  return input;
 }
 
 inline int occurrences(std::string_view text, std::string_view what) {
