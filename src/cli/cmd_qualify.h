@@ -1,0 +1,39 @@
+// SPDX-License-Identifier: MIT
+// evenfeed qualify FEEDS.csv: is the launcher ready, which feeds count, when
+// did it change?
+#pragma once
+
+#include "cli/command.h"
+
+#include <string>
+#include <vector>
+
+namespace evenfeed {
+
+class QualifyCommand : public Command {
+ public:
+  std::string_view name() const override { return "qualify"; }
+  std::string_view summary() const override {
+    return "Judge measured feeds: ready or not, keep, review or discard";
+  }
+  std::string_view example() const override {
+    return "evenfeed qualify out/demo/feeds.csv --profile table-tennis "
+           "--out tagged.csv --summary summary.json";
+  }
+  void setup(CLI::App& app) override;
+  int run() override;
+
+ private:
+  std::string feeds_;
+  std::string profile_ = "table-tennis";
+  std::vector<std::string> characteristics_;
+  std::string baseline_;
+  std::string baseline_out_;
+  std::string out_;
+  std::string summary_;
+  bool gate_ = false;
+  bool json_ = false;
+  bool quiet_ = false;
+};
+
+}  // namespace evenfeed

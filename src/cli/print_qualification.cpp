@@ -1,0 +1,62 @@
+// SPDX-License-Identifier: MIT
+#include "cli/print_qualification.h"
+
+#include <fmt/format.h>
+
+namespace evenfeed {
+namespace {
+
+std::string headline(const Qualification& result) {
+  if (result.ready && result.baseline_given) {
+    return fmt::format(
+        "READY: in control against the given baseline since "
+        "feed {}\n",
+        *result.stable_from_feed);
+  }
+  if (result.ready) {
+    return fmt::format("READY at feed {}, stable since feed {}\n",
+                       *result.ready_at_feed,
+                       *result.stable_from_feed);
+  }
+  std::string text = "NOT READY\n";
+  if (result.ready_at_feed) {
+    text = fmt::format("NOT READY any more (it was at feed {})\n",
+                       *result.ready_at_feed);
+  }
+  for (const std::string& one : result.holding_back) {
+    text += "  " + one + "\n";
+  }
+  return text;
+}
+
+}  // namespace
+
+std::string qualification_words(const Qualification& result) {
+  std::string text = headline(result);
+  text += fmt::format("{} feeds: {} keep, {} review, {} discard\n",
+                      result.feeds,
+                      result.count(Verdict::kKeep),
+                      result.count(Verdict::kReview),
+                      result.count(Verdict::kDiscard));
+  if (result.baseline.ok) {
+    const Eigen::VectorXd sd = result.baseline.sd();
+    text += fmt::format(
+        "{} of {} feeds:\n",
+        result.baseline_provisional ? "all feeds, no baseline" : "baseline",
+        result.baseline.n);
+    for (Eigen::Index j = 0; j < sd.size(); ++j) {
+      const std::string& name =
+          result.characteristics[static_cast<std::size_t>(j)];
+      text += fmt::format("  {:<44} mean {:>14}  sd {:>12}\n",
+                          characteristic_words(name),
+                          characteristic_value(name, result.baseline.mean(j)),
+                          characteristic_value(name, sd(j)));
+    }
+  }
+  for (const std::string& one : result.warnings) {
+    text += "warning: " + one + "\n";
+  }
+  return text;
+}
+
+}  // namespace evenfeed
