@@ -16,6 +16,7 @@
 #include <cmath>
 
 #include <Eigen/Core>
+#include <Eigen/Geometry>
 
 namespace evenfeed {
 
