@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
-#include "cli/cmd_qualify.h"
+#include "cli/cmd_calibrate.h"
 #include "cli/cmd_measure.h"
+#include "cli/cmd_qualify.h"
 #include "cli/cmd_report.h"
 #include "cli/cmd_simulate.h"
 #include "cli/command.h"
@@ -10,8 +11,10 @@ namespace evenfeed {
 std::vector<std::unique_ptr<Command>> all_commands() {
   std::vector<std::unique_ptr<Command>> commands;
   commands.push_back(std::make_unique<SimulateCommand>());
-  commands.push_back(std::make_unique<QualifyCommand>());
+  commands.push_back(std::make_unique<CalibrateCommand>());
+  commands.push_back(std::make_unique<CalibrateCommand>());
   commands.push_back(std::make_unique<MeasureCommand>());
+  commands.push_back(std::make_unique<QualifyCommand>());
   commands.push_back(std::make_unique<ReportCommand>());
   return commands;
 }

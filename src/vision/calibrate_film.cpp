@@ -14,19 +14,20 @@ constexpr int kStills = 31;
 constexpr double kLongest_s = 90;  // of film watched for the direction
 constexpr int kEnoughSteps = 60;
 
-std::optional<Eigen::Vector2d> watch_balls(
-    VideoSource& source,
-    const cv::Mat& background,
-    const CalibrationProgress& progress) {
-  FlightDirection direction(background);
+std::optional<double> watch_balls(VideoSource& source,
+                                  const cv::Mat& background,
+                                  const CameraModel& camera,
+                                  const Surface& surface,
+                                  const CalibrationProgress& progress) {
+  FlightDirection flight(background, camera, surface);
   while (const auto frame = source.next()) {
-    direction.add(frame->luma, frame->t_s);
+    flight.add(frame->luma, frame->t_s);
     if (frame->index % 16 != 0) continue;
     if (progress) progress(0.3 + 0.6 * std::min(1.0, frame->t_s / kLongest_s));
-    if (direction.direction(kEnoughSteps)) break;
+    if (flight.along_x(kEnoughSteps)) break;
     if (frame->t_s > kLongest_s) break;
   }
-  return direction.direction();
+  return flight.along_x();
 }
 
 }  // namespace
@@ -44,12 +45,16 @@ FilmCalibration calibrate_film(const std::filesystem::path& film,
   CalibrationOptions own = options;
   own.rotation_deg = done.rotation_deg;
   done.result = calibrate_still(done.background, surface, own);
-  if (done.result.status == CalibrationStatus::kWhichEnd && !own.flight_px &&
+  if (done.result.status == CalibrationStatus::kWhichEnd &&
       own.launcher_end == LauncherEnd::kNotSaid) {
-    own.flight_px = watch_balls(source, done.background, progress);
-    if (own.flight_px) {
+    const auto along_x = watch_balls(source,
+                                     done.background,
+                                     done.result.fit.solution.camera,
+                                     surface,
+                                     progress);
+    if (along_x) {
       done.result = settle_calibration(
-          std::move(done.result), done.background, surface, own);
+          std::move(done.result), done.background, surface, own, *along_x);
     }
   }
   if (progress) progress(1);

@@ -92,7 +92,8 @@ class Calibration {
     return std::move(result_);
   }
 
-  CalibrationResult go_on(CalibrationResult undecided) {
+  CalibrationResult go_on(CalibrationResult undecided, double flight_along_x) {
+    flight_along_x_ = flight_along_x;
     result_ = std::move(undecided);
     result_.message.clear();
     if (settle_ends() && within_limits()) finish();
@@ -161,7 +162,7 @@ class Calibration {
     choice.half = result_.bench.half_table;
     choice.visible_end_is_far = far_end_in_view(result_.fit, result_.lines);
     choice.said = options_.launcher_end;
-    choice.flight_px = options_.flight_px;
+    choice.flight_along_x = flight_along_x_;
     choice.rotation_deg = options_.rotation_deg;
     const EndDecision decision =
         choose_end(result_.fit.solution.camera, surface_, choice);
@@ -341,6 +342,7 @@ class Calibration {
   const CalibrationOptions& options_;
   std::optional<KnownLens> lens_;
   CameraSolverOptions solver_;
+  std::optional<double> flight_along_x_;
   CalibrationResult result_;
 };
 
@@ -358,10 +360,12 @@ CalibrationResult calibrate_still(const cv::Mat& background,
 CalibrationResult settle_calibration(CalibrationResult undecided,
                                      const cv::Mat& background,
                                      const Surface& surface,
-                                     const CalibrationOptions& options) {
+                                     const CalibrationOptions& options,
+                                     double flight_along_x) {
   require(undecided.status == CalibrationStatus::kWhichEnd,
           "settle_calibration: nothing is left to settle");
-  return Calibration(background, surface, options).go_on(std::move(undecided));
+  return Calibration(background, surface, options)
+      .go_on(std::move(undecided), flight_along_x);
 }
 
 Eigen::Matrix3d eye_covariance_m2(const Bench& bench) {

@@ -51,9 +51,6 @@ struct CalibrationOptions {
   double camera_height_sd_m = 0.01;
   std::vector<MarkedPoint> marks;  ///< by hand; none = find the table
   LauncherEnd launcher_end = LauncherEnd::kNotSaid;
-  /// Mean direction of the balls in the picture, if known; used when the end
-  /// is not said.
-  std::optional<Eigen::Vector2d> flight_px;
   /// Clockwise turn that shows the picture upright (0, 90, 180, 270).
   int rotation_deg = 0;
   double exposure_s = 0, readout_s = 0;  ///< copied into the bench
@@ -92,12 +89,13 @@ CalibrationResult calibrate_still(const cv::Mat& background,
                                   const Surface& surface,
                                   const CalibrationOptions& options);
 
-/// Goes on from a result with status kWhichEnd, now that `options` say which
-/// end is which.
+/// Goes on from a result with status kWhichEnd, now that it is known which way
+/// along x (+1 or -1) the balls fly in the undecided camera's table frame.
 CalibrationResult settle_calibration(CalibrationResult undecided,
                                      const cv::Mat& background,
                                      const Surface& surface,
-                                     const CalibrationOptions& options);
+                                     const CalibrationOptions& options,
+                                     double flight_along_x);
 
 /// Standard deviations of the eye in the table frame, by the bench's
 /// covariance.

@@ -426,7 +426,9 @@ void summarise(const Problem& problem,
   for (const LineCut& cut : cuts) {
     const double r = cut_residual(solution.camera, lines[cut.line], cut);
     solution.cut_residual_px.push_back(r);
-    sizes.push_back(std::abs(r));
+    // A net that hangs a little off is not a net that was not found.
+    const bool net = lines[cut.line].place_sd_m > 0;
+    sizes.push_back(std::abs(net ? r - problem.offset(cut.line) : r));
   }
   const double limit =
       5 * std::max(1.4826 * median(sizes), options.cut_sigma_px);

@@ -1,10 +1,14 @@
 // SPDX-License-Identifier: MIT
-// Which way the balls fly in the picture, from the film alone: small blobs
-// that differ from the background are chained over three frames at constant
-// velocity, and the fastest of the chained steps vote. The fastest, because a
-// ball loses speed at every contact: what a sample sends back, what rolls and
-// what hops is slower than what the launcher sends.
+// Which way the balls fly along the table, from the film alone: small blobs
+// that differ from the background are taken to the table's plane, chained over
+// four frames at nearly constant velocity along the table, and the fastest of the
+// chained steps vote. The fastest, because a ball loses speed at every
+// contact: what a sample sends back, what rolls and what hops is slower than
+// what the launcher sends. Heights are ignored: a sign is all that is asked.
 #pragma once
+
+#include "geometry/camera_model.h"
+#include "geometry/surface.h"
 
 #include <optional>
 #include <vector>
@@ -16,27 +20,32 @@ namespace evenfeed {
 
 class FlightDirection {
  public:
-  /// `background` is the film's still picture.
-  explicit FlightDirection(const cv::Mat& background);
+  /// `background` is the film's still picture, `camera` solved for it.
+  FlightDirection(const cv::Mat& background,
+                  const CameraModel& camera,
+                  const Surface& surface);
   /// The next frame of the film, in order.
   void add(const cv::Mat& luma, double t_s);
-  /// Unit direction in the stored picture; nullopt while fewer than
-  /// `least_steps` fast steps were seen or they disagree.
-  std::optional<Eigen::Vector2d> direction(int least_steps = 12) const;
+  /// +1 when the balls fly towards larger x, -1 towards smaller; nullopt
+  /// while fewer than `least_steps` steps were seen or the fast ones disagree.
+  std::optional<double> along_x(int least_steps = 12) const;
 
  private:
   struct Link {
-    Eigen::Vector2d at_px;
-    Eigen::Vector2d velocity_pxps;
+    Eigen::Vector2d at_m;
+    Eigen::Vector2d velocity_mps;
+    int steps = 1;  ///< of the chain that ends here
   };
   std::vector<Eigen::Vector2d> blobs(const cv::Mat& small) const;
 
   cv::Mat background_;  // reduced
   double scale_ = 1;
+  CameraModel camera_;
+  Surface surface_;
   double last_t_s_ = 0;
-  std::vector<Eigen::Vector2d> last_;
-  std::vector<Link> links_;  // ends in the last frame
-  std::vector<Eigen::Vector2d> steps_pxps_;
+  std::vector<Eigen::Vector2d> last_m_;
+  std::vector<Link> links_;        // ends in the last frame
+  std::vector<double> steps_mps_;  // along x, of chained steps
 };
 
 }  // namespace evenfeed

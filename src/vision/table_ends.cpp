@@ -109,8 +109,8 @@ EndDecision choose_end(const CameraModel& camera,
           ". Change --launcher-end";
       return decision;
     }
-  } else if (choice.flight_px) {
-    agrees = flight.dot(as_shown(*choice.flight_px, choice.rotation_deg));
+  } else {
+    agrees = choice.flight_along_x;
   }
   if (choice.half) {
     if (choice.said != LauncherEnd::kNotSaid && agrees && *agrees < 0) {

@@ -18,7 +18,8 @@ struct EndChoice {
   bool half = false;               ///< only one half of the table is in view
   bool visible_end_is_far = true;  ///< of a half table, as solved so far
   LauncherEnd said = LauncherEnd::kNotSaid;
-  std::optional<Eigen::Vector2d> flight_px;  ///< of the balls, as stored
+  /// Which way along x the balls fly, as the ends are named so far.
+  std::optional<double> flight_along_x;
   int rotation_deg = 0;  ///< clockwise turn that shows the picture upright
 };
 
