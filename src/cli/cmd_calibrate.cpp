@@ -4,6 +4,7 @@
 #include "base/atomic_file.h"
 #include "base/units.h"
 #include "cli/profile_lookup.h"
+#include "pipeline/profile.h"
 #include "vision/calibrate_film.h"
 #include "vision/calibration_files.h"
 #include "vision/calibration_overlay.h"
@@ -108,10 +109,9 @@ void CalibrateCommand::setup(CLI::App& app) {
 }
 
 int CalibrateCommand::run() {
-  const CalibrationProfile profile =
-      load_calibration_profile(find_profile(profile_));
+  const Profile profile = load_profile(find_profile(profile_));
   CalibrationOptions options;
-  options.limits = profile.limits;
+  options.limits = profile.calibration;
   options.launcher_end = parse_launcher_end(launcher_end_);
   if (camera_height_mm_ > 0) {
     options.camera_height_m = m_from_mm(camera_height_mm_);

@@ -12,7 +12,6 @@ std::vector<std::unique_ptr<Command>> all_commands() {
   std::vector<std::unique_ptr<Command>> commands;
   commands.push_back(std::make_unique<SimulateCommand>());
   commands.push_back(std::make_unique<CalibrateCommand>());
-  commands.push_back(std::make_unique<CalibrateCommand>());
   commands.push_back(std::make_unique<MeasureCommand>());
   commands.push_back(std::make_unique<QualifyCommand>());
   commands.push_back(std::make_unique<ReportCommand>());
