@@ -97,8 +97,10 @@ void fill_moments(const TrialTable& table,
     for (const int i : good) {
       series[static_cast<std::size_t>(i - first)] = table.values(i, j);
     }
+    // One standard error is enough to believe it: limits that are too wide
+    // cost less than a row of false alarms.
     baseline.lag1(j) =
-        credible_autocorrelation(lag1_autocorrelation(series), fit.n);
+        credible_autocorrelation(lag1_autocorrelation(series), fit.n, 1);
   }
 }
 

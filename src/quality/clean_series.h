@@ -24,6 +24,8 @@ class CleanSeries {
  public:
   explicit CleanSeries(const std::vector<double>& values);
   int size() const { return static_cast<int>(values_.size()); }
+  /// Less their median; NaN: not known or wild.
+  const std::vector<double>& values() const { return values_; }
   /// Over first..last. n < 3 gives a fit of zeros.
   StretchFit fit(int first, int last) const;
   /// t statistic of mean(first..split-1) against mean(split..last), with the

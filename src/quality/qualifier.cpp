@@ -60,13 +60,17 @@ void Qualifier::add(const TrialRow& row) {
   table_.values.row(i) = row.values.transpose();
   table_.sigmas.row(i) = row.sigmas.transpose();
   monitored_.push_back(monitor_.has_value());
+  warm_up_.add(row.values);
   if (!monitor_) {
-    warm_up_.add(row.values);
-    if (warm_up_.state().ready) try_baseline();
+    state_ = warm_up_.state();
+    if (state_.ready) try_baseline();
     return;
   }
   monitor_->add(row.feed, row.values);
-  if (!monitor_->in_control()) in_control_since_ = i + 1;
+  if (!monitor_->in_control()) {
+    in_control_since_ = i + 1;
+    state_ = warm_up_.state();  // steady again, at another level?
+  }
   if (given_ && !ready_at_ &&
       i + 1 - in_control_since_ >= options_.charts.confirm_feeds) {
     ready_at_ = row.feed;
@@ -75,14 +79,13 @@ void Qualifier::add(const TrialRow& row) {
 }
 
 void Qualifier::try_baseline() {
-  const WarmUpState& state = warm_up_.state();
   BaselineFit fit = fit_baseline(
-      table_, state.first, state.last, options_.charts.misfeed_probability);
+      table_, state_.first, state_.last, options_.charts.misfeed_probability);
   no_baseline_ = fit.baseline.message;
   if (!fit.baseline.ok) return;
-  baseline_first_ = state.first;
-  baseline_last_ = state.last;
-  stable_from_ = table_.feeds[static_cast<std::size_t>(state.first)];
+  baseline_first_ = state_.first;
+  baseline_last_ = state_.last;
+  stable_from_ = table_.feeds[static_cast<std::size_t>(state_.first)];
   ready_at_ = table_.feeds.back();
   phase_one_ = std::move(fit);
   start_monitor(phase_one_.baseline);

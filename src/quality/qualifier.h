@@ -55,6 +55,7 @@ class Qualifier {
   bool given_ = false;
   TrialTable table_;
   WarmUp warm_up_;
+  WarmUpState state_;  ///< after the last feed before monitoring
   std::optional<Monitor> monitor_;
   BaselineFit phase_one_;
   int baseline_first_ = 0;  ///< rows of the baseline; none when given

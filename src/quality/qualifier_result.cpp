@@ -25,14 +25,32 @@ void set_z(const Baseline& baseline,
   }
 }
 
-// The characteristic furthest from the mean, in words.
-std::string furthest(const Baseline& baseline,
-                     const Eigen::VectorXd& values,
-                     const std::vector<double>& z) {
+// The characteristic furthest from the mean.
+std::size_t furthest_part(const std::vector<double>& z) {
   std::size_t best = 0;
   for (std::size_t j = 1; j < z.size(); ++j) {
     if (std::abs(z[j]) > std::abs(z[best]) || std::isnan(z[best])) best = j;
   }
+  return best;
+}
+
+void add_phase_one_signal(const FeedTag& tag, Qualification& out) {
+  Signal signal;
+  signal.feed = tag.feed;
+  signal.chart = "t2";
+  signal.characteristic = out.characteristics[furthest_part(tag.z)];
+  signal.value = tag.t2;
+  signal.limit = tag.t2_limit;
+  signal.changed_at_feed = tag.feed;
+  signal.interval_first = tag.feed;
+  signal.interval_last = tag.feed;
+  out.signals.push_back(signal);
+}
+
+std::string furthest(const Baseline& baseline,
+                     const Eigen::VectorXd& values,
+                     const std::vector<double>& z) {
+  const std::size_t best = furthest_part(z);
   const std::string& name = baseline.characteristics[best];
   const auto k = static_cast<Eigen::Index>(best);
   return fmt::format("{} {} is {:.1f} sd from the mean {}",
@@ -122,7 +140,9 @@ void Qualifier::tag_baseline(Qualification& out) const {
                          furthest(baseline, values, tag.z),
                          row.robust_distance2,
                          row.limit));
+      add_phase_one_signal(tag, out);
     } else if (tag.t2 > tag.t2_limit) {
+      add_phase_one_signal(tag, out);
       worsen(tag,
              Verdict::kReview,
              fmt::format("{}, T2 {:.1f} (limit {:.1f})",
@@ -191,7 +211,16 @@ void Qualifier::fill_readiness(Qualification& out) const {
   if (out.ready) return;
   if (monitor_) {
     for (const Episode& one : monitor_->episodes()) {
-      if (one.last < 0) out.holding_back.push_back(one.reason);
+      if (one.last >= 0) continue;
+      out.holding_back.push_back(one.reason);
+      const int feed = table_.feeds[static_cast<std::size_t>(state_.first)];
+      if (state_.ready && !one.of_spread &&
+          feed >= monitor_->feeds()[static_cast<std::size_t>(one.first)].feed) {
+        out.holding_back.push_back(fmt::format(
+            "it has been steady at another level since feed {}: to accept that "
+            "level, judge the feeds from there as a trial of their own",
+            feed));
+      }
     }
     if (given_ && out.holding_back.empty()) {
       out.holding_back.push_back(fmt::format(
@@ -202,7 +231,7 @@ void Qualifier::fill_readiness(Qualification& out) const {
     }
     return;
   }
-  for (const HoldBack& one : warm_up_.state().holding_back) {
+  for (const HoldBack& one : state_.holding_back) {
     out.holding_back.push_back(one.text);
   }
   if (!out.holding_back.empty()) return;
@@ -352,7 +381,11 @@ Qualification Qualifier::result() const {
   tag_baseline(out);
   tag_monitored(out);
   tag_unmeasured(out);
-  if (monitor_) out.signals = monitor_->signals();
+  if (monitor_) {
+    out.signals.insert(out.signals.end(),
+                       monitor_->signals().begin(),
+                       monitor_->signals().end());
+  }
   fill_gauge(out);
   fill_charts(out);
   warn(out);

@@ -2,6 +2,7 @@
 #include "quality/warm_up.h"
 
 #include "quality/clean_series.h"
+#include "quality/settling.h"
 #include "quality/trial_table.h"
 #include "stats/distributions.h"
 
@@ -54,6 +55,16 @@ WarmUp::WarmUp(std::vector<std::string> characteristics,
 
 void WarmUp::add(const Eigen::VectorXd& values) {
   rows_.push_back(values);
+  judged_ = false;
+}
+
+const WarmUpState& WarmUp::state() {
+  if (!judged_) judge();
+  judged_ = true;
+  return state_;
+}
+
+void WarmUp::judge() {
   state_ = {};
   state_.last = static_cast<int>(rows_.size()) - 1;
   const int measured = measured_since(0);
@@ -168,9 +179,15 @@ void WarmUp::judge_drift(const Series& series, int j, int first) {
                        line.slope_se *
                        widening(series.credible_memory(first, state_.last)) *
                        options_.horizon_feeds;
+  const Settling settling = fit_settling(
+      series.values(), options_.horizon_feeds, options_.confidence, hold.limit);
   hold.value = move + reach;
-  if (hold.value <= hold.limit) return;
   hold.more_feeds = feeds_until(line.n, reach, hold.limit - move);
+  if (settling.fits && settling.movement > hold.value) {
+    hold.value = settling.movement;
+    hold.more_feeds = static_cast<int>(std::ceil(settling.feeds_to_go));
+  }
+  if (hold.value <= hold.limit) return;
   hold.text = fmt::format(
       "{} may still drift by up to {} over the next {:.0f} feeds, allowed is "
       "{}{}",
@@ -252,15 +269,23 @@ void WarmUp::report_moving(const std::vector<Series>& series, int first) {
                       ? own->drift
                       : options_.drift_own_sd * line.residual_sd) /
                  options_.horizon_feeds;
+    const Settling settling = fit_settling(one.values(),
+                                           options_.horizon_feeds,
+                                           options_.confidence,
+                                           hold.limit * options_.horizon_feeds);
+    if (settling.fits) {
+      hold.more_feeds = static_cast<int>(std::ceil(settling.feeds_to_go));
+    }
     const int length = state_.last - first + 1;
     hold.text = std::abs(line.slope) > hold.limit
                     ? fmt::format(
                           "{} still moves by {} per feed over the last {} "
-                          "feeds, allowed is {}",
+                          "feeds, allowed is {}{}",
                           characteristic_words(name),
                           characteristic_value(name, line.slope),
                           length,
-                          characteristic_value(name, hold.limit))
+                          characteristic_value(name, hold.limit),
+                          more(hold.more_feeds))
                     : fmt::format(
                           "{} is not steady yet: it changed within the last "
                           "{} feeds",

@@ -14,7 +14,8 @@
 // 3. Ready when, with the stated one-sided confidence, the mean would move by
 //    less than the tolerance over the horizon if the trend in the window went
 //    on, the spread is below its tolerance (when there is one), and the
-//    spread of the two halves does not differ (F test).
+//    spread of the two halves does not differ (F test). The movement ahead is
+//    also bounded by settling curves through all feeds (quality/settling.h).
 // The question is whether stability has been shown, not whether a change has:
 // a launcher nobody knows enough about is not ready.
 #pragma once
@@ -60,10 +61,12 @@ class WarmUp {
          const QualityOptions& options);
   /// The next feed: a value per characteristic, NaN where not known.
   void add(const Eigen::VectorXd& values);
-  const WarmUpState& state() const { return state_; }
+  /// The decision from the feeds so far.
+  const WarmUpState& state();
 
  private:
   struct Series;  // of one characteristic, wild values set aside
+  void judge();
   std::vector<Series> clean_series() const;
   bool moves(const Series& series, int first, int last) const;
   struct Start {
@@ -82,6 +85,7 @@ class WarmUp {
   std::vector<Tolerance> tolerances_;
   std::vector<Eigen::VectorXd> rows_;
   WarmUpState state_;
+  bool judged_ = false;
 };
 
 }  // namespace evenfeed

@@ -31,9 +31,10 @@ double lag1_autocorrelation(std::span<const double> values) {
   return scale * products / squares;
 }
 
-double credible_autocorrelation(double r, int n) {
+double credible_autocorrelation(double r, int n, double quantile) {
   if (!std::isfinite(r) || n < 3) return 0;
-  return r > 1.645 / std::sqrt(static_cast<double>(n)) ? std::min(r, 0.9) : 0;
+  return r > quantile / std::sqrt(static_cast<double>(n)) ? std::min(r, 0.9)
+                                                          : 0;
 }
 
 }  // namespace evenfeed

@@ -13,8 +13,8 @@ namespace evenfeed {
 /// when all are equal.
 double lag1_autocorrelation(std::span<const double> values);
 
-/// `r` when it is larger than chance allows at the one-sided 5 % level
-/// (1.645 / sqrt(n)), else 0. Never above 0.9.
-double credible_autocorrelation(double r, int n);
+/// `r` when it is larger than `quantile` / sqrt(n), what chance allows at a
+/// one-sided level (1.645: 5 %), else 0. Never above 0.9.
+double credible_autocorrelation(double r, int n, double quantile = 1.645);
 
 }  // namespace evenfeed

@@ -1,0 +1,31 @@
+// SPDX-License-Identifier: MIT
+// How far will the mean still move, if everything since the first feed is one
+// settling process? mean(i) = a + b e^(-i/tau), for tau from 3 feeds to a
+// straight line. A lucky quiet stretch at the end of a long drift is no proof
+// of stability; this is asked beside the window of quality/warm_up.h.
+//
+// Each tau is fitted by least squares; those whose residuals are as small as
+// the best ones' (chi-squared 95 % of the likelihood ratio) are believed, and
+// the bound is the largest upper confidence bound among them.
+#pragma once
+
+#include <vector>
+
+namespace evenfeed {
+
+struct Settling {
+  /// False: too few values, or no settling curve follows them (steps, say);
+  /// then nothing is known from here.
+  bool fits = false;
+  double movement = 0;     ///< upper bound of |movement| over the horizon
+  double tau = 0;          ///< best settling time in feeds; infinite: a line
+  double feeds_to_go = 0;  ///< until the best curve moves less than `allowed`
+};
+
+/// `values` in order of time, NaN: not known; at most the last 240 are used.
+Settling fit_settling(const std::vector<double>& values,
+                      double horizon_feeds,
+                      double confidence,
+                      double allowed);
+
+}  // namespace evenfeed
