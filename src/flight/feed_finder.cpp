@@ -16,6 +16,8 @@ constexpr double kTypicalHeight_m = 0.15;
 
 struct PlanMotion {
   double start_x_m = 0;
+  double start_y_m = 0;
+  double end_y_m = 0;
   double travel_x_m = 0;
   double speed_x_mps = 0;
 };
@@ -29,6 +31,8 @@ PlanMotion plan_motion(const Track& track, const CameraModel& camera) {
   const double span = track.end_s() - track.start_s();
   if (!first || !last || span <= 0) return motion;
   motion.start_x_m = first->x();
+  motion.start_y_m = first->y();
+  motion.end_y_m = last->y();
   motion.travel_x_m = last->x() - first->x();
   motion.speed_x_mps = motion.travel_x_m / span;
   return motion;
@@ -83,7 +87,7 @@ std::vector<FoundFeed> FeedFinder::take_until(double last_end_s) {
     if (next == waiting_.end()) return found;
     Track track = std::move(*next);
     waiting_.erase(next);
-    if (plan_motion(track, camera_).travel_x_m > 0) join_pieces(track);
+    join_pieces(track);
     FoundFeed feed;
     switch (explain(track, feed.fit)) {
       case Kind::kFeed:
@@ -103,28 +107,29 @@ std::vector<FoundFeed> FeedFinder::take_until(double last_end_s) {
   }
 }
 
-// Net, lines and glare hide a ball for a few frames: later pieces that carry
-// on along the table belong to the same feed.
+// Net, lines and glare hide a ball for a few frames: a later piece that carries
+// on where the track was going, at about its speed, belongs to the same feed.
 void FeedFinder::join_pieces(Track& track) {
-  bool joined = true;
-  while (joined) {
-    joined = false;
+  while (true) {
     const PlanMotion motion = plan_motion(track, camera_);
-    const double end_x = motion.start_x_m + motion.travel_x_m;
-    for (auto it = waiting_.begin(); it != waiting_.end(); ++it) {
-      const double gap = it->start_s() - track.end_s();
-      const PlanMotion piece = plan_motion(*it, camera_);
-      const double step = piece.start_x_m - end_x;
-      if (gap <= 0 || gap > options_.join_gap_s || piece.travel_x_m <= 0 ||
-          step < -0.1 || step > options_.fastest_mps * gap) {
-        continue;
-      }
-      track.sightings.insert(
-          track.sightings.end(), it->sightings.begin(), it->sightings.end());
-      waiting_.erase(it);
-      joined = true;
-      break;
-    }
+    if (motion.speed_x_mps < options_.slowest_mps) return;
+    const auto carries_on = [&](const Track& other) {
+      const double gap_s = other.start_s() - track.end_s();
+      if (gap_s <= 0 || gap_s > options_.join_gap_s) return false;
+      const PlanMotion piece = plan_motion(other, camera_);
+      const double ratio = piece.speed_x_mps / motion.speed_x_mps;
+      if (ratio < 0.4 || ratio > 2) return false;
+      const double reach_m = motion.speed_x_mps * gap_s;
+      const double step_m =
+          piece.start_x_m - motion.start_x_m - motion.travel_x_m;
+      return std::abs(step_m - reach_m) < 0.1 + 0.5 * reach_m &&
+             std::abs(piece.start_y_m - motion.end_y_m) < 0.1 + 0.3 * reach_m;
+    };
+    const auto it = std::find_if(waiting_.begin(), waiting_.end(), carries_on);
+    if (it == waiting_.end()) return;
+    track.sightings.insert(
+        track.sightings.end(), it->sightings.begin(), it->sightings.end());
+    waiting_.erase(it);
   }
 }
 

@@ -11,19 +11,26 @@
 namespace evenfeed {
 namespace {
 
-// Steps between distinct times; the median of those above a tenth of a
-// millisecond is the frame step, whatever the readout adds within a frame.
+// The frame step: the median of the steps between times, each weighted by its
+// length, so that several balls within one frame (a rolling shutter stamps
+// their rows apart) weigh nothing. Pauses between feeds are left out.
 double usual_step_s(const std::vector<Sighting>& sorted) {
+  constexpr double kPause_s = 0.15;
   std::vector<double> steps;
+  double sum = 0;
   for (std::size_t i = 1; i < sorted.size(); ++i) {
     const double step = sorted[i].t_s - sorted[i - 1].t_s;
-    if (step > 1e-4) steps.push_back(step);
+    if (step > kPause_s) continue;
+    steps.push_back(step);
+    sum += step;
   }
-  if (steps.empty()) return 1e-3;
-  const auto middle =
-      steps.begin() + static_cast<std::ptrdiff_t>(steps.size() / 2);
-  std::nth_element(steps.begin(), middle, steps.end());
-  return *middle;
+  std::sort(steps.begin(), steps.end());
+  double reached = 0;
+  for (const double step : steps) {
+    reached += step;
+    if (reached >= sum / 2) return step;
+  }
+  return 1e-3;
 }
 
 void append(std::vector<FoundFeed>& to, std::vector<FoundFeed> from) {
