@@ -47,10 +47,17 @@ int MeasureCommand::run() {
           : measure_film(
                 film_, bench, profile, options, measuring_progress(line));
   line.clear();
-  write_file_whole(out_, feeds_text(measurement.fit.feeds));
   if (!sightings_out_.empty()) {
     write_file_whole(sightings_out_, sightings_text(measurement.sightings));
   }
+  if (measurement.fit.feeds.empty()) {
+    throw InputError(film_.empty() ? sightings_in_ : film_,
+                     "no feed was found",
+                     "Check that it shows the launcher feeding the table and "
+                     "that --bench belongs to this camera; --sightings-out "
+                     "FILE writes what was seen");
+  }
+  write_file_whole(out_, feeds_text(measurement.fit.feeds));
   if (quiet_) return kExitDone;
   fmt::print("{}", measurement_text(measurement));
   for (const std::string& note : measurement.notes) {

@@ -5,6 +5,7 @@
 #include "base/error.h"
 #include "cli/print_qualification.h"
 #include "cli/profile_lookup.h"
+#include "pipeline/profile.h"
 #include "quality/qualification.h"
 
 #include <CLI/CLI.hpp>
@@ -39,17 +40,19 @@ void QualifyCommand::setup(CLI::App& app) {
 }
 
 int QualifyCommand::run() {
-  const QualityOptions options =
-      load_quality(TomlTable::read(find_profile(profile_)));
+  const QualityOptions options = load_profile(find_profile(profile_)).quality;
   std::optional<Baseline> given;
-  std::vector<std::string> wanted =
-      characteristics_.empty() ? options.characteristics : characteristics_;
+  std::vector<std::string> wanted = characteristics_;
   if (!baseline_.empty()) {
     given = parse_baseline(read_file(baseline_), baseline_);
-    if (characteristics_.empty()) wanted = given->characteristics;
+    if (wanted.empty()) wanted = given->characteristics;
   }
   const CsvTable feeds = CsvTable::read(feeds_);
-  const TrialTable trial = read_trial(feeds, wanted);
+  // What the profile lists is judged as far as the file has it.
+  const TrialTable trial =
+      wanted.empty()
+          ? read_trial(feeds, options.characteristics, Wanted::kIfPresent)
+          : read_trial(feeds, wanted);
   const Qualification result = qualify(trial, options, given);
 
   if (!baseline_out_.empty() &&

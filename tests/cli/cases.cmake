@@ -1,0 +1,108 @@
+# SPDX-License-Identifier: MIT
+# The cases: what a user may type and what must come back.
+
+# The program itself.
+evenfeed_case(help EXIT 0 STDOUT "Subcommands:" ARGS --help)
+evenfeed_case(version EXIT 0 STDOUT "${PROJECT_VERSION}" ARGS --version)
+evenfeed_case(no_command EXIT 2 STDERR "--help" ARGS)
+evenfeed_case(unknown_command EXIT 2 STDERR "'nonsense' is not a command" "simulate" ARGS nonsense)
+
+# Every command: help with its worked example, and an option nobody knows.
+foreach(command "simulate|--out|film" "calibrate|no-table.mp4"
+    "measure|no-table.mp4|--bench|bench.toml" "qualify|one-feed/feeds.csv" "report|one-feed")
+  string(REPLACE "|" ";" words ${command})
+  list(GET words 0 command)
+  evenfeed_case(${command}/help EXIT 0 STDOUT "Example:\n  evenfeed ${command} "
+    ARGS ${command} --help)
+  evenfeed_case(${command}/unknown_option EXIT 2 STDERR "--colour" "evenfeed ${command} --help"
+    ARGS ${words} --colour)
+endforeach()
+
+# simulate
+evenfeed_case(simulate/absent_scene EXIT 1 STDERR "absent.toml: no such file"
+  ARGS simulate --scene absent.toml --out film)
+evenfeed_case(simulate/bad_seed EXIT 2 STDERR "--seed = x" ARGS simulate --seed x --out film)
+evenfeed_case(simulate/no_folder EXIT 2 STDERR "--out is required" ARGS simulate)
+evenfeed_case(simulate/wrong_file EXIT 1 STDERR "court.toml:"
+  ARGS simulate --scene court.toml --out film)
+
+# calibrate
+evenfeed_case(calibrate/absent EXIT 1 STDERR "absent.mp4: there is no such file"
+  ARGS calibrate absent.mp4)
+evenfeed_case(calibrate/empty EXIT 1 STDERR "empty.mp4: the file is empty"
+  ARGS calibrate empty.mp4)
+evenfeed_case(calibrate/text EXIT 1 STDERR "text.mp4: this is not a film"
+  ARGS calibrate text.mp4)
+evenfeed_case(calibrate/truncated EXIT 1 STDERR "truncated.mp4: " "copy it again"
+  ARGS calibrate truncated.mp4)
+evenfeed_case(calibrate/no_table EXIT 1 STDERR "no-table.mp4: no table tennis table found" "--points"
+  ARGS calibrate no-table.mp4)
+evenfeed_case(calibrate/absent_lens EXIT 1 STDERR "absent.toml: no such file"
+  ARGS calibrate no-table.mp4 --lens absent.toml)
+evenfeed_case(calibrate/wrong_points EXIT 1 STDERR "bad-cell.csv: there is no column 'name'"
+  ARGS calibrate no-table.mp4 --points bad-cell.csv)
+evenfeed_case(calibrate/wrong_end EXIT 2 STDERR "--launcher-end: up"
+  ARGS calibrate no-table.mp4 --launcher-end up)
+
+# measure
+evenfeed_case(measure/absent_bench EXIT 1 STDERR "absent.toml: no such file"
+  ARGS measure no-table.mp4 --bench absent.toml)
+evenfeed_case(measure/wrong_bench EXIT 1 STDERR "court.toml:" "'camera'"
+  ARGS measure no-table.mp4 --bench court.toml)
+evenfeed_case(measure/empty EXIT 1 STDERR "empty.mp4: the file is empty"
+  ARGS measure empty.mp4 --bench bench.toml)
+evenfeed_case(measure/truncated EXIT 1 STDERR "truncated.mp4: "
+  ARGS measure truncated.mp4 --bench bench.toml)
+evenfeed_case(measure/bad_sightings EXIT 1 STDERR "bad-sightings.csv:3, column 'u_px'"
+  ARGS measure --sightings bad-sightings.csv --bench bench.toml)
+evenfeed_case(measure/no_time EXIT 1 STDERR "no-time.csv: there is no column 't_s'"
+  ARGS measure --sightings no-time.csv --bench bench.toml)
+evenfeed_case(measure/no_source EXIT 2 STDERR "--sightings FILE" ARGS measure --bench bench.toml)
+evenfeed_case(measure/no_ball EXIT 1 STDERR "no-table.mp4: no feed was found"
+  ARGS measure no-table.mp4 --bench bench.toml)
+evenfeed_case(measure/no_ball_sightings EXIT 1 STDERR "no feed was found" WRITES seen.csv
+  ARGS measure no-table.mp4 --bench bench.toml --sightings-out seen.csv)
+
+# qualify
+evenfeed_case(qualify/one_feed EXIT 0 STDOUT "NOT READY" WRITES tagged.csv summary.json
+  ARGS qualify one-feed/feeds.csv --characteristics x_mm,y_mm --out tagged.csv
+       --summary summary.json)
+evenfeed_case(qualify/gate EXIT 3 STDOUT "NOT READY"
+  ARGS qualify one-feed/feeds.csv --characteristics x_mm,y_mm --gate)
+evenfeed_case(qualify/absent EXIT 1 STDERR "absent.csv: no such file" ARGS qualify absent.csv)
+evenfeed_case(qualify/empty EXIT 1 STDERR "empty.csv: the file is empty" ARGS qualify empty.csv)
+evenfeed_case(qualify/bad_cell EXIT 1 STDERR "bad-cell.csv:3, column 'x_mm': '6x0.0'"
+  ARGS qualify bad-cell.csv --characteristics x_mm --out tagged.csv --summary summary.json)
+evenfeed_case(qualify/no_column EXIT 1 STDERR "there is no column 'colour'"
+  ARGS qualify bad-cell.csv --characteristics colour --out tagged.csv)
+
+# report
+evenfeed_case(report/done EXIT 0 STDOUT_FILE report_done.txt WRITES one-feed/report.html
+  ARGS report one-feed --profile court.toml)
+evenfeed_case(report/quiet EXIT 0 STDOUT_FILE nothing.txt WRITES one-feed/report.html
+  ARGS report one-feed --quiet)
+evenfeed_case(report/absent EXIT 1 STDERR "absent: there is no such folder" ARGS report absent)
+evenfeed_case(report/bad_cell EXIT 1 STDERR "bad-session/tagged.csv:3, column 'x_mm': 'inf'"
+  ARGS report bad-session)
+evenfeed_case(report/no_place EXIT 1 STDERR "no-such-folder/a.html"
+  ARGS report one-feed --out no-such-folder/a.html)
+
+# A faulty profile is refused by file, line and key, whatever the command.
+foreach(command "calibrate|no-table.mp4" "measure|no-table.mp4|--bench|bench.toml"
+    "qualify|one-feed/feeds.csv" "report|one-feed")
+  string(REPLACE "|" ";" words ${command})
+  list(GET words 0 name)
+  evenfeed_case(${name}/profile_nan EXIT 1 STDERR "nan.toml:9, key 'ball.radius_mm'"
+    ARGS ${words} --profile nan.toml)
+  evenfeed_case(${name}/profile_unit EXIT 1 STDERR "metres.toml:8, key 'ball'" "5 to 200"
+    ARGS ${words} --profile metres.toml)
+  evenfeed_case(${name}/profile_unknown_key EXIT 1
+    STDERR "unknown-key.toml:11, key 'ball.colour'" "mass_g, radius_mm"
+    ARGS ${words} --profile unknown-key.toml)
+  evenfeed_case(${name}/profile_unknown_section EXIT 1 STDERR "unknown-section.toml:19, key 'colours'"
+    ARGS ${words} --profile unknown-section.toml)
+  evenfeed_case(${name}/profile_syntax EXIT 1 STDERR "syntax.toml:4: "
+    ARGS ${words} --profile syntax.toml)
+  evenfeed_case(${name}/profile_absent EXIT 1 STDERR "--profile absent" "table-tennis"
+    ARGS ${words} --profile absent)
+endforeach()

@@ -1,0 +1,63 @@
+// SPDX-License-Identifier: MIT
+#include "cli/command.h"
+
+#include <set>
+#include <sstream>
+
+#include <CLI/CLI.hpp>
+#include <doctest/doctest.h>
+
+namespace evenfeed {
+namespace {
+
+// CLI11 wants the words in reverse, without the program and the command.
+std::vector<std::string> words_after_command(std::string_view example) {
+  std::istringstream in{std::string(example)};
+  std::vector<std::string> words;
+  for (std::string word; in >> word;) words.insert(words.begin(), word);
+  words.pop_back();
+  words.pop_back();
+  return words;
+}
+
+}  // namespace
+
+TEST_CASE("every command's worked example is one it accepts") {
+  int tried = 0;
+  for (const auto& command : all_commands()) {
+    const std::string name(command->name());
+    CAPTURE(name);
+    const std::string example(command->example());
+    CHECK(example.rfind("evenfeed " + name + " ", 0) == 0);
+    CLI::App app;
+    command->setup(app);
+    CHECK_NOTHROW(app.parse(words_after_command(example)));
+    ++tried;
+  }
+  CHECK(tried >= 5);
+}
+
+TEST_CASE("an example with an option nobody knows is found out") {
+  for (const auto& command : all_commands()) {
+    CLI::App app;
+    command->setup(app);
+    auto words =
+        words_after_command(std::string(command->example()) + " --colour");
+    CHECK_THROWS_AS(app.parse(words), CLI::ExtrasError);
+  }
+}
+
+TEST_CASE("commands have names of their own and one line each") {
+  std::set<std::string_view> names;
+  for (const auto& command : all_commands()) {
+    CHECK(names.insert(command->name()).second);
+    CHECK_FALSE(command->summary().empty());
+    CHECK(command->summary().find('\n') == std::string_view::npos);
+    CHECK(command->summary().size() <= 100);
+    CLI::App app;
+    command->setup(app);
+    CHECK(app.get_option_no_throw("--quiet") != nullptr);
+  }
+}
+
+}  // namespace evenfeed
