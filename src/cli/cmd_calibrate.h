@@ -2,6 +2,7 @@
 // evenfeed calibrate VIDEO: from a film to its calibrated bench.
 #pragma once
 
+#include "cli/calibration_args.h"
 #include "cli/command.h"
 
 #include <string>
@@ -24,12 +25,7 @@ class CalibrateCommand : public Command {
  private:
   std::string film_;
   std::string profile_ = "table-tennis";
-  std::string lens_;
-  std::string points_;
-  std::string launcher_end_;
-  double camera_height_mm_ = 0;
-  double exposure_ms_ = -1;
-  double readout_ms_ = -1;
+  CalibrationArgs calibration_;
   std::string out_ = "bench.toml";
   std::string overlay_;
   bool quiet_ = false;

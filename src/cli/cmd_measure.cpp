@@ -1,14 +1,14 @@
 // SPDX-License-Identifier: MIT
 #include "cli/cmd_measure.h"
 
-#include <CLI/CLI.hpp>
-#include <fmt/format.h>
-
 #include "base/atomic_file.h"
 #include "cli/measure_words.h"
 #include "cli/profile_lookup.h"
 #include "geometry/sightings_file.h"
 #include "session/feeds_file.h"
+
+#include <CLI/CLI.hpp>
+#include <fmt/format.h>
 
 namespace evenfeed {
 

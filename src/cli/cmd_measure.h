@@ -2,9 +2,9 @@
 // evenfeed measure: a film and its bench to feeds.csv.
 #pragma once
 
-#include <string>
-
 #include "cli/command.h"
+
+#include <string>
 
 namespace evenfeed {
 

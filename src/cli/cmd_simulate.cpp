@@ -1,20 +1,19 @@
 // SPDX-License-Identifier: MIT
 #include "cli/cmd_simulate.h"
 
-#include <unistd.h>
-
-#include <cmath>
-#include <cstdio>
-
-#include <CLI/CLI.hpp>
-#include <fmt/format.h>
-
 #include "base/atomic_file.h"
 #include "base/units.h"
 #include "cli/profile_lookup.h"
 #include "geometry/bench.h"
 #include "session/feeds_file.h"
 #include "simulate/film.h"
+
+#include <cmath>
+#include <cstdio>
+
+#include <CLI/CLI.hpp>
+#include <fmt/format.h>
+#include <unistd.h>
 
 namespace evenfeed {
 namespace {
@@ -28,8 +27,7 @@ fs::path profile_file(std::string_view name) {
 // A file of that name, else one of the scenes beside the profiles.
 fs::path scene_file(const std::string& name) {
   if (fs::exists(name)) return name;
-  const fs::path scenes =
-      find_profile("table-tennis").parent_path() / "scenes";
+  const fs::path scenes = find_profile("table-tennis").parent_path() / "scenes";
   const fs::path shipped = scenes / (name + ".toml");
   return fs::exists(shipped) ? shipped : fs::path(name);
 }
@@ -68,8 +66,7 @@ Feed feed_of(const TrueFeed& truth) {
   set(Characteristic::kContactY, mm_from_m(truth.contact_m.y()));
   set(Characteristic::kContactZ, mm_from_m(truth.contact_m.z()));
   set(Characteristic::kPathLength, mm_from_m(truth.path_length_m));
-  feed.status =
-      truth.bounced ? FeedStatus::kMeasured : FeedStatus::kUnmeasured;
+  feed.status = truth.bounced ? FeedStatus::kMeasured : FeedStatus::kUnmeasured;
   const auto note = [&](bool applies, const char* words) {
     if (!applies) return;
     feed.note += feed.note.empty() ? words : std::string("; ") + words;
@@ -108,8 +105,8 @@ const char* kind_name(BallKind kind) {
 // Only what can be seen: as sightings.csv for measure --sightings, with the
 // frame and the kind of ball besides.
 std::string sightings_text(const Film& film) {
-  CsvWriter out({"t_s", "u_px", "v_px", "diameter_px", "track", "frame",
-                 "kind"});
+  CsvWriter out(
+      {"t_s", "u_px", "v_px", "diameter_px", "track", "frame", "kind"});
   for (const TrueSighting& sighting : film.sightings) {
     if (sighting.seen <= 0.5) continue;
     out.add_row({csv_number(sighting.t_s, 6),
@@ -143,7 +140,8 @@ FilmProgress progress_line(bool wanted) {
 }  // namespace
 
 void SimulateCommand::setup(CLI::App& app) {
-  app.add_option("--scene", scene_,
+  app.add_option("--scene",
+                 scene_,
                  "Scene file, or the name of one that ships: overhead720p60, "
                  "overhead1080p25, overhead720p240, oblique1080p50, "
                  "half720p120, nuisance720p60, short640p60")
@@ -158,11 +156,12 @@ void SimulateCommand::setup(CLI::App& app) {
 int SimulateCommand::run() {
   const fs::path source = scene_file(scene_);
   const std::string scene_text = read_file(source);
-  const Scene scene =
-      parse_scene(scene_text, source.string(), profile_file);
+  const Scene scene = parse_scene(scene_text, source.string(), profile_file);
   const fs::path out(out_);
   make_folder(out);
-  const Film film = simulate(scene, seed_, out / "session.mp4",
+  const Film film = simulate(scene,
+                             seed_,
+                             out / "session.mp4",
                              progress_line(!quiet_ && ::isatty(2) == 1));
   write_file_whole(out / "truth.csv", truth_text(film));
   write_file_whole(out / "truth_sightings.csv", sightings_text(film));
@@ -170,7 +169,9 @@ int SimulateCommand::run() {
   write_file_whole(out / "scene.toml", scene_text);
   if (!quiet_) {
     fmt::print("{}: {} frames, {} feeds, seed {}\n",
-               (out / "session.mp4").string(), film.frames, film.feeds.size(),
+               (out / "session.mp4").string(),
+               film.frames,
+               film.feeds.size(),
                seed_);
   }
   return kExitDone;

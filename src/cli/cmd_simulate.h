@@ -2,10 +2,10 @@
 // evenfeed simulate: a bench film with its truth.
 #pragma once
 
+#include "cli/command.h"
+
 #include <cstdint>
 #include <string>
-
-#include "cli/command.h"
 
 namespace evenfeed {
 

@@ -1,11 +1,11 @@
 // SPDX-License-Identifier: MIT
 #include "cli/measure_words.h"
 
+#include "stats/descriptive.h"
+
 #include <cmath>
 
 #include <fmt/format.h>
-
-#include "stats/descriptive.h"
 
 namespace evenfeed {
 namespace {
@@ -80,10 +80,9 @@ ProgressCallback measuring_progress(ProgressLine& line) {
         now.expected_frames > 0
             ? std::min(1.0, double(now.frames) / now.expected_frames)
             : 0.0;
-    line.show(done,
-              fmt::format("measuring: frame {}, {} feeds",
-                          now.frames,
-                          now.feeds));
+    line.show(
+        done,
+        fmt::format("measuring: frame {}, {} feeds", now.frames, now.feeds));
   };
 }
 

@@ -2,10 +2,10 @@
 // What measure and session say about a measurement.
 #pragma once
 
-#include <string>
-
 #include "cli/progress_line.h"
 #include "pipeline/measure.h"
+
+#include <string>
 
 namespace evenfeed {
 

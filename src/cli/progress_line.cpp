@@ -1,11 +1,10 @@
 // SPDX-License-Identifier: MIT
 #include "cli/progress_line.h"
 
-#include <unistd.h>
-
 #include <cstdio>
 
 #include <fmt/format.h>
+#include <unistd.h>
 
 namespace evenfeed {
 namespace {
@@ -29,8 +28,7 @@ void ProgressLine::show(double done, const std::string& words) {
   if (!on_ || now - last_ < std::chrono::milliseconds(100)) return;
   last_ = now;
   dirty_ = true;
-  const double elapsed_s =
-      std::chrono::duration<double>(now - start_).count();
+  const double elapsed_s = std::chrono::duration<double>(now - start_).count();
   fmt::print(stderr,
              "\r\033[K{:3.0f} %  {}{}",
              100 * done,

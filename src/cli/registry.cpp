@@ -3,6 +3,7 @@
 #include "cli/cmd_measure.h"
 #include "cli/cmd_qualify.h"
 #include "cli/cmd_report.h"
+#include "cli/cmd_session.h"
 #include "cli/cmd_simulate.h"
 #include "cli/command.h"
 
@@ -10,6 +11,7 @@ namespace evenfeed {
 
 std::vector<std::unique_ptr<Command>> all_commands() {
   std::vector<std::unique_ptr<Command>> commands;
+  commands.push_back(std::make_unique<SessionCommand>());
   commands.push_back(std::make_unique<SimulateCommand>());
   commands.push_back(std::make_unique<CalibrateCommand>());
   commands.push_back(std::make_unique<MeasureCommand>());

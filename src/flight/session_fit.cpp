@@ -1,14 +1,14 @@
 // SPDX-License-Identifier: MIT
 #include "flight/session_fit.h"
 
+#include "flight/session_warnings.h"
+#include "stats/descriptive.h"
+
 #include <algorithm>
 #include <cmath>
 #include <limits>
 
 #include <Eigen/Eigenvalues>
-
-#include "flight/session_warnings.h"
-#include "stats/descriptive.h"
 
 namespace evenfeed {
 namespace {
@@ -54,8 +54,8 @@ void refit_all(std::vector<FoundFeed>& found,
                const FlightOptions& options) {
   for (FoundFeed& feed : found) {
     if (!feed.fit.ok()) continue;
-    FlightFit again = refine_flight(
-        feed.sightings, camera, options, feed.fit.parameters);
+    FlightFit again =
+        refine_flight(feed.sightings, camera, options, feed.fit.parameters);
     if (again.ok()) feed.fit = std::move(again);
   }
 }
@@ -131,8 +131,7 @@ std::array<double, kCharacteristicCount> calibration_sigma(
       if (!fit.ok()) continue;
       const Feed shifted = derive_feed(fit, options, ends);
       for (std::size_t i = 0; i < variance.size(); ++i) {
-        const double change =
-            shifted.values[i].value - still.values[i].value;
+        const double change = shifted.values[i].value - still.values[i].value;
         if (std::isfinite(change)) variance[i] += change * change;
       }
     }

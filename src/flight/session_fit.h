@@ -4,17 +4,17 @@
 // feed cannot tell; all of them together can.
 #pragma once
 
-#include <string>
-#include <vector>
-
 #include "flight/derive_feed.h"
 #include "flight/feed_finder.h"
 #include "geometry/bench.h"
 
+#include <string>
+#include <vector>
+
 namespace evenfeed {
 
 struct SessionFitOptions {
-  bool estimate_exposure = true;  ///< from the streaks, when it is not known
+  bool estimate_exposure = true;   ///< from the streaks, when it is not known
   double least_exposure_s = 2e-4;  ///< shorter streaks are not told from none
 };
 

@@ -1,12 +1,12 @@
 // SPDX-License-Identifier: MIT
 #include "flight/session_warnings.h"
 
+#include "flight/session_fit.h"
+#include "stats/descriptive.h"
+
 #include <cmath>
 
 #include <fmt/format.h>
-
-#include "flight/session_fit.h"
-#include "stats/descriptive.h"
 
 namespace evenfeed {
 namespace {
@@ -69,10 +69,10 @@ std::vector<std::string> session_warnings(const SessionFit& fit) {
     unmeasured += feed.status == FeedStatus::kUnmeasured;
   }
   if (unmeasured > 0) {
-    warnings.push_back(fmt::format(
-        "{} of {} feeds could not be measured: their rows say why",
-        unmeasured,
-        fit.feeds.size()));
+    warnings.push_back(
+        fmt::format("{} of {} feeds could not be measured: their rows say why",
+                    unmeasured,
+                    fit.feeds.size()));
   }
   return warnings;
 }

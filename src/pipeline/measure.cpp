@@ -1,12 +1,12 @@
 // SPDX-License-Identifier: MIT
 #include "pipeline/measure.h"
 
+#include "base/units.h"
+#include "vision/video_source.h"
+
 #include <algorithm>
 #include <iterator>
 #include <limits>
-
-#include "base/units.h"
-#include "vision/video_source.h"
 
 namespace evenfeed {
 namespace {
@@ -66,11 +66,8 @@ Measurement FeedMeasurer::finish() {
   FeedEnds ends;
   ends.sample_x_m = profile_.sample.x_m;
   ends.sample_lean_rad = profile_.sample.lean_rad;
-  result_.fit = fit_session(std::move(found_),
-                            bench_,
-                            profile_.flight,
-                            ends,
-                            options_.session);
+  result_.fit = fit_session(
+      std::move(found_), bench_, profile_.flight, ends, options_.session);
   for (Feed& feed : result_.fit.feeds) {
     const Measured& x = feed[Characteristic::kX];
     const Measured& y = feed[Characteristic::kY];
@@ -93,10 +90,8 @@ Measurement measure_film(const std::filesystem::path& film,
                          const ProgressCallback& progress) {
   VideoSource source(film);
   require_same_picture(source.info(), bench.camera);
-  BallDetector detector(options.detector,
-                        bench.camera,
-                        profile.surface,
-                        profile.flight.ball);
+  BallDetector detector(
+      options.detector, bench.camera, profile.surface, profile.flight.ball);
   detector.learn(opening_stills(film));
   FeedMeasurer measurer(bench, profile, options);
   MeasureProgress state;
@@ -116,10 +111,9 @@ Measurement measure_sightings(std::vector<Sighting> sightings,
                               const Bench& bench,
                               const Profile& profile,
                               const MeasureOptions& options) {
-  std::stable_sort(
-      sightings.begin(), sightings.end(), [](const auto& a, const auto& b) {
-        return a.t_s < b.t_s;
-      });
+  std::stable_sort(sightings.begin(),
+                   sightings.end(),
+                   [](const auto& a, const auto& b) { return a.t_s < b.t_s; });
   const double within_s = usual_step_s(sightings) / 2;
   FeedMeasurer measurer(bench, profile, options);
   std::vector<Sighting> frame;

@@ -3,17 +3,17 @@
 // for files of sightings and for live pictures.
 #pragma once
 
-#include <filesystem>
-#include <functional>
-#include <string>
-#include <vector>
-
 #include "flight/feed_finder.h"
 #include "flight/session_fit.h"
 #include "flight/track_builder.h"
 #include "geometry/bench.h"
 #include "pipeline/profile.h"
 #include "vision/ball_detector.h"
+
+#include <filesystem>
+#include <functional>
+#include <string>
+#include <vector>
 
 namespace evenfeed {
 

@@ -1,18 +1,17 @@
 // SPDX-License-Identifier: MIT
 #include "pipeline/profile.h"
 
-#include <fmt/format.h>
-
 #include "base/units.h"
 #include "flight/characteristics.h"
+
+#include <fmt/format.h>
 
 namespace evenfeed {
 namespace {
 
 SamplePlane load_sample(const TomlTable& sample, const Surface& surface) {
   SamplePlane plane;
-  plane.x_m =
-      m_from_mm(sample.number("x_mm", mm_from_m(surface.length_m / 2)));
+  plane.x_m = m_from_mm(sample.number("x_mm", mm_from_m(surface.length_m / 2)));
   plane.lean_rad = rad_from_deg(sample.number("lean_deg", 0));
   if (std::abs(plane.lean_rad) > rad_from_deg(80)) {
     sample.refuse("lean_deg",

@@ -4,15 +4,15 @@
 // knows is refused.
 #pragma once
 
-#include <filesystem>
-#include <map>
-#include <string>
-
 #include "flight/flight_options.h"
 #include "geometry/landing_zone.h"
 #include "geometry/surface.h"
 #include "quality/options.h"
 #include "vision/calibration.h"
+
+#include <filesystem>
+#include <map>
+#include <string>
 
 namespace evenfeed {
 

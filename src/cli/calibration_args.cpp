@@ -1,0 +1,142 @@
+// SPDX-License-Identifier: MIT
+#include "cli/calibration_args.h"
+
+#include "base/atomic_file.h"
+#include "base/units.h"
+#include "cli/progress_line.h"
+#include "pipeline/profile.h"
+#include "vision/calibration_files.h"
+#include "vision/calibration_overlay.h"
+
+#include <cmath>
+
+#include <CLI/CLI.hpp>
+#include <fmt/format.h>
+#include <opencv2/imgcodecs.hpp>
+
+namespace evenfeed {
+namespace {
+
+void write_picture(const std::string& file, const cv::Mat& picture) {
+  PendingFile pending(file);
+  bool written = false;
+  try {
+    written = cv::imwrite(pending.temporary().string(), picture);
+  } catch (const cv::Exception&) {
+    written = false;
+  }
+  if (!written) {
+    throw InputError("--overlay " + file,
+                     "the picture cannot be written",
+                     "Name a .png file in a folder that exists and can be "
+                     "written to");
+  }
+  pending.commit();
+}
+
+}  // namespace
+
+void CalibrationArgs::setup(CLI::App& app) {
+  app.add_option("--lens",
+                 lens_,
+                 "Known lens, TOML: width_px, height_px, focal_px, k1, k2");
+  app.add_option(
+      "--points", points_, "Landmarks marked by hand, CSV: name,u_px,v_px");
+  app.add_option("--camera-height",
+                 camera_height_mm_,
+                 "Height of the lens above the table, mm, known to 10 mm")
+      ->check(CLI::PositiveNumber);
+  app.add_option("--launcher-end",
+                 launcher_end_,
+                 "Where the launcher stands in the picture; found from the "
+                 "balls' flight when not given")
+      ->check(CLI::IsMember({"left", "right", "top", "bottom"}));
+  app.add_option("--exposure-ms",
+                 exposure_ms_,
+                 "Time the shutter is open, ms; found from the streaks when "
+                 "not given")
+      ->check(CLI::NonNegativeNumber);
+  app.add_option("--readout-ms",
+                 readout_ms_,
+                 "Rolling shutter: first row to last row, ms")
+      ->check(CLI::NonNegativeNumber);
+}
+
+CalibrationOptions CalibrationArgs::options(const Profile& profile) const {
+  CalibrationOptions options;
+  options.limits = profile.calibration;
+  options.launcher_end = parse_launcher_end(launcher_end_);
+  if (camera_height_mm_ > 0) {
+    options.camera_height_m = m_from_mm(camera_height_mm_);
+  }
+  if (!lens_.empty()) {
+    const LensFile lens = load_lens(lens_);
+    options.lens = lens.lens;
+    options.exposure_s = lens.exposure_s.value_or(0);
+    options.readout_s = lens.readout_s.value_or(0);
+  }
+  if (exposure_ms_ >= 0) options.exposure_s = s_from_ms(exposure_ms_);
+  if (readout_ms_ >= 0) options.readout_s = s_from_ms(readout_ms_);
+  if (!points_.empty()) options.marks = load_marks(points_, profile.surface);
+  return options;
+}
+
+Bench calibrate_or_refuse(const std::string& film,
+                          const Profile& profile,
+                          const CalibrationOptions& options,
+                          const std::string& overlay,
+                          ProgressLine& line) {
+  const FilmCalibration calibration =
+      calibrate_film(film, profile.surface, options, [&](double done) {
+        line.show(done, "calibrating");
+      });
+  line.clear();
+  if (!overlay.empty()) {
+    write_picture(
+        overlay,
+        draw_overlay(
+            calibration.background, profile.surface, calibration.result));
+  }
+  if (!calibration.result.done()) {
+    throw InputError(
+        film + ": " + calibration.result.message +
+        (overlay.empty() ? ". (--overlay FILE.png shows what was seen)"
+                         : fmt::format(". ({} shows what was seen)", overlay)));
+  }
+  return calibration.result.bench;
+}
+
+std::string bench_words(const Bench& bench) {
+  const Eigen::Vector3d eye_mm = 1e3 * bench.camera.eye_in_table_m();
+  const Eigen::Vector3d sd_mm =
+      1e3 * eye_covariance_m2(bench).diagonal().cwiseSqrt();
+  const auto sd = [&](int i) { return std::sqrt(bench.covariance(i, i)); };
+  std::string text =
+      fmt::format("residual     {:.3f} px, {:.2f} mm at the table, {} points\n",
+                  bench.residual_px,
+                  bench.residual_mm,
+                  bench.landmarks);
+  text += fmt::format(
+      "camera at    x {:.0f}, y {:.0f} mm, {:.0f} mm above the table "
+      "(+- {:.0f}, {:.0f}, {:.0f})\n",
+      eye_mm.x(),
+      eye_mm.y(),
+      eye_mm.z(),
+      sd_mm.x(),
+      sd_mm.y(),
+      sd_mm.z());
+  const LensModel<double>& lens = bench.camera.lens;
+  text += fmt::format(
+      "lens         focal {:.1f} +- {:.1f} px, k1 {:.4f} +- {:.4f}, "
+      "k2 {:.4f} +- {:.4f}\n",
+      lens.focal_px,
+      sd(0),
+      lens.k1,
+      sd(1),
+      lens.k2,
+      sd(2));
+  if (bench.half_table) text += "view         the receiving half only\n";
+  return text;
+}
+
+}  // namespace evenfeed

@@ -1,0 +1,44 @@
+// SPDX-License-Identifier: MIT
+// What a user can say about the camera, shared by calibrate and session.
+#pragma once
+
+#include "vision/calibrate_film.h"
+
+#include <string>
+
+namespace CLI {
+class App;
+}
+
+namespace evenfeed {
+
+struct Profile;
+class ProgressLine;
+
+class CalibrationArgs {
+ public:
+  void setup(CLI::App& app);
+  /// Reads the files named. Throws UsageError or InputError.
+  CalibrationOptions options(const Profile& profile) const;
+
+ private:
+  std::string lens_;
+  std::string points_;
+  std::string launcher_end_;
+  double camera_height_mm_ = 0;
+  double exposure_ms_ = -1;
+  double readout_ms_ = -1;
+};
+
+/// Calibrates and, when `overlay` is not empty, draws what was reached, even
+/// when the calibration is then refused. Throws InputError with the reason.
+Bench calibrate_or_refuse(const std::string& film,
+                          const Profile& profile,
+                          const CalibrationOptions& options,
+                          const std::string& overlay,
+                          ProgressLine& line);
+
+/// Residuals, camera and lens with their uncertainties, a few lines.
+std::string bench_words(const Bench& bench);
+
+}  // namespace evenfeed

@@ -1,0 +1,102 @@
+// SPDX-License-Identifier: MIT
+#include "cli/cmd_session.h"
+
+#include "base/atomic_file.h"
+#include "cli/measure_words.h"
+#include "cli/print_qualification.h"
+#include "cli/profile_lookup.h"
+#include "quality/qualification.h"
+#include "report/page.h"
+#include "session/feeds_file.h"
+
+#include <filesystem>
+
+#include <CLI/CLI.hpp>
+#include <fmt/format.h>
+
+namespace evenfeed {
+
+namespace fs = std::filesystem;
+
+void SessionCommand::setup(CLI::App& app) {
+  app.add_option("VIDEO", film_, "Film of the bench from a fixed camera")
+      ->required();
+  app.add_option("--profile", profile_, "Profile NAME or FILE")
+      ->capture_default_str();
+  app.add_option("--bench",
+                 bench_,
+                 "Bench that calibrate wrote; without it the film is "
+                 "calibrated first");
+  calibration_.setup(app);
+  app.add_option("--baseline",
+                 baseline_,
+                 "Judge against this baseline (qualify --baseline-out)");
+  app.add_option("--out",
+                 out_,
+                 "Folder for bench.toml, overlay.png, feeds.csv, tagged.csv, "
+                 "summary.json and report.html")
+      ->required();
+  app.add_flag("--gate", gate_, "Exit with 3 unless the launcher is ready");
+  app.add_flag("--quiet", quiet_, "Say nothing but errors");
+}
+
+int SessionCommand::run() {
+  const Profile profile = load_profile(find_profile(profile_));
+  const CalibrationOptions calibration = calibration_.options(profile);
+  std::optional<Baseline> given;
+  if (!baseline_.empty()) {
+    given = parse_baseline(read_file(baseline_), baseline_);
+  }
+  const fs::path out(out_);
+  const bool had_folder = fs::exists(out);
+  make_folder(out);
+  ProgressLine line(quiet_);
+  try {
+    const Bench bench =
+        bench_.empty() ? calibrate_or_refuse(film_,
+                                             profile,
+                                             calibration,
+                                             (out / "overlay.png").string(),
+                                             line)
+                       : load_bench(bench_);
+    const Measurement measurement =
+        measure_film(film_, bench, profile, {}, measuring_progress(line));
+    line.clear();
+    Bench used = bench;
+    used.camera = measurement.fit.camera;
+    write_file_whole(out / "bench.toml", bench_text(used));
+    const std::string feeds = feeds_text(measurement.fit.feeds);
+    write_file_whole(out / "feeds.csv", feeds);
+
+    const CsvTable table = CsvTable::parse(feeds, (out / "feeds.csv").string());
+    Qualification result =
+        qualify(read_trial(table,
+                           given ? given->characteristics
+                                 : profile.quality.characteristics),
+                profile.quality,
+                given);
+    result.warnings.insert(result.warnings.begin(),
+                           measurement.fit.warnings.begin(),
+                           measurement.fit.warnings.end());
+    write_file_whole(out / "tagged.csv", tagged_text(table, result));
+    write_file_whole(out / "summary.json", summary_text(result));
+    ReportInput page = load_report_input(out);
+    page.surface = profile.surface;
+    page.landing_zone = profile.landing_zone;
+    write_file_whole(out / "report.html", report_page(page));
+    if (!quiet_) {
+      fmt::print("{}{}\n{}",
+                 bench_words(used),
+                 measurement_text(measurement),
+                 qualification_words(result));
+    }
+    return gate_ && !result.ready ? kExitNotInControl : kExitDone;
+  } catch (const InputError&) {
+    // A folder made for nothing is not left behind.
+    std::error_code ignored;
+    if (!had_folder && fs::is_empty(out, ignored)) fs::remove(out, ignored);
+    throw;
+  }
+}
+
+}  // namespace evenfeed

@@ -1,0 +1,36 @@
+// SPDX-License-Identifier: MIT
+// evenfeed session: the main job. A film to a calibrated bench, measured
+// feeds, a verdict for each and a page to look at.
+#pragma once
+
+#include "cli/calibration_args.h"
+#include "cli/command.h"
+
+#include <string>
+
+namespace evenfeed {
+
+class SessionCommand : public Command {
+ public:
+  std::string_view name() const override { return "session"; }
+  std::string_view summary() const override {
+    return "Do the whole job on a film: calibrate, measure, judge, report";
+  }
+  std::string_view example() const override {
+    return "evenfeed session film.mp4 --profile table-tennis --out tuesday";
+  }
+  void setup(CLI::App& app) override;
+  int run() override;
+
+ private:
+  std::string film_;
+  std::string profile_ = "table-tennis";
+  std::string bench_;
+  std::string baseline_;
+  CalibrationArgs calibration_;
+  std::string out_;
+  bool gate_ = false;
+  bool quiet_ = false;
+};
+
+}  // namespace evenfeed
