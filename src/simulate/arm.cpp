@@ -1,13 +1,13 @@
 // SPDX-License-Identifier: MIT
 #include "simulate/arm.h"
 
+#include "base/random.h"
+#include "simulate/strays.h"
+
 #include <algorithm>
 #include <cmath>
 
 #include <Eigen/Geometry>
-
-#include "base/random.h"
-#include "simulate/strays.h"
 
 namespace evenfeed {
 namespace {
@@ -86,9 +86,9 @@ ArmPixel look_at_arm(const std::vector<Capsule>& parts,
     pixel.cover = cover;
     pixel.depth_m = depth;
     const Eigen::Vector3d at = ray.origin_m + depth * ray.direction;
-    pixel.light = Eigen::Vector3d(part.colour[0], part.colour[1],
-                                  part.colour[2]) *
-                  light.on_face(at, normal);
+    pixel.light =
+        Eigen::Vector3d(part.colour[0], part.colour[1], part.colour[2]) *
+        light.on_face(at, normal);
   }
   return pixel;
 }
@@ -104,12 +104,11 @@ void draw_pixel(Canvas& canvas,
   if (table > 0 && ray.direction.z() < 0) {
     const Eigen::Vector3d at =
         ray.origin_m - ray.origin_m.z() / ray.direction.z() * ray.direction;
-    const double lost =
-        (1 - light.ambient()) * (1 - shade(parts, light, at));
+    const double lost = (1 - light.ambient()) * (1 - shade(parts, light, at));
     out *= static_cast<float>(1 - table * lost);
   }
-  const ArmPixel arm = look_at_arm(
-      parts, light, ray, canvas.scene.camera.model.lens.focal_px);
+  const ArmPixel arm =
+      look_at_arm(parts, light, ray, canvas.scene.camera.model.lens.focal_px);
   if (arm.cover <= 0 || arm.depth_m > canvas.backdrop.depth_m(v, u)) return;
   const double lens = vignetting(canvas.scene, u, v);
   for (int i = 0; i < 3; ++i) {
@@ -124,8 +123,8 @@ void draw_pixel(Canvas& canvas,
 
 std::vector<Capsule> ArmVisit::parts(double t_s) const {
   const double in = std::clamp((t_s - start_s) / kReach_s, 0.0, 1.0);
-  const double out = std::clamp(
-      (t_s - start_s - kReach_s - kStay_s) / kReach_s, 0.0, 1.0);
+  const double out =
+      std::clamp((t_s - start_s - kReach_s - kStay_s) / kReach_s, 0.0, 1.0);
   const auto ease = [](double x) { return x * x * (3 - 2 * x); };
   const double reach = ease(in) * (1 - ease(out));
   // Out of the picture the whole arm is drawn back behind the shoulder.
@@ -154,13 +153,12 @@ std::vector<ArmVisit> arm_visits(const Scene& scene, std::uint64_t seed) {
     const double side = part(engine) < 0.5 ? -1 : 1;
     const Eigen::Vector3d& exit = scene.launcher.exit_m;
     // To the launcher's hopper, or over the near half of the table.
-    visit.target_m = i % 2 == 0
-                         ? Eigen::Vector3d(exit.x() - 0.25, exit.y(),
-                                           exit.z() + 0.24)
-                         : Eigen::Vector3d(-0.5 * scene.surface.length_m / 2,
-                                           0.25 * side, 0.07);
-    visit.shoulder_m = visit.target_m +
-                       Eigen::Vector3d(-0.15, side * 1.15, 0.35);
+    visit.target_m =
+        i % 2 == 0 ? Eigen::Vector3d(exit.x() - 0.25, exit.y(), exit.z() + 0.24)
+                   : Eigen::Vector3d(
+                         -0.5 * scene.surface.length_m / 2, 0.25 * side, 0.07);
+    visit.shoulder_m =
+        visit.target_m + Eigen::Vector3d(-0.15, side * 1.15, 0.35);
     visits.push_back(visit);
   }
   return visits;
@@ -168,8 +166,7 @@ std::vector<ArmVisit> arm_visits(const Scene& scene, std::uint64_t seed) {
 
 cv::Rect draw_arm(Canvas& canvas, const ArmVisit& visit, double t_frame_s) {
   const CameraModel& camera = canvas.scene.camera.model;
-  const double t_s =
-      camera.mid_exposure_s(t_frame_s, camera.height_px / 2.0);
+  const double t_s = camera.mid_exposure_s(t_frame_s, camera.height_px / 2.0);
   if (!visit.active(t_s)) return {};
   const std::vector<Capsule> parts = visit.parts(t_s);
   const cv::Rect rect = capsule_bounds(canvas, parts);
@@ -185,8 +182,9 @@ cv::Rect draw_arm(Canvas& canvas, const ArmVisit& visit, double t_frame_s) {
   for (int v = rect.y; v < rect.br().y; ++v) {
     for (int u = rect.x; u < rect.br().x; ++u) {
       const cv::Vec2f& xy = canvas.backdrop.sight(v, u);
-      const Ray ray{eye, (table_from_camera *
-                          Eigen::Vector3d(xy[0], xy[1], 1)).normalized()};
+      const Ray ray{
+          eye,
+          (table_from_camera * Eigen::Vector3d(xy[0], xy[1], 1)).normalized()};
       draw_pixel(canvas, parts, ray, u, v);
     }
   }

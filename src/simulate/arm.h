@@ -2,10 +2,10 @@
 // A person's arm that reaches in to load the launcher or clear the table.
 #pragma once
 
-#include <vector>
-
 #include "simulate/ball_picture.h"
 #include "simulate/solids.h"
+
+#include <vector>
 
 namespace evenfeed {
 

@@ -29,9 +29,8 @@ cv::Mat2d corner_sights(const CameraModel& camera) {
   cv::parallel_for_({0, corners.rows}, [&](const cv::Range& rows) {
     for (int v = rows.start; v < rows.end; ++v) {
       for (int u = 0; u < corners.cols; ++u) {
-        const Eigen::Vector3d ray =
-            camera.camera_from_table.rotation *
-            camera.ray_in_table({u - 0.5, v - 0.5});
+        const Eigen::Vector3d ray = camera.camera_from_table.rotation *
+                                    camera.ray_in_table({u - 0.5, v - 0.5});
         corners(v, u) = {ray.x() / ray.z(), ray.y() / ray.z()};
       }
     }
@@ -46,9 +45,9 @@ class Painter {
         hall_(hall),
         out_(out),
         corners_(corner_sights(scene.camera.model)),
-        table_from_camera_(scene.camera.model.camera_from_table.rotation
-                               .conjugate()
-                               .toRotationMatrix()),
+        table_from_camera_(
+            scene.camera.model.camera_from_table.rotation.conjugate()
+                .toRotationMatrix()),
         eye_m_(scene.camera.model.eye_in_table_m()),
         ids_(out.light.size()) {}
 
@@ -67,21 +66,17 @@ class Painter {
 
   Look look(int u, int v, const Eigen::Vector2d& within) const {
     const auto& c = corners_;
-    const cv::Vec2d top =
-        c(v, u) * (1 - within.x()) + c(v, u + 1) * within.x();
+    const cv::Vec2d top = c(v, u) * (1 - within.x()) + c(v, u + 1) * within.x();
     const cv::Vec2d low =
         c(v + 1, u) * (1 - within.x()) + c(v + 1, u + 1) * within.x();
     const cv::Vec2d xy = top * (1 - within.y()) + low * within.y();
     return hall_.look(
         {eye_m_,
-         (table_from_camera_ * Eigen::Vector3d(xy[0], xy[1], 1))
-             .normalized()});
+         (table_from_camera_ * Eigen::Vector3d(xy[0], xy[1], 1)).normalized()});
   }
 
   template <int kCount>
-  void sample(int u,
-              int v,
-              const std::array<Eigen::Vector2d, kCount>& places) {
+  void sample(int u, int v, const std::array<Eigen::Vector2d, kCount>& places) {
     Eigen::Vector3d light = Eigen::Vector3d::Zero();
     double table = 0, floor = 0, net = 0;
     double depth = 0, net_depth = 1e30;
@@ -122,8 +117,7 @@ class Painter {
 
   bool at_edge(int u, int v) const {
     const int id = ids_(v, u);
-    for (int y = std::max(0, v - 1); y <= std::min(ids_.rows - 1, v + 1);
-         ++y) {
+    for (int y = std::max(0, v - 1); y <= std::min(ids_.rows - 1, v + 1); ++y) {
       for (int x = std::max(0, u - 1); x <= std::min(ids_.cols - 1, u + 1);
            ++x) {
         if (ids_(y, x) == kMixed || ids_(y, x) != id) return true;

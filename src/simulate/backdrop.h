@@ -3,20 +3,20 @@
 // what is needed to put balls into it. Drawn once per film.
 #pragma once
 
-#include <opencv2/core.hpp>
-
 #include "simulate/hall.h"
+
+#include <opencv2/core.hpp>
 
 namespace evenfeed {
 
 struct Backdrop {
-  cv::Mat3f light;      ///< red green blue, vignetted and blurred
-  cv::Mat1f depth_m;    ///< along the line of sight to what is not the net
+  cv::Mat3f light;    ///< red green blue, vignetted and blurred
+  cv::Mat1f depth_m;  ///< along the line of sight to what is not the net
   cv::Mat1f net_depth_m;
   cv::Mat1f net_cover;  ///< 0..1: part of the pixel behind the net's mesh
   cv::Mat1f on_table;   ///< 0..1: part of the pixel that is playing surface
   cv::Mat1f on_floor;
-  cv::Mat2f sight;      ///< undistorted (x, y) of the pixel's middle
+  cv::Mat2f sight;  ///< undistorted (x, y) of the pixel's middle
 };
 
 /// Edges are averaged over 64 lines of sight per pixel, of which no two share

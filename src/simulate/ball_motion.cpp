@@ -1,12 +1,12 @@
 // SPDX-License-Identifier: MIT
 #include "simulate/ball_motion.h"
 
+#include "base/units.h"
+
 #include <cmath>
 #include <numbers>
 
 #include <Eigen/Geometry>
-
-#include "base/units.h"
 
 namespace evenfeed {
 

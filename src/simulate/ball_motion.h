@@ -12,9 +12,9 @@
 // constant in flight (Schneider et al. 2022).
 #pragma once
 
-#include <Eigen/Core>
-
 #include "simulate/scene.h"
+
+#include <Eigen/Core>
 
 namespace evenfeed {
 

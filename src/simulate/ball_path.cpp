@@ -1,20 +1,20 @@
 // SPDX-License-Identifier: MIT
 #include "simulate/ball_path.h"
 
+#include "simulate/contact.h"
+
 #include <algorithm>
 #include <cmath>
 
 #include <Eigen/Geometry>
 
-#include "simulate/contact.h"
-
 namespace evenfeed {
 namespace {
 
 constexpr double kStep_s = 1e-4;
-constexpr int kKeepEvery = 5;      // a sample each 0.5 ms: 0.4 um off at most
+constexpr int kKeepEvery = 5;  // a sample each 0.5 ms: 0.4 um off at most
 constexpr double kRestVz_mps = 0.06;  // slower than this it rolls
-constexpr double kHall_m = 6;      // beyond this nobody sees it
+constexpr double kHall_m = 6;         // beyond this nobody sees it
 
 }  // namespace
 
@@ -23,7 +23,9 @@ std::optional<BallState> BallPath::at(double t_s) const {
     return std::nullopt;
   }
   const auto next = std::upper_bound(
-      samples_.begin(), samples_.end(), t_s,
+      samples_.begin(),
+      samples_.end(),
+      t_s,
       [](double t, const Sample& sample) { return t < sample.t_s; });
   if (next == samples_.end()) return samples_.back().state;
   const Sample& b = *next;
@@ -43,8 +45,8 @@ double BallPath::length_m(double from_s, double to_s) const {
     const double from = std::max(from_s, a.t_s);
     const double to = std::min(to_s, b.t_s);
     if (to <= from) continue;
-    length += (b.state.x_m - a.state.x_m).norm() * (to - from) /
-              (b.t_s - a.t_s);
+    length +=
+        (b.state.x_m - a.state.x_m).norm() * (to - from) / (b.t_s - a.t_s);
   }
   return length;
 }
@@ -119,8 +121,8 @@ class BallTracer {
         return s.x_m.z() - floor_z() - r;
       case Obstacle::kSample:
         return sample_normal(world_.sample)
-                   .dot(s.x_m - Eigen::Vector3d(world_.sample.x_m, 0,
-                                                world_.sample.z_m)) -
+                   .dot(s.x_m - Eigen::Vector3d(
+                                    world_.sample.x_m, 0, world_.sample.z_m)) -
                r;
       case Obstacle::kNet:
         return (s.x_m.x() - world_.surface.net.x_m) *
@@ -156,8 +158,10 @@ class BallTracer {
 
   void advance() {
     const BallState next = fly(world_.ball, state_, kStep_s);
-    for (const Obstacle obstacle : {Obstacle::kTable, Obstacle::kSample,
-                                    Obstacle::kNet, Obstacle::kFloor}) {
+    for (const Obstacle obstacle : {Obstacle::kTable,
+                                    Obstacle::kSample,
+                                    Obstacle::kNet,
+                                    Obstacle::kFloor}) {
       if (gap(obstacle, state_) <= 0 || gap(obstacle, next) > 0) continue;
       const auto [dt_s, touching] = find_contact(obstacle);
       if (!meets(obstacle, touching)) {
@@ -189,8 +193,7 @@ class BallTracer {
   }
 
   void pass_sample_plane(double dt_s, const BallState& at) {
-    path_.events_.push_back(
-        {BallEventKind::kSamplePlane, t_s_ + dt_s, at, at});
+    path_.events_.push_back({BallEventKind::kSamplePlane, t_s_ + dt_s, at, at});
   }
 
   void touch(Obstacle obstacle) {
@@ -199,12 +202,15 @@ class BallTracer {
     BallEventKind kind = BallEventKind::kTable;
     switch (obstacle) {
       case Obstacle::kTable:
-        state_ = bounce(state_, {0, 0, 1}, {ball.restitution, ball.friction},
+        state_ = bounce(state_,
+                        {0, 0, 1},
+                        {ball.restitution, ball.friction},
                         ball.radius_m);
         break;
       case Obstacle::kFloor:
         kind = BallEventKind::kFloor;
-        state_ = bounce(state_, {0, 0, 1},
+        state_ = bounce(state_,
+                        {0, 0, 1},
                         {ball.floor_restitution, ball.floor_friction},
                         ball.radius_m);
         break;
@@ -216,15 +222,16 @@ class BallTracer {
           return;
         }
         kind = BallEventKind::kSample;
-        state_ = bounce(state_, sample_normal(world_.sample),
+        state_ = bounce(state_,
+                        sample_normal(world_.sample),
                         {world_.sample.restitution, world_.sample.friction},
                         ball.radius_m);
         break;
       case Obstacle::kNet:
         kind = BallEventKind::kNet;
         // A net takes nearly all of it; the ball drops at its foot.
-        state_.v_mps = state_.v_mps.cwiseProduct(
-            Eigen::Vector3d(-0.12, 0.3, 0.3));
+        state_.v_mps =
+            state_.v_mps.cwiseProduct(Eigen::Vector3d(-0.12, 0.3, 0.3));
         state_.spin_radps *= 0.3;
         break;
       case Obstacle::kNone:

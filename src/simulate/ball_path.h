@@ -3,10 +3,10 @@
 // net, rolling, until it is caught, leaves the hall or its time is over.
 #pragma once
 
+#include "simulate/ball_motion.h"
+
 #include <optional>
 #include <vector>
-
-#include "simulate/ball_motion.h"
 
 namespace evenfeed {
 

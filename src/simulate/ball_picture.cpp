@@ -36,8 +36,8 @@ double px_per_m(const CameraModel& camera, const Eigen::Vector3d& in_camera) {
 int moment_count(const Scene& scene, const BallSight& sight) {
   const CameraModel& camera = scene.camera.model;
   const Eigen::Vector3d x = camera.camera_from_table * sight.state.x_m;
-  const double streak_px = sight.state.v_mps.norm() * camera.exposure_s *
-                           px_per_m(camera, x);
+  const double streak_px =
+      sight.state.v_mps.norm() * camera.exposure_s * px_per_m(camera, x);
   return std::clamp(static_cast<int>(std::ceil(streak_px / 0.7)), 4, 64);
 }
 
@@ -49,8 +49,8 @@ Exposure expose(const Scene& scene,
   Exposure exposure;
   exposure.row_px = sight.centre_px.y();
   exposure.asked = moment_count(scene, sight);
-  const double open_s = t_frame_s + exposure.row_px / camera.height_px *
-                                        camera.readout_s;
+  const double open_s =
+      t_frame_s + exposure.row_px / camera.height_px * camera.readout_s;
   for (int k = 0; k < exposure.asked; ++k) {
     const auto state =
         path.at(open_s + (k + 0.5) / exposure.asked * camera.exposure_s);
@@ -59,13 +59,11 @@ Exposure expose(const Scene& scene,
     if (!centre_px) continue;
     Moment moment;
     moment.x_in_camera_m = camera.camera_from_table * state->x_m;
-    moment.v_in_camera_mps =
-        camera.camera_from_table.rotation * state->v_mps;
+    moment.v_in_camera_mps = camera.camera_from_table.rotation * state->v_mps;
     moment.centre_px = *centre_px;
-    exposure.radius_px =
-        std::max(exposure.radius_px,
-                 1.1 * scene.ball.radius_m *
-                     px_per_m(camera, moment.x_in_camera_m));
+    exposure.radius_px = std::max(
+        exposure.radius_px,
+        1.1 * scene.ball.radius_m * px_per_m(camera, moment.x_in_camera_m));
     exposure.moments.push_back(moment);
   }
   return exposure;
@@ -90,22 +88,19 @@ class BallShade {
  public:
   BallShade(const Canvas& canvas, const BallState& state)
       : amount_(canvas.scene.look.ball_shading) {
-    const auto& rotation =
-        canvas.scene.camera.model.camera_from_table.rotation;
+    const auto& rotation = canvas.scene.camera.model.camera_from_table.rotation;
     const Light& light = canvas.hall.light();
     lamp_ = rotation * light.to_lamp(state.x_m);
     up_ = rotation * Eigen::Vector3d::UnitZ();
     ambient_ = light.ambient();
     level_ = light.level(state.x_m);
   }
-  double at(const Eigen::Vector3d& normal,
-            const Eigen::Vector3d& view) const {
+  double at(const Eigen::Vector3d& normal, const Eigen::Vector3d& view) const {
     // A hollow plastic shell lets light through: the lamp wraps around it.
     const double lamp = std::max(0.0, (normal.dot(lamp_) + 0.35) / 1.35);
     const double sky = 0.62 + 0.38 * normal.dot(up_);
     const double rim = 0.78 + 0.22 * std::max(0.0, -normal.dot(view));
-    const double shaded =
-        rim * (ambient_ * sky + (1 - ambient_) * 1.1 * lamp);
+    const double shaded = rim * (ambient_ * sky + (1 - ambient_) * 1.1 * lamp);
     return level_ * (1 + amount_ * (shaded - 1));
   }
 
@@ -131,11 +126,9 @@ PixelShare share_of(const Eigen::Vector3d& d,
   const double dd = d.squaredNorm();
   const double outside = c.squaredNorm() - radius_m * radius_m;
   const double q = dc * dc - dd * outside;
-  const Eigen::Vector2d slope =
-      2 * (dc * c.head<2>() - outside * d.head<2>());
+  const Eigen::Vector2d slope = 2 * (dc * c.head<2>() - outside * d.head<2>());
   const double ramp = slope.norm() * pixel_size;
-  const double cover =
-      ramp > 0 ? std::clamp(0.5 + q / ramp, 0.0, 1.0) : 1.0;
+  const double cover = ramp > 0 ? std::clamp(0.5 + q / ramp, 0.0, 1.0) : 1.0;
   if (cover <= 0) return {};
   const double t = (dc - std::sqrt(std::max(0.0, q))) / dd;
   const Eigen::Vector3d normal = (t * d - c).normalized();
@@ -171,8 +164,9 @@ cv::Mat2f average(const Canvas& canvas,
     const int v1 = std::min(rect.br().y, cvCeil(moment.centre_px.y() + reach));
     const int u0 = std::max(rect.x, cvFloor(moment.centre_px.x() - reach));
     const int u1 = std::min(rect.br().x, cvCeil(moment.centre_px.x() + reach));
-    const double r2 = (moment.x_in_camera_m.head<2>() /
-                       moment.x_in_camera_m.z()).squaredNorm();
+    const double r2 =
+        (moment.x_in_camera_m.head<2>() / moment.x_in_camera_m.z())
+            .squaredNorm();
     const double pixel =
         1 / (camera.lens.focal_px * (1 + 2 * camera.lens.k1 * r2));
     for (int v = v0; v < v1; ++v) {
@@ -184,8 +178,7 @@ cv::Mat2f average(const Canvas& canvas,
         const Eigen::Vector3d d{xy[0], xy[1], 1};
         PixelShare share = share_of(d, c, radius_m, pixel, shade);
         if (share.cover <= 0) continue;
-        const double free =
-            unhidden(canvas, u, v, d.dot(c) / d.norm());
+        const double free = unhidden(canvas, u, v, d.dot(c) / d.norm());
         sum(v - rect.y, u - rect.x) +=
             cv::Vec2f(static_cast<float>(free * share.cover),
                       static_cast<float>(free * share.light));
@@ -205,8 +198,7 @@ cv::Rect draw_ball(Canvas& canvas, const BallPath& path, double t_frame_s) {
   if (exposure.moments.empty()) return {};
   const double blur = canvas.scene.camera.blur_px;
   // Drawn with a rim beyond the picture's edge only as far as it has pixels.
-  const cv::Rect rect =
-      inside(bounds(exposure, 3 + 4 * blur), canvas.light);
+  const cv::Rect rect = inside(bounds(exposure, 3 + 4 * blur), canvas.light);
   if (rect.empty()) return {};
   const BallShade shade(canvas, sight->state);
   cv::Mat2f ball = average(canvas, exposure, shade, rect);
@@ -223,8 +215,8 @@ cv::Rect draw_ball(Canvas& canvas, const BallPath& path, double t_frame_s) {
       const double light = ball(v, u)[1] * shade_of_lens;
       cv::Vec3f& pixel = canvas.light(rect.y + v, rect.x + u);
       for (int i = 0; i < 3; ++i) {
-        pixel[i] = static_cast<float>((1 - cover) * pixel[i] +
-                                      light * colour[i]);
+        pixel[i] =
+            static_cast<float>((1 - cover) * pixel[i] + light * colour[i]);
       }
     }
   }

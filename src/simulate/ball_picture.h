@@ -3,12 +3,12 @@
 // sphere averaged over the time each of its rows is exposed, and its shadow.
 #pragma once
 
+#include "simulate/backdrop.h"
+#include "simulate/ball_sight.h"
+
 #include <vector>
 
 #include <opencv2/core.hpp>
-
-#include "simulate/backdrop.h"
-#include "simulate/ball_sight.h"
 
 namespace evenfeed {
 

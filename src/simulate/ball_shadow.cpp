@@ -1,10 +1,10 @@
 // SPDX-License-Identifier: MIT
+#include "simulate/ball_picture.h"
+
 #include <algorithm>
 #include <cmath>
 
 #include <Eigen/Geometry>
-
-#include "simulate/ball_picture.h"
 
 namespace evenfeed {
 namespace {
@@ -16,9 +16,9 @@ struct Shadow {
   Eigen::Vector3d foot_m;
   double height_m = 0;  ///< of the ball's centre over the plane
   Eigen::Vector3d middle_m;
-  double core_m = 0;     ///< radius were the lamp a point
-  double soft_m = 0;     ///< width of the lamp's own disc there
-  double radius_m = 0;   ///< of the ball
+  double core_m = 0;    ///< radius were the lamp a point
+  double soft_m = 0;    ///< width of the lamp's own disc there
+  double radius_m = 0;  ///< of the ball
   double ambient = 0.5;
 
   double reach_m() const { return core_m + soft_m; }
@@ -63,8 +63,8 @@ cv::Rect disc_bounds(const Canvas& canvas,
   for (int i = 0; i < 8; ++i) {
     const double angle = i * 0.785398163397;
     const auto px = canvas.scene.camera.model.project(
-        middle_m + 1.09 * radius_m *
-                       Eigen::Vector3d(std::cos(angle), std::sin(angle), 0));
+        middle_m +
+        1.09 * radius_m * Eigen::Vector3d(std::cos(angle), std::sin(angle), 0));
     if (!px) return {};
     u0 = std::min(u0, px->x());
     u1 = std::max(u1, px->x());
@@ -95,8 +95,7 @@ void darken(Canvas& canvas,
       const cv::Vec2f& xy = canvas.backdrop.sight(v, u);
       const Eigen::Vector3d ray =
           table_from_camera * Eigen::Vector3d(xy[0], xy[1], 1);
-      const Eigen::Vector3d at =
-          eye + (plane_z_m - eye.z()) / ray.z() * ray;
+      const Eigen::Vector3d at = eye + (plane_z_m - eye.z()) / ray.z() * ray;
       double keeps = 0;
       for (const Shadow& shadow : shadows) keeps += shadow.keeps(at);
       keeps /= static_cast<double>(shadows.size());
@@ -123,8 +122,7 @@ std::vector<cv::Rect> draw_ball_shadow(Canvas& canvas,
     std::vector<Shadow> shadows;
     cv::Rect rect;
     for (int k = 0; k < kMoments; ++k) {
-      const double shift =
-          ((k + 0.5) / kMoments - 0.5) * camera.exposure_s;
+      const double shift = ((k + 0.5) / kMoments - 0.5) * camera.exposure_s;
       const auto state = path.at(sight->t_s + shift);
       if (!state || state->x_m.z() < plane_z[plane]) continue;
       shadows.push_back(shadow_on(canvas, state->x_m, plane_z[plane]));

@@ -23,9 +23,9 @@ std::optional<BallSight> see_ball(const Scene& scene,
   // optical axis, so that distortion's slope does not enter.
   const Eigen::Vector3d c = camera.camera_from_table * sight.state.x_m;
   const double r2 = (c.head<2>() / c.z()).squaredNorm();
-  const double scale =
-      camera.lens.focal_px *
-      (1 + r2 * (camera.lens.k1 + r2 * camera.lens.k2)) / c.z();
+  const double scale = camera.lens.focal_px *
+                       (1 + r2 * (camera.lens.k1 + r2 * camera.lens.k2)) /
+                       c.z();
   sight.diameter_px = 2 * scene.ball.radius_m * scale;
   return sight;
 }

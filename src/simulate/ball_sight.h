@@ -2,9 +2,9 @@
 // Where a ball is truly seen: its centre at mid-exposure of its own row.
 #pragma once
 
-#include <optional>
-
 #include "simulate/ball_path.h"
+
+#include <optional>
 
 namespace evenfeed {
 

@@ -21,8 +21,7 @@ BallState bounce(const BallState& state,
   double alpha = kGrip;
   if (slip_speed > 0) {
     alpha = std::min(
-        kGrip,
-        law.friction * (1 + law.restitution) * -approach / slip_speed);
+        kGrip, law.friction * (1 + law.restitution) * -approach / slip_speed);
   }
   BallState after = state;
   after.v_mps = along - alpha * slip - law.restitution * approach * normal;

@@ -11,9 +11,9 @@
 // 2/5 follows from a ball that leaves rolling, without tangential restitution.
 #pragma once
 
-#include <Eigen/Core>
-
 #include "simulate/ball_motion.h"
+
+#include <Eigen/Core>
 
 namespace evenfeed {
 

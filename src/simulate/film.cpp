@@ -18,8 +18,12 @@ std::vector<TrueSighting> true_sightings(const FrameRenderer& renderer,
       }
       const auto sight = see_ball(scene, ball.path, times_s[frame]);
       if (!sight || !scene.camera.model.in_picture(sight->centre_px)) continue;
-      sightings.push_back({frame, sight->t_s, ball.id, ball.kind,
-                           sight->centre_px, sight->diameter_px,
+      sightings.push_back({frame,
+                           sight->t_s,
+                           ball.id,
+                           ball.kind,
+                           sight->centre_px,
+                           sight->diameter_px,
                            renderer.seen_part(*sight, frame)});
     }
   }

@@ -2,12 +2,12 @@
 // A bench film and its truth: what tests and the simulate command use.
 #pragma once
 
+#include "simulate/frame_renderer.h"
+#include "simulate/true_feeds.h"
+
 #include <filesystem>
 #include <functional>
 #include <vector>
-
-#include "simulate/frame_renderer.h"
-#include "simulate/true_feeds.h"
 
 namespace evenfeed {
 

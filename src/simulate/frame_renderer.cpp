@@ -1,13 +1,13 @@
 // SPDX-License-Identifier: MIT
 #include "simulate/frame_renderer.h"
 
-#include <algorithm>
-#include <cmath>
-
 #include "base/check.h"
 #include "simulate/arm.h"
 #include "simulate/sensor.h"
 #include "simulate/strays.h"
+
+#include <algorithm>
+#include <cmath>
 
 namespace evenfeed {
 
@@ -16,14 +16,15 @@ std::vector<double> frame_times(const Scene& scene, std::uint64_t seed) {
   std::uniform_real_distribution<double> chance(0, 1);
   std::normal_distribution<double> normal;
   const SceneCamera& camera = scene.camera;
-  const auto frames = static_cast<int>(
-      std::floor(film_duration_s(scene) * camera.fps + 1e-9)) + 1;
+  const auto frames =
+      static_cast<int>(std::floor(film_duration_s(scene) * camera.fps + 1e-9)) +
+      1;
   std::vector<double> times;
   for (int n = 0; n < frames; ++n) {
     const bool dropped = chance(engine) < camera.drop_probability;
     const double limit_s = 0.4 / camera.fps;
-    const double jitter_s = std::clamp(
-        camera.stamp_jitter_s * normal(engine), -limit_s, limit_s);
+    const double jitter_s =
+        std::clamp(camera.stamp_jitter_s * normal(engine), -limit_s, limit_s);
     if (n > 0 && dropped) continue;
     times.push_back(n == 0 ? 0 : n / camera.fps + jitter_s);
   }
@@ -119,8 +120,8 @@ YuvPicture FrameRenderer::render(int frame) {
           "render: no such frame");
   impl_->restore();
   impl_->draw(impl_->times_s[frame]);
-  return impl_->sensor.develop(impl_->planes, impl_->times_s[frame],
-                               static_cast<std::uint64_t>(frame));
+  return impl_->sensor.develop(
+      impl_->planes, impl_->times_s[frame], static_cast<std::uint64_t>(frame));
 }
 
 YuvPicture FrameRenderer::render_empty() {
@@ -137,8 +138,8 @@ double FrameRenderer::seen_part(const BallSight& sight, int frame) const {
   const Eigen::Vector3d line = sight.state.x_m - eye;
   const double depth_m = line.norm();
   if (depth_m > back.depth_m(v, u)) return 0;
-  const double t_s = camera.mid_exposure_s(impl_->times_s[frame],
-                                           camera.height_px / 2.0);
+  const double t_s =
+      camera.mid_exposure_s(impl_->times_s[frame], camera.height_px / 2.0);
   for (const ArmVisit& arm : impl_->arms) {
     if (!arm.active(t_s)) continue;
     for (const Capsule& part : arm.parts(t_s)) {

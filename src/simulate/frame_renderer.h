@@ -3,11 +3,11 @@
 // backdrop is drawn anew.
 #pragma once
 
-#include <memory>
-
 #include "simulate/ball_sight.h"
 #include "simulate/true_feeds.h"
 #include "simulate/yuv_picture.h"
+
+#include <memory>
 
 namespace evenfeed {
 

@@ -10,9 +10,9 @@ extern "C" {
 #include <libavutil/opt.h>
 }
 
-#include <fmt/format.h>
-
 #include "base/error.h"
+
+#include <fmt/format.h>
 
 namespace evenfeed {
 namespace {
@@ -135,8 +135,8 @@ H264Writer::H264Writer(const std::filesystem::path& path,
     : impl_(std::make_unique<Impl>()) {
   av_log_set_level(AV_LOG_ERROR);
   impl_->path = path.string();
-  impl_->must(avformat_alloc_output_context2(&impl_->container, nullptr, "mp4",
-                                             impl_->path.c_str()),
+  impl_->must(avformat_alloc_output_context2(
+                  &impl_->container, nullptr, "mp4", impl_->path.c_str()),
               "making the container");
   impl_->open_encoder(camera, film);
   impl_->open_file();

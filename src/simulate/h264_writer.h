@@ -2,11 +2,11 @@
 // H.264 in MP4 by libavcodec, with a time stamp per frame (1/90000 s).
 #pragma once
 
-#include <filesystem>
-#include <memory>
-
 #include "simulate/scene.h"
 #include "simulate/yuv_picture.h"
+
+#include <filesystem>
+#include <memory>
 
 namespace evenfeed {
 

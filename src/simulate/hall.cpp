@@ -37,8 +37,7 @@ double value_noise(double x, double y) {
   const int iy = static_cast<int>(fy);
   const double sx = smooth_step(0, 1, x - fx);
   const double sy = smooth_step(0, 1, y - fy);
-  const double low =
-      lattice(ix, iy) * (1 - sx) + lattice(ix + 1, iy) * sx;
+  const double low = lattice(ix, iy) * (1 - sx) + lattice(ix + 1, iy) * sx;
   const double high =
       lattice(ix, iy + 1) * (1 - sx) + lattice(ix + 1, iy + 1) * sx;
   return low * (1 - sy) + high * sy;
@@ -72,8 +71,7 @@ Hall::Hall(const Scene& scene)
       boxes_(hall_boxes(scene)),
       capsules_(hall_capsules(scene)) {}
 
-Eigen::Vector3d Hall::table_colour(const Eigen::Vector2d& x_m,
-                                   int& id) const {
+Eigen::Vector3d Hall::table_colour(const Eigen::Vector2d& x_m, int& id) const {
   for (const PaintedLine& line : scene_.surface.lines) {
     if (x_m.x() >= line.low_m.x() && x_m.x() <= line.high_m.x() &&
         x_m.y() >= line.low_m.y() && x_m.y() <= line.high_m.y()) {
@@ -90,8 +88,7 @@ Eigen::Vector3d Hall::table_colour(const Eigen::Vector2d& x_m,
          (0.97 + 0.06 * value_noise(x_m.x() * 3, x_m.y() * 3));
 }
 
-Eigen::Vector3d Hall::floor_colour(const Eigen::Vector3d& x_m,
-                                   int& id) const {
+Eigen::Vector3d Hall::floor_colour(const Eigen::Vector3d& x_m, int& id) const {
   if (scene_.look.floor_lines) {
     // Lines of other games: two across, two along, one a circle.
     const double ring = std::hypot(x_m.x() + 0.9, x_m.y() - 1.2);

@@ -2,10 +2,10 @@
 // What stands in the hall and does not move, and what a ray sees of it.
 #pragma once
 
-#include <vector>
-
 #include "simulate/light.h"
 #include "simulate/solids.h"
+
+#include <vector>
 
 namespace evenfeed {
 
@@ -16,7 +16,7 @@ struct Look {
   double net_depth_m = 1e30;  ///< to the net's mesh, where it is in front
   bool table = false;         ///< ends on the playing surface
   bool floor = false;
-  int id = 0;                 ///< differs where an edge may lie between
+  int id = 0;  ///< differs where an edge may lie between
 };
 
 class Hall {

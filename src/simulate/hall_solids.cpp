@@ -1,8 +1,8 @@
 // SPDX-License-Identifier: MIT
-#include <cmath>
-
 #include "simulate/ball_path.h"
 #include "simulate/hall.h"
+
+#include <cmath>
 
 namespace evenfeed {
 namespace {
@@ -16,7 +16,8 @@ void add_table(const Scene& scene, std::vector<Box>& out) {
   if (surface.height_above_floor_m <= 0) return;
   const double half_x = surface.length_m / 2;
   const double half_y = surface.width_m / 2;
-  const Rgb side{scene.look.table[0] * 0.6, scene.look.table[1] * 0.6,
+  const Rgb side{scene.look.table[0] * 0.6,
+                 scene.look.table[1] * 0.6,
                  scene.look.table[2] * 0.6};
   // The top's own face is the playing surface; the board ends a hair below.
   out.push_back({{0, 0, -0.0125}, {half_x, half_y, 0.0124}, side});
@@ -36,7 +37,8 @@ void add_net(const Surface& surface, std::vector<Box>& out) {
   constexpr double kPost_m = 0.011;
   constexpr double kTape_m = 0.015;
   for (const double side : {-1.0, 1.0}) {
-    out.push_back({{net.x_m, side * (net.half_width_m - kPost_m),
+    out.push_back({{net.x_m,
+                    side * (net.half_width_m - kPost_m),
                     net.height_m / 2 - 0.02},
                    {kPost_m, kPost_m, net.height_m / 2 + 0.02},
                    kDark});
@@ -61,8 +63,7 @@ void add_launcher(const Scene& scene, std::vector<Box>& out) {
                  {0.10, 0.13, 0.05},
                  {0.32, 0.07, 0.04}});
   const double foot = (exit.z() - 0.12 - floor_z) / 2;
-  out.push_back(
-      {{back, exit.y(), floor_z + foot}, {0.03, 0.03, foot}, kSteel});
+  out.push_back({{back, exit.y(), floor_z + foot}, {0.03, 0.03, foot}, kSteel});
 }
 
 void add_sample(const Scene& scene, std::vector<Box>& out) {
@@ -79,9 +80,8 @@ void add_sample(const Scene& scene, std::vector<Box>& out) {
   const double floor_z = -scene.surface.height_above_floor_m;
   const double stand_x = sample.x_m + 0.16;
   const double top = sample.z_m - 0.02;
-  out.push_back({{sample.x_m + 0.09, 0, sample.z_m - 0.03},
-                 {0.075, 0.02, 0.02},
-                 kSteel});
+  out.push_back(
+      {{sample.x_m + 0.09, 0, sample.z_m - 0.03}, {0.075, 0.02, 0.02}, kSteel});
   out.push_back({{stand_x, 0, (top + floor_z) / 2},
                  {0.03, 0.03, (top - floor_z) / 2},
                  kSteel});
@@ -91,9 +91,8 @@ void add_catch_box(const Scene& scene, std::vector<Box>& out) {
   if (!scene.look.catch_box) return;
   const double x = scene.surface.length_m / 2 + 0.80;
   const double floor_z = -scene.surface.height_above_floor_m;
-  out.push_back({{x, 0, (floor_z + 0.1) / 2},
-                 {0.03, 0.85, (0.1 - floor_z) / 2},
-                 kCloth});
+  out.push_back(
+      {{x, 0, (floor_z + 0.1) / 2}, {0.03, 0.85, (0.1 - floor_z) / 2}, kCloth});
 }
 
 void add_barriers(const Scene& scene, std::vector<Box>& out) {
@@ -129,19 +128,27 @@ std::vector<Capsule> hall_capsules(const Scene& scene) {
   const double ce = std::cos(launcher.elevation_rad.mean);
   const double se = std::sin(launcher.elevation_rad.mean);
   const Eigen::Vector3d along{ce * std::cos(launcher.heading_rad.mean),
-                              ce * std::sin(launcher.heading_rad.mean), se};
+                              ce * std::sin(launcher.heading_rad.mean),
+                              se};
   capsules.push_back({launcher.exit_m - 0.24 * along,
-                      launcher.exit_m - 0.062 * along, 0.034,
+                      launcher.exit_m - 0.062 * along,
+                      0.034,
                       {0.16, 0.16, 0.17}});
   // People beside the table, at the near corners first.
   const double floor_z = -scene.surface.height_above_floor_m;
   const double y = scene.surface.width_m / 2 + 0.62;
-  const std::vector<Eigen::Vector2d> places{{-1.5, y},  {-1.9, -y - 0.1},
-                                            {0.4, y + 0.3}, {1.9, y},
-                                            {1.2, -y - 0.5}, {-0.3, -y - 0.4}};
-  const std::vector<Rgb> shirts{{0.35, 0.05, 0.05}, {0.5, 0.5, 0.48},
-                                {0.05, 0.2, 0.08},  {0.03, 0.03, 0.2},
-                                {0.4, 0.3, 0.05},   {0.1, 0.1, 0.1}};
+  const std::vector<Eigen::Vector2d> places{{-1.5, y},
+                                            {-1.9, -y - 0.1},
+                                            {0.4, y + 0.3},
+                                            {1.9, y},
+                                            {1.2, -y - 0.5},
+                                            {-0.3, -y - 0.4}};
+  const std::vector<Rgb> shirts{{0.35, 0.05, 0.05},
+                                {0.5, 0.5, 0.48},
+                                {0.05, 0.2, 0.08},
+                                {0.03, 0.03, 0.2},
+                                {0.4, 0.3, 0.05},
+                                {0.1, 0.1, 0.1}};
   const Rgb skin{0.42, 0.25, 0.17};
   for (int i = 0; i < scene.look.people; ++i) {
     const double px = places[i].x();

@@ -1,10 +1,10 @@
 // SPDX-License-Identifier: MIT
 #include "simulate/launcher_process.h"
 
+#include "base/random.h"
+
 #include <algorithm>
 #include <cmath>
-
-#include "base/random.h"
 
 namespace evenfeed {
 namespace {
@@ -17,8 +17,8 @@ class Scatter {
 
   double next() {
     const double fresh = normal_(engine_);
-    value_ = first_ ? fresh
-                    : phi_ * value_ + std::sqrt(1 - phi_ * phi_) * fresh;
+    value_ =
+        first_ ? fresh : phi_ * value_ + std::sqrt(1 - phi_ * phi_) * fresh;
     first_ = false;
     return value_;
   }
@@ -69,8 +69,8 @@ class Process {
   Launch next(int i) {
     const LauncherOptions& o = options_;
     const double settling = std::exp(-i / o.warm_up_feeds);
-    double speed = draw(o.speed_mps, speed_) +
-                   o.warm_up_speed_mps * settling + o.drift_speed_mps * i;
+    double speed = draw(o.speed_mps, speed_) + o.warm_up_speed_mps * settling +
+                   o.drift_speed_mps * i;
     const double elevation = draw(o.elevation_rad, elevation_) +
                              o.warm_up_elevation_rad * settling +
                              o.drift_elevation_rad * i;

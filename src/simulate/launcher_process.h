@@ -5,10 +5,10 @@
 // for speed, elevation and heading; spin and exit point without trend.
 #pragma once
 
+#include "simulate/ball_motion.h"
+
 #include <cstdint>
 #include <vector>
-
-#include "simulate/ball_motion.h"
 
 namespace evenfeed {
 

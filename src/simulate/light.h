@@ -3,9 +3,9 @@
 // slow fall along the hall. 1 is the light on the middle of the table.
 #pragma once
 
-#include <Eigen/Core>
-
 #include "simulate/scene.h"
+
+#include <Eigen/Core>
 
 namespace evenfeed {
 

@@ -4,6 +4,9 @@
 // degrees and rev/s, the structs here SI.
 #pragma once
 
+#include "geometry/camera_model.h"
+#include "geometry/surface.h"
+
 #include <array>
 #include <filesystem>
 #include <functional>
@@ -12,9 +15,6 @@
 #include <vector>
 
 #include <Eigen/Core>
-
-#include "geometry/camera_model.h"
-#include "geometry/surface.h"
 
 namespace evenfeed {
 
@@ -28,9 +28,9 @@ struct Scattered {
 struct SceneCamera {
   CameraModel model;
   double fps = 60;
-  double blur_px = 0.6;          ///< sd of the Gaussian point spread
-  double drop_probability = 0;   ///< a frame is missing, its stamp too
-  double stamp_jitter_s = 0;     ///< sd of the moment a frame is taken
+  double blur_px = 0.6;         ///< sd of the Gaussian point spread
+  double drop_probability = 0;  ///< a frame is missing, its stamp too
+  double stamp_jitter_s = 0;    ///< sd of the moment a frame is taken
   double camera_height_m() const;
   void check() const;
 };
@@ -38,7 +38,7 @@ struct SceneCamera {
 /// What the launcher does, feed by feed.
 struct LauncherOptions {
   int feeds = 10;
-  double first_s = 1.0;       ///< launch of the first feed
+  double first_s = 1.0;  ///< launch of the first feed
   Scattered interval_s{1.5, 0.02};
   Eigen::Vector3d exit_m{-1.55, 0, 0.30};  ///< ball centre as it leaves
   Eigen::Vector3d exit_sd_m{0, 0.001, 0.001};
@@ -56,7 +56,7 @@ struct LauncherOptions {
   double drift_elevation_rad = 0;    ///< per feed
   double drift_heading_rad = 0;      ///< per feed
   double misfeed_probability = 0;
-  std::vector<int> misfeeds;         ///< numbers of feeds that fail for sure
+  std::vector<int> misfeeds;  ///< numbers of feeds that fail for sure
   double misfeed_speed_factor = 0.8;
   double double_feed_probability = 0;  ///< a second ball right behind
   void check() const;
@@ -68,13 +68,13 @@ struct BallPhysics {
   double mass_kg = 0.0027;
   double air_density_kgpm3 = 1.20;
   double drag_coefficient = 0.50;
-  double lift_limit = 0.25;       ///< lift coefficient at high spin
-  double lift_scale = 0.60;       ///< spin parameter of 63 % of the limit
-  double restitution = 0.92;      ///< on the table
-  double friction = 0.22;         ///< on the table
+  double lift_limit = 0.25;   ///< lift coefficient at high spin
+  double lift_scale = 0.60;   ///< spin parameter of 63 % of the limit
+  double restitution = 0.92;  ///< on the table
+  double friction = 0.22;     ///< on the table
   double floor_restitution = 0.78;
   double floor_friction = 0.30;
-  double rolling_mps2 = 0.12;     ///< deceleration of a rolling ball
+  double rolling_mps2 = 0.12;  ///< deceleration of a rolling ball
   void check() const;
 };
 
@@ -82,11 +82,11 @@ struct BallPhysics {
 /// where the contact is read.
 struct SampleOptions {
   bool present = false;
-  double x_m = 1.45;        ///< where the plane crosses y = 0, z = z_m
+  double x_m = 1.45;  ///< where the plane crosses y = 0, z = z_m
   double z_m = 0.30;
-  double tilt_rad = 0;      ///< the face leans back (looks up) by this
-  double width_m = 0.16;    ///< along y
-  double height_m = 0.16;   ///< along the face
+  double tilt_rad = 0;     ///< the face leans back (looks up) by this
+  double width_m = 0.16;   ///< along y
+  double height_m = 0.16;  ///< along the face
   double restitution = 0.80;
   double friction = 0.60;
   void check() const;
@@ -101,19 +101,19 @@ struct LookOptions {
   Rgb floor{0.30, 0.20, 0.13};
   Rgb ball{0.85, 0.84, 0.80};
   Rgb sample{0.45, 0.03, 0.03};
-  double ball_shading = 1;      ///< 0 gives a flat disc
-  double brightness = 1;        ///< exposure of the picture
-  double ambient = 0.45;        ///< part of the light that has no direction
+  double ball_shading = 1;  ///< 0 gives a flat disc
+  double brightness = 1;    ///< exposure of the picture
+  double ambient = 0.45;    ///< part of the light that has no direction
   Eigen::Vector3d lamp_m{0.6, 0.9, 3.4};  ///< the main lamp
-  double lamp_radius_m = 0.25;  ///< softness of shadows
-  double gradient = 0.25;       ///< fall of the light towards the far end
-  double vignetting = 0.25;     ///< darkening at the corners
-  double glare = 0.25;          ///< reflection of the lamp on the table
-  bool floor_lines = false;     ///< white lines of other games on the floor
+  double lamp_radius_m = 0.25;            ///< softness of shadows
+  double gradient = 0.25;    ///< fall of the light towards the far end
+  double vignetting = 0.25;  ///< darkening at the corners
+  double glare = 0.25;       ///< reflection of the lamp on the table
+  bool floor_lines = false;  ///< white lines of other games on the floor
   bool barriers = false;
-  bool print = false;           ///< lettering on the table and its side
-  bool catch_box = true;        ///< behind the receiving end
-  int people = 0;               ///< standing beside the table
+  bool print = false;     ///< lettering on the table and its side
+  bool catch_box = true;  ///< behind the receiving end
+  int people = 0;         ///< standing beside the table
   void check() const;
 };
 
@@ -125,16 +125,16 @@ struct NuisanceOptions {
   double flicker_depth = 0;   ///< amplitude over mean
   double exposure_swing = 0;  ///< slow change of brightness, amplitude
   double exposure_period_s = 20;
-  int table_strays = 0;       ///< balls that hop or roll over the table
+  int table_strays = 0;  ///< balls that hop or roll over the table
   int floor_strays = 0;
-  int arm_visits = 0;         ///< an arm reaches to the launcher
+  int arm_visits = 0;  ///< an arm reaches to the launcher
   void check() const;
 };
 
 /// How the film is stored.
 struct FilmOptions {
-  double duration_s = 0;     ///< 0: until the last feed is over
-  double crf = 20;           ///< used when bitrate is 0
+  double duration_s = 0;  ///< 0: until the last feed is over
+  double crf = 20;        ///< used when bitrate is 0
   double bitrate_mbps = 0;
   double keyframe_s = 1;
   void check() const;

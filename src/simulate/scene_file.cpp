@@ -1,9 +1,9 @@
 // SPDX-License-Identifier: MIT
-#include <fmt/format.h>
-
 #include "base/atomic_file.h"
 #include "base/units.h"
 #include "simulate/scene.h"
+
+#include <fmt/format.h>
 
 namespace evenfeed {
 namespace {
@@ -52,9 +52,9 @@ SceneCamera load_camera(const TomlTable& table) {
                  "The film stores colour at half the resolution");
   }
   model.lens.focal_px = table.number("focal_px");
-  const std::vector<double> offset =
-      table.has("centre_offset_px") ? table.numbers("centre_offset_px", 2)
-                                    : std::vector<double>{0, 0};
+  const std::vector<double> offset = table.has("centre_offset_px")
+                                         ? table.numbers("centre_offset_px", 2)
+                                         : std::vector<double>{0, 0};
   model.lens.centre_u_px = (model.width_px - 1) / 2.0 + offset[0];
   model.lens.centre_v_px = (model.height_px - 1) / 2.0 + offset[1];
   model.lens.k1 = table.number("k1", 0);
@@ -101,8 +101,7 @@ void load_trends(const TomlTable& table, LauncherOptions& launcher) {
   launcher.warm_up_feeds = warm.number("feeds", launcher.warm_up_feeds);
   const TomlTable drift = table.table_or_empty("drift_per_feed");
   launcher.drift_speed_mps = drift.number("speed_mps", 0);
-  launcher.drift_elevation_rad =
-      rad_from_deg(drift.number("elevation_deg", 0));
+  launcher.drift_elevation_rad = rad_from_deg(drift.number("elevation_deg", 0));
   launcher.drift_heading_rad = rad_from_deg(drift.number("heading_deg", 0));
 }
 
@@ -110,12 +109,10 @@ LauncherOptions load_launcher(const TomlTable& table) {
   LauncherOptions launcher;
   launcher.feeds = table.integer("feeds");
   launcher.first_s = table.number("first_s", launcher.first_s);
-  launcher.interval_s =
-      scattered(table, "interval", "s", launcher.interval_s);
+  launcher.interval_s = scattered(table, "interval", "s", launcher.interval_s);
   launcher.exit_m = vector_m(table, "exit_mm", launcher.exit_m);
   launcher.exit_sd_m = vector_m(table, "exit_sd_mm", launcher.exit_sd_m);
-  launcher.speed_mps =
-      scattered(table, "speed", "mps", launcher.speed_mps);
+  launcher.speed_mps = scattered(table, "speed", "mps", launcher.speed_mps);
   launcher.elevation_rad =
       scattered(table, "elevation", "deg", {}, rad_from_deg);
   launcher.heading_rad = scattered(table, "heading", "deg", {}, rad_from_deg);
@@ -130,8 +127,7 @@ LauncherOptions load_launcher(const TomlTable& table) {
   launcher.misfeeds = feed_numbers(table, "misfeeds");
   launcher.misfeed_speed_factor =
       table.number("misfeed_speed_factor", launcher.misfeed_speed_factor);
-  launcher.double_feed_probability =
-      table.number("double_feed_probability", 0);
+  launcher.double_feed_probability = table.number("double_feed_probability", 0);
   load_trends(table, launcher);
   check_loaded(table, launcher);
   return launcher;
@@ -191,8 +187,8 @@ LookOptions load_look(const TomlTable& table) {
   read("vignetting", look.vignetting);
   read("glare", look.glare);
   look.lamp_m = vector_m(table, "lamp_mm", look.lamp_m);
-  look.lamp_radius_m = m_from_mm(
-      table.number("lamp_radius_mm", mm_from_m(look.lamp_radius_m)));
+  look.lamp_radius_m =
+      m_from_mm(table.number("lamp_radius_mm", mm_from_m(look.lamp_radius_m)));
   look.floor_lines = table.flag("floor_lines", look.floor_lines);
   look.barriers = table.flag("barriers", look.barriers);
   look.print = table.flag("print", look.print);

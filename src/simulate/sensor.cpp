@@ -15,8 +15,8 @@ constexpr int kUnit = 64;        // of the fine planes
 constexpr int kGainUnit = 4096;  // of row gains
 
 std::uint16_t fine(float level) {
-  return static_cast<std::uint16_t>(
-      std::clamp(level, 0.0f, 255.0f) * kUnit + 0.5f);
+  return static_cast<std::uint16_t>(std::clamp(level, 0.0f, 255.0f) * kUnit +
+                                    0.5f);
 }
 
 std::uint8_t to_byte(int fine_value) {
@@ -32,9 +32,8 @@ double noise_sd(const NuisanceOptions& nuisance, int level) {
   const double light = std::pow(part, 1 / kGamma);
   const double mid = std::pow(0.5, 1 / kGamma);
   const double slope = std::pow(light / mid, kGamma - 1);
-  const double linear =
-      std::hypot(nuisance.read_noise,
-                 nuisance.shot_noise * std::sqrt(light / mid));
+  const double linear = std::hypot(
+      nuisance.read_noise, nuisance.shot_noise * std::sqrt(light / mid));
   // Real cameras smooth the deep shadows; their slope is held.
   return linear * std::min(slope, 2.5);
 }
@@ -62,10 +61,10 @@ Sensor::Sensor(const Scene& scene, std::uint64_t seed)
     noise_gain_[level] =
         static_cast<int>(std::lround(512 * noise_sd(nuisance_, level)));
   }
-  colour_gain_ = static_cast<int>(std::lround(512 * 0.6 * noise_sd(nuisance_,
-                                                                  126)));
-  flicker_phase_ = std::uniform_real_distribution<double>(
-      0, 2 * std::numbers::pi)(engine);
+  colour_gain_ =
+      static_cast<int>(std::lround(512 * 0.6 * noise_sd(nuisance_, 126)));
+  flicker_phase_ =
+      std::uniform_real_distribution<double>(0, 2 * std::numbers::pi)(engine);
 }
 
 float Sensor::curve(float linear) const {
@@ -111,13 +110,12 @@ std::vector<int> Sensor::row_gains(double t_frame_s) const {
   const double half_turn = kTurn / 2 * n.flicker_hz * camera_.exposure_s;
   // The mean of a sine over the exposure.
   const double kept = half_turn > 0 ? std::sin(half_turn) / half_turn : 1;
-  const double swing = n.exposure_swing *
-                       std::sin(kTurn * t_frame_s / n.exposure_period_s);
+  const double swing =
+      n.exposure_swing * std::sin(kTurn * t_frame_s / n.exposure_period_s);
   for (int v = 0; v < camera_.height_px; ++v) {
     const double t = camera_.mid_exposure_s(t_frame_s, v);
-    const double flicker =
-        n.flicker_depth * kept *
-        std::sin(kTurn * n.flicker_hz * t + flicker_phase_);
+    const double flicker = n.flicker_depth * kept *
+                           std::sin(kTurn * n.flicker_hz * t + flicker_phase_);
     const double light = std::max(0.0, (1 + flicker) * (1 + swing));
     gains[v] =
         static_cast<int>(std::lround(kGainUnit * std::pow(light, kGamma)));
@@ -146,8 +144,7 @@ YuvPicture Sensor::develop(const FinePlanes& planes,
     const std::int8_t* noise = noise_row(width);
     const int gain = gains[v];
     for (int u = 0; u < width; ++u) {
-      const int level =
-          16 * kUnit + (from[u] - 16 * kUnit) * gain / kGainUnit;
+      const int level = 16 * kUnit + (from[u] - 16 * kUnit) * gain / kGainUnit;
       const int sd = quiet ? 0 : noise_gain_[std::min(level / kUnit, 255)];
       to[u] = to_byte(level + noise[u] * sd / 256);
     }
@@ -164,8 +161,7 @@ YuvPicture Sensor::develop(const FinePlanes& planes,
       for (int u = 0; u < width / 2; ++u) {
         const int level =
             128 * kUnit + (from[u] - 128 * kUnit) * gain / kGainUnit;
-        to[u] =
-            to_byte(level + (quiet ? 0 : noise[u] * colour_gain_ / 256));
+        to[u] = to_byte(level + (quiet ? 0 : noise[u] * colour_gain_ / 256));
       }
     }
   }

@@ -5,14 +5,14 @@
 // Source of the weights: ITU-R BT.709-6, item 3; limited range.
 #pragma once
 
+#include "base/random.h"
+#include "simulate/scene.h"
+#include "simulate/yuv_picture.h"
+
 #include <cstdint>
 #include <vector>
 
 #include <opencv2/core.hpp>
-
-#include "base/random.h"
-#include "simulate/scene.h"
-#include "simulate/yuv_picture.h"
 
 namespace evenfeed {
 

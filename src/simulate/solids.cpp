@@ -11,8 +11,7 @@ namespace {
 
 // v turned about the y axis.
 Eigen::Vector3d turn(const Eigen::Vector3d& v, double cosine, double sine) {
-  return {cosine * v.x() + sine * v.z(), v.y(),
-          -sine * v.x() + cosine * v.z()};
+  return {cosine * v.x() + sine * v.z(), v.y(), -sine * v.x() + cosine * v.z()};
 }
 
 }  // namespace
@@ -74,8 +73,7 @@ std::optional<Hit> meet(const Capsule& capsule, const Ray& ray) {
   Eigen::Vector3d outward = Eigen::Vector3d::UnitZ();
   for (int i = 0; i < 64; ++i) {
     const Eigen::Vector3d x = ray.origin_m + t * ray.direction - capsule.a_m;
-    const double along =
-        aa > 0 ? std::clamp(x.dot(axis) / aa, 0.0, 1.0) : 0.0;
+    const double along = aa > 0 ? std::clamp(x.dot(axis) / aa, 0.0, 1.0) : 0.0;
     outward = x - along * axis;
     const double left = outward.norm() - capsule.radius_m;
     t += left;

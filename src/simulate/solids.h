@@ -2,12 +2,12 @@
 // The few shapes a hall is built from, and where a ray first meets them.
 #pragma once
 
+#include "simulate/scene.h"
+
 #include <optional>
 #include <vector>
 
 #include <Eigen/Core>
-
-#include "simulate/scene.h"
 
 namespace evenfeed {
 

@@ -3,10 +3,10 @@
 // roll over the floor.
 #pragma once
 
+#include "simulate/true_feeds.h"
+
 #include <cstdint>
 #include <vector>
-
-#include "simulate/true_feeds.h"
 
 namespace evenfeed {
 

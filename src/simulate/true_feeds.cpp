@@ -66,7 +66,8 @@ std::vector<TrueBall> true_balls(const Scene& scene, std::uint64_t seed) {
   const World world = world_of(scene);
   std::vector<TrueBall> balls;
   for (const Launch& launch : launches(scene.launcher, seed)) {
-    balls.push_back({static_cast<int>(balls.size()), BallKind::kFeed,
+    balls.push_back({static_cast<int>(balls.size()),
+                     BallKind::kFeed,
                      feed_path(world, launch)});
   }
   for (TrueBall& stray : stray_balls(scene, seed)) {

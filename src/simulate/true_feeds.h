@@ -2,11 +2,11 @@
 // The truth of a film: every ball's path, every feed's numbers.
 #pragma once
 
+#include "simulate/ball_path.h"
+
 #include <cstdint>
 #include <limits>
 #include <vector>
-
-#include "simulate/ball_path.h"
 
 namespace evenfeed {
 
@@ -16,8 +16,8 @@ struct TrueFeed {
   static constexpr double kNone = std::numeric_limits<double>::quiet_NaN();
   int number = 0;  ///< 1, 2, ... in order of launch
   bool misfeed = false;
-  bool bounced = false;         ///< on the receiving half
-  bool near_half_first = false; ///< touched the launcher's half before
+  bool bounced = false;          ///< on the receiving half
+  bool near_half_first = false;  ///< touched the launcher's half before
   bool touched_net = false;
   bool bounce_in_view = false;  ///< the bounce lies in the picture
   double t_launch_s = kNone;

@@ -1,0 +1,86 @@
+// SPDX-License-Identifier: MIT
+#include "simulate/true_feeds.h"
+
+#include "simulate/strays.h"
+
+#include <cmath>
+
+#include "test_scene.h"
+#include <doctest/doctest.h>
+
+using namespace evenfeed;
+
+TEST_CASE("feeds land on the receiving half and reach the sample's plane") {
+  const Scene scene = shipped_scene("overhead720p60");
+  const auto feeds = true_feeds(scene, 1);
+  REQUIRE(feeds.size() == 40);
+  int number = 0;
+  for (const TrueFeed& feed : feeds) {
+    CHECK(feed.number == ++number);
+    CHECK(feed.bounced);
+    CHECK(feed.bounce_in_view);
+    CHECK_FALSE(feed.touched_net);
+    CHECK_FALSE(feed.near_half_first);
+    CHECK(feed.contact);
+    CHECK_FALSE(feed.hit_sample);
+    CHECK(feed.t_launch_s < feed.t_bounce_s);
+    CHECK(feed.t_bounce_s < feed.t_contact_s);
+    CHECK(feed.bounce_m.x() > 0.4);
+    CHECK(feed.bounce_m.x() < 1.0);
+    CHECK(std::abs(feed.bounce_m.z() - scene.ball.radius_m) < 1e-9);
+    CHECK(feed.contact_m.x() ==
+          doctest::Approx(scene.sample.x_m - scene.ball.radius_m));
+    const double straight = (feed.bounce_m - feed.launch_m).norm() +
+                            (feed.contact_m - feed.bounce_m).norm();
+    CHECK(feed.path_length_m > straight);
+    CHECK(feed.path_length_m < 1.15 * straight);
+  }
+}
+
+TEST_CASE("a clamped sample is hit and a weak feed is flagged") {
+  const Scene returns = shipped_scene("overhead1080p25");
+  int hits = 0;
+  for (const TrueFeed& feed : true_feeds(returns, 1)) hits += feed.hit_sample;
+  CHECK(hits == 24);
+  Scene weak = shipped_scene("short640p60");
+  weak.launcher.misfeeds = {2};
+  weak.launcher.misfeed_speed_factor = 0.5;
+  const auto feeds = true_feeds(weak, 1);
+  REQUIRE(feeds.size() == 4);
+  CHECK(feeds[1].misfeed);
+  CHECK(feeds[1].near_half_first);
+  CHECK_FALSE(feeds[0].near_half_first);
+}
+
+TEST_CASE("strays come after the feeds and never look like one") {
+  const Scene scene = shipped_scene("nuisance720p60");
+  const auto balls = true_balls(scene, 1);
+  REQUIRE(balls.size() == 24u + 6u + 8u);
+  for (std::size_t i = 0; i < balls.size(); ++i) {
+    CHECK(balls[i].id == static_cast<int>(i));
+    CHECK((balls[i].kind == BallKind::kFeed) == (i < 24));
+  }
+  int on_table = 0;
+  for (const TrueBall& ball : balls) {
+    if (ball.kind != BallKind::kTableStray) continue;
+    for (const BallEvent& event : ball.path.events()) {
+      on_table += event.kind == BallEventKind::kTable;
+    }
+  }
+  CHECK(on_table >= 6);
+}
+
+TEST_CASE("a bounce outside the picture is known to be") {
+  Scene scene = shipped_scene("half720p120");
+  scene.launcher.speed_mps.mean = 3.0;
+  scene.surface.net.present = false;
+  int out = 0;
+  for (const TrueFeed& feed : true_feeds(scene, 1)) {
+    out += feed.bounced && !feed.bounce_in_view;
+  }
+  scene.launcher.speed_mps.mean = 6.45;
+  int in = 0;
+  for (const TrueFeed& feed : true_feeds(scene, 1)) in += feed.bounce_in_view;
+  CHECK(in == 12);
+  CHECK(out <= 12);
+}
