@@ -20,6 +20,9 @@ constexpr int kLeastMarksWithLens = 4;
 constexpr int kLeastCuts = 40;
 constexpr double kBorneOut = 0.5;  // share of a line's cuts that found it
 
+// Something may lie along one line, and a table may stand without its net.
+constexpr int kMostMissing = 2;
+
 constexpr char kMarkByHand[] =
     "Mark at least 6 points by hand (--points), or move the camera or the "
     "light so that the surface's lines stand out";
@@ -49,21 +52,37 @@ struct Verdict {
   int cuts = 0;
   bool both_directions = false;  // lines along x and along y are borne out
   int borne_out = 0;
+  int missing = 0;         // lines in view, the net too, not borne out
+  double found_share = 0;  // of all cuts looked for
+
+  bool better_than(const Verdict& other) const {
+    return missing != other.missing ? missing < other.missing
+                                    : evidence > other.evidence;
+  }
+  // Nothing a further proposal could do better.
+  bool leaves_no_doubt(const RefinedCamera& fit) const {
+    return both_directions && borne_out >= 4 && missing == 0 &&
+           found_share > 0.93 && fit.solution.inliers > 0.93;
+  }
 };
 
 Verdict weigh(const RefinedCamera& fit, const std::vector<SurfaceLine>& lines) {
   Verdict verdict;
   bool along_x = false, along_y = false;
+  int looked = 0;
   for (std::size_t i = 0; i < fit.support.size(); ++i) {
-    if (lines[i].net) continue;
     const LineSupport& line = fit.support[i];
+    if (line.looked >= 10 && line.share() < kBorneOut) ++verdict.missing;
+    if (lines[i].net) continue;
     verdict.evidence += line.found - 1.5 * (line.looked - line.found);
     verdict.cuts += line.found;
+    looked += line.looked;
     if (line.found < 5 || line.share() < kBorneOut) continue;
     ++verdict.borne_out;
     (lines[i].along_x ? along_x : along_y) = true;
   }
   verdict.both_directions = along_x && along_y;
+  verdict.found_share = looked > 0 ? double(verdict.cuts) / looked : 0;
   return verdict;
 }
 
@@ -123,17 +142,18 @@ class Calibration {
     TableFinderOptions finder;
     std::optional<LensModel<double>> lens;
     if (lens_) lens = lens_->lens;
-    double best = 0;
+    Verdict best;
     bool seen = false;
     for (const FoundTable& found : find_table(luma_, surface_, lens, finder)) {
       RefinedCamera fit = refine(found.camera, reach_px());
       if (!fit.solution.solved) continue;
       const Verdict verdict = weigh(fit, result_.lines);
-      if (!seen || verdict.evidence > best) {
-        best = verdict.evidence;
+      if (!seen || verdict.better_than(best)) {
+        best = verdict;
         seen = true;
         take(std::move(fit));
       }
+      if (verdict.leaves_no_doubt(result_.fit)) break;
     }
     if (!seen) {
       return fail(
@@ -143,7 +163,8 @@ class Calibration {
     }
     const Verdict verdict = weigh(result_.fit, result_.lines);
     if (verdict.borne_out < 3 || !verdict.both_directions ||
-        verdict.cuts < kLeastCuts || verdict.evidence <= 0) {
+        verdict.missing > kMostMissing || verdict.cuts < kLeastCuts ||
+        verdict.evidence <= 0) {
       return fail(
           CalibrationStatus::kNoTable,
           fmt::format("no {} found in the picture: the best guess shows only "

@@ -103,6 +103,15 @@ void cut_net(const cv::Mat& luma,
   }
 }
 
+// Only cuts that agree with the solution bear a line out.
+void count_agreeing(AllCuts& all, const CameraSolution& solution) {
+  if (!solution.solved) return;
+  for (LineSupport& line : all.support) line.found = 0;
+  for (std::size_t i = 0; i < all.cuts.size(); ++i) {
+    if (solution.cut_agrees[i]) ++all.support[all.cuts[i].line].found;
+  }
+}
+
 double median_blur(const std::vector<LineCut>& cuts, double otherwise) {
   std::vector<double> blurs;
   for (const LineCut& cut : cuts) {
@@ -156,6 +165,7 @@ RefinedCamera refine_camera(const cv::Mat& luma,
     CameraSolverOptions now = options;
     now.robust_px = std::max(round.robust_px, options.robust_px);
     result.solution = solve_camera(camera, lines, all.cuts, points, now);
+    count_agreeing(all, result.solution);
     result.lines = lines;
     result.cuts = std::move(all.cuts);
     result.support = std::move(all.support);

@@ -15,7 +15,7 @@ namespace evenfeed {
 /// How well the picture bears out one line.
 struct LineSupport {
   int looked = 0;  ///< cuts in the picture
-  int found = 0;   ///< of these, with a bar
+  int found = 0;   ///< of these, with a bar (that agrees, after a solve)
   double share() const { return looked > 0 ? double(found) / looked : 0; }
 };
 

@@ -2,6 +2,8 @@
 #include "vision/camera_solver.h"
 
 #include "base/check.h"
+#include "vision/camera_residuals.h"
+#include "vision/centre_folding.h"
 
 #include <algorithm>
 #include <cmath>
@@ -10,7 +12,6 @@
 #include <Eigen/QR>
 #include <Eigen/SVD>
 #include <ceres/ceres.h>
-#include <ceres/rotation.h>
 
 namespace evenfeed {
 namespace {
@@ -20,118 +21,6 @@ struct State {
   double lens[5];         // focal_px, k1, k2, centre_u_px, centre_v_px
   double turn[3];         // angle-axis in the camera frame
   double translation[3];  // m
-};
-
-// What residuals share: the start's rotation.
-struct Frame {
-  Eigen::Matrix3d start_rotation;
-
-  template <typename T>
-  Eigen::Matrix<T, 2, 1> project(const T* lens,
-                                 const T* turn,
-                                 const T* translation,
-                                 const Eigen::Vector3d& x_in_table_m) const {
-    const Eigen::Vector3d turned = start_rotation * x_in_table_m;
-    const T before[3] = {T(turned.x()), T(turned.y()), T(turned.z())};
-    Eigen::Matrix<T, 3, 1> after;
-    ceres::AngleAxisRotatePoint(turn, before, after.data());
-    for (int i = 0; i < 3; ++i) after[i] += translation[i];
-    LensModel<T> model;
-    model.focal_px = lens[0];
-    model.k1 = lens[1];
-    model.k2 = lens[2];
-    model.centre_u_px = lens[3];
-    model.centre_v_px = lens[4];
-    return model.project(after);
-  }
-};
-
-struct CutResidual {
-  Frame frame;
-  Eigen::Vector3d low_m, high_m;
-  Eigen::Vector2d measured_px, normal;
-  double sigma_px;
-
-  template <typename T>
-  bool operator()(const T* lens,
-                  const T* turn,
-                  const T* translation,
-                  const T* line_offset,
-                  T* residual) const {
-    const auto low = frame.project(lens, turn, translation, low_m);
-    const auto high = frame.project(lens, turn, translation, high_m);
-    const T du = T(measured_px.x()) - (low.x() + high.x()) / 2.0;
-    const T dv = T(measured_px.y()) - (low.y() + high.y()) / 2.0;
-    residual[0] =
-        (normal.x() * du + normal.y() * dv - line_offset[0]) / sigma_px;
-    return true;
-  }
-};
-
-struct PointResidual {
-  Frame frame;
-  MarkedPoint point;
-
-  template <typename T>
-  bool operator()(const T* lens,
-                  const T* turn,
-                  const T* translation,
-                  T* residual) const {
-    const auto p = frame.project(lens, turn, translation, point.x_in_table_m);
-    residual[0] = (T(point.picture_px.x()) - p.x()) / point.sigma_px;
-    residual[1] = (T(point.picture_px.y()) - p.y()) / point.sigma_px;
-    return true;
-  }
-};
-
-struct LensPrior {
-  CameraSolverOptions options;
-  double width_px;
-  Eigen::Vector2d centre_px;
-
-  template <typename T>
-  bool operator()(const T* lens, T* residual) const {
-    using std::log;
-    if (options.focal_px) {
-      residual[0] = (lens[0] - options.focal_px->value) / options.focal_px->sd;
-    } else {
-      residual[0] = (log(lens[0] / width_px) - options.log_focal.value) /
-                    options.log_focal.sd;
-    }
-    residual[1] = (lens[1] - options.k1.value) / options.k1.sd;
-    residual[2] = (lens[2] - options.k2.value) / options.k2.sd;
-    residual[3] = (lens[3] - centre_px.x()) / (options.centre_sd * width_px);
-    residual[4] = (lens[4] - centre_px.y()) / (options.centre_sd * width_px);
-    return true;
-  }
-};
-
-// Eye height: z of -R^T t.
-struct HeightPrior {
-  Frame frame;
-  Expected height_m;
-
-  template <typename T>
-  bool operator()(const T* turn, const T* translation, T* residual) const {
-    const T back[3] = {-turn[0], -turn[1], -turn[2]};
-    T in_start[3];
-    ceres::AngleAxisRotatePoint(back, translation, in_start);
-    T z = T(0);
-    for (int i = 0; i < 3; ++i) {
-      z -= frame.start_rotation(i, 2) * in_start[i];
-    }
-    residual[0] = (z - height_m.value) / height_m.sd;
-    return true;
-  }
-};
-
-struct OffsetPrior {
-  double sigma_px;
-  template <typename T>
-  bool operator()(const T* offset, T* residual) const {
-    residual[0] = offset[0] / sigma_px;
-    return true;
-  }
 };
 
 template <typename Cost, int kResiduals, int... kSizes>
@@ -169,55 +58,6 @@ CameraModel camera_of(const State& state, const CameraModel& start) {
   camera.camera_from_table.translation_m = {
       state.translation[0], state.translation[1], state.translation[2]};
   return camera;
-}
-
-// Nine parameters of moved_camera() and the principal point.
-using Covariance11 = Eigen::Matrix<double, 11, 11>;
-
-// A bench carries nine parameters: those of moved_camera(). A shift of the
-// principal point becomes the change of the nine that moves the picture of a
-// block of space over the table most nearly alike, by least squares.
-CameraCovariance fold_centre(const CameraModel& camera,
-                             const Eigen::Vector2d& half_size_m,
-                             const Covariance11& all) {
-  const double steps[kCameraParameters] = {
-      1e-2, 1e-5, 1e-5, 1e-6, 1e-6, 1e-6, 1e-6, 1e-6, 1e-6};
-  std::vector<Eigen::Vector3d> block;
-  for (const double x : {-1.0, -0.5, 0.0, 0.5, 1.0}) {
-    for (const double y : {-1.0, 0.0, 1.0}) {
-      for (const double z : {0.0, 0.15, 0.4}) {
-        const Eigen::Vector3d at{x * half_size_m.x(), y * half_size_m.y(), z};
-        const auto p = camera.project(at);
-        if (p && camera.in_picture(*p, -0.1 * camera.width_px)) {
-          block.push_back(at);
-        }
-      }
-    }
-  }
-  Eigen::MatrixXd nine(2 * block.size(), kCameraParameters);
-  Eigen::MatrixXd centre(2 * block.size(), 2);
-  const auto moved = [&](const Eigen::Vector3d& x, int i, double step) {
-    Eigen::Matrix<double, kCameraParameters, 1> delta;
-    delta.setZero();
-    delta[i] = step;
-    return moved_camera(camera, delta).project(x);
-  };
-  for (std::size_t row = 0; row < block.size(); ++row) {
-    centre.block<2, 2>(2 * row, 0).setIdentity();
-    for (int i = 0; i < kCameraParameters; ++i) {
-      const auto a = moved(block[row], i, -steps[i]);
-      const auto b = moved(block[row], i, steps[i]);
-      nine.block<2, 1>(2 * row, i).setZero();
-      if (a && b) nine.block<2, 1>(2 * row, i) = (*b - *a) / (2 * steps[i]);
-    }
-  }
-  Eigen::Matrix<double, kCameraParameters, 11> fold;
-  fold.setZero();
-  fold.leftCols<kCameraParameters>().setIdentity();
-  if (block.size() >= 6) {
-    fold.rightCols<2>() = nine.colPivHouseholderQr().solve(centre);
-  }
-  return fold * all * fold.transpose();
 }
 
 Eigen::Vector2d half_size(const std::vector<SurfaceLine>& lines) {
@@ -287,11 +127,13 @@ class Problem {
   // unknowns too and are left out of the result, not held. Columns are scaled
   // before the inversion: focal lengths and turns differ by a factor 1e5, and
   // what a weak view leaves open must not be cut off as rounding error.
-  bool covariance(Covariance11& result) {
+  bool covariance(FullCameraCovariance& result) {
     ceres::Problem::EvaluateOptions options;
     options.parameter_blocks = {state_.lens, state_.turn, state_.translation};
     for (std::size_t i = 0; i < offsets_.size(); ++i) {
-      if (used_[i]) options.parameter_blocks.push_back(&offsets_[i]);
+      if (!used_[i]) continue;
+      options.parameter_blocks.push_back(
+          static_cast<int>(i) == net_ ? net_shift_m_ : &offsets_[i]);
     }
     ceres::CRSMatrix sparse;
     if (!problem_.Evaluate(options, nullptr, nullptr, nullptr, &sparse)) {
@@ -328,46 +170,42 @@ class Problem {
 
   CameraModel camera() const { return camera_of(state_, start_); }
   double offset(int line) const { return offsets_[line]; }
-
- private:
-  // A line whose place on the table is uncertain moves in the picture by as
-  // much as the camera shows of it, along the cuts.
-  double line_sigma(const SurfaceLine& line,
-                    int index,
-                    const std::vector<LineCut>& cuts,
-                    const CameraSolverOptions& options) const {
-    if (line.place_sd_m <= 0) return options.line_sigma_px;
-    double square = 0;
-    int n = 0;
-    for (const LineCut& cut : cuts) {
-      if (cut.line != index) continue;
-      const Eigen::Vector3d x = line.low_m(cut.along);
-      for (const int axis : {0, 2}) {
-        const Eigen::Vector3d moved =
-            x + line.place_sd_m * Eigen::Vector3d::Unit(axis);
-        const auto a = start_.project(x), b = start_.project(moved);
-        if (a && b) square += std::pow(cut.normal.dot(*b - *a), 2);
-      }
-      ++n;
-    }
-    return std::hypot(options.line_sigma_px,
-                      std::sqrt(square / std::max(n, 1)));
+  Eigen::Vector3d net_shift_m() const {
+    return {net_shift_m_[0], 0, net_shift_m_[1]};
   }
 
+ private:
   void add_cuts(const std::vector<SurfaceLine>& lines,
                 const std::vector<LineCut>& cuts,
                 const CameraSolverOptions& options) {
     for (const LineCut& cut : cuts) {
       const SurfaceLine& line = lines[cut.line];
       used_[cut.line] = true;
+      auto* loss =
+          new ceres::CauchyLoss(options.robust_px / options.cut_sigma_px);
+      if (line.net) {
+        net_ = cut.line;
+        problem_.AddResidualBlock(
+            cost<NetCutResidual, 1, 5, 3, 3, 2>({frame_,
+                                                 line.low_m(cut.along),
+                                                 cut.measured_px,
+                                                 cut.normal,
+                                                 options.cut_sigma_px}),
+            loss,
+            state_.lens,
+            state_.turn,
+            state_.translation,
+            net_shift_m_);
+        continue;
+      }
       problem_.AddResidualBlock(
           cost<CutResidual, 1, 5, 3, 3, 1>({frame_,
                                             line.low_m(cut.along),
-                                            line.seen_high_m(cut.along),
+                                            line.high_m(cut.along),
                                             cut.measured_px,
                                             cut.normal,
                                             options.cut_sigma_px}),
-          new ceres::CauchyLoss(options.robust_px / options.cut_sigma_px),
+          loss,
           state_.lens,
           state_.turn,
           state_.translation,
@@ -375,18 +213,24 @@ class Problem {
     }
     for (std::size_t i = 0; i < lines.size(); ++i) {
       if (!used_[i]) continue;
-      problem_.AddResidualBlock(
-          cost<OffsetPrior, 1, 1>(
-              {line_sigma(lines[i], static_cast<int>(i), cuts, options)}),
-          nullptr,
-          &offsets_[i]);
+      if (lines[i].net) {
+        problem_.AddResidualBlock(
+            cost<NetPrior, 2, 2>({lines[i].place_sd_m}), nullptr, net_shift_m_);
+      } else {
+        problem_.AddResidualBlock(
+            cost<OffsetPrior, 1, 1>({options.line_sigma_px}),
+            nullptr,
+            &offsets_[i]);
+      }
     }
   }
 
   CameraModel start_;
-  Frame frame_;
+  SolveFrame frame_;
   State state_;
-  std::vector<double> offsets_;
+  std::vector<double> offsets_;     // px, of the painted lines
+  double net_shift_m_[2] = {0, 0};  // along x and z
+  int net_ = -1;
   std::vector<bool> used_;
   ceres::Problem problem_;
 };
@@ -406,9 +250,10 @@ double rms(const std::vector<double>& values) {
 
 double cut_residual(const CameraModel& camera,
                     const SurfaceLine& line,
-                    const LineCut& cut) {
-  const auto low = camera.project(line.low_m(cut.along));
-  const auto high = camera.project(line.seen_high_m(cut.along));
+                    const LineCut& cut,
+                    const Eigen::Vector3d& shift_m) {
+  const auto low = camera.project(line.low_m(cut.along) + shift_m);
+  const auto high = camera.project(line.seen_high_m(cut.along) + shift_m);
   if (!low || !high) return std::numeric_limits<double>::infinity();
   return cut.normal.dot(cut.measured_px - (*low + *high) / 2);
 }
@@ -423,24 +268,28 @@ void summarise(const Problem& problem,
   std::vector<double> sizes, inliers, coordinates;
   double chi2 = 0;
   int agreeing = 0;
+  std::vector<double> own;  // without what the whole line is off by
   for (const LineCut& cut : cuts) {
-    const double r = cut_residual(solution.camera, lines[cut.line], cut);
+    const SurfaceLine& line = lines[cut.line];
+    const Eigen::Vector3d none = Eigen::Vector3d::Zero();
+    const double r = cut_residual(solution.camera, line, cut, none);
     solution.cut_residual_px.push_back(r);
-    // A net that hangs a little off is not a net that was not found.
-    const bool net = lines[cut.line].place_sd_m > 0;
-    sizes.push_back(std::abs(net ? r - problem.offset(cut.line) : r));
+    own.push_back(
+        line.net
+            ? cut_residual(solution.camera, line, cut, problem.net_shift_m())
+            : r - problem.offset(cut.line));
+    sizes.push_back(std::abs(line.net ? own.back() : r));
   }
   const double limit =
       5 * std::max(1.4826 * median(sizes), options.cut_sigma_px);
   for (std::size_t i = 0; i < cuts.size(); ++i) {
+    solution.cut_agrees.push_back(sizes[i] <= limit);
     if (sizes[i] > limit) continue;
     ++agreeing;
-    if (lines[cuts[i].line].place_sd_m <= 0) {
+    chi2 += std::pow(own[i] / options.cut_sigma_px, 2);
+    if (!lines[cuts[i].line].net) {
       inliers.push_back(solution.cut_residual_px[i]);
     }
-    const double own =
-        solution.cut_residual_px[i] - problem.offset(cuts[i].line);
-    chi2 += std::pow(own / options.cut_sigma_px, 2);
   }
   for (const MarkedPoint& point : points) {
     const auto p = solution.camera.project(point.x_in_table_m);
@@ -493,7 +342,7 @@ CameraSolution solve_camera(const CameraModel& start,
   Problem centred(first.camera(), lines, cuts, points, centre_px, options);
   if (!centred.solve(20, solution.message)) return solution;
   solution.camera = centred.camera();
-  Covariance11 all;
+  FullCameraCovariance all;
   if (!centred.covariance(all)) {
     solution.message = "the lines and points seen leave the camera open";
     return solution;

@@ -71,6 +71,7 @@ struct CameraSolution {
   double inliers = 0;       ///< share of the cuts within 5 robust sd
   double chi2_per_freedom = 0;
   std::vector<double> cut_residual_px;  ///< one per cut, along its normal
+  std::vector<bool> cut_agrees;         ///< within 5 robust sd
 };
 
 /// Starts at `start`; needs at least 7 cuts and point coordinates together,

@@ -17,6 +17,7 @@ namespace {
 using Eigen::Vector2d;
 
 constexpr double kWorkWidth_px = 1280;  // finding needs no more
+constexpr double kCovered = 0.5;        // of a border line, seen as one bar
 
 // Middles of the border's four lines, in the table frame.
 struct Border {
@@ -88,6 +89,27 @@ class Corners {
   std::vector<char> meet_;
 };
 
+// The part of p-q within the picture that the bar covers.
+double covered(const BrightBar& bar,
+               const Vector2d& p,
+               const Vector2d& q,
+               const cv::Size& size) {
+  constexpr int kSteps = 24;
+  const Vector2d d = bar.direction();
+  int inside = 0, on_bar = 0;
+  for (int i = 0; i < kSteps; ++i) {
+    const Vector2d at = p + (q - p) * (i + 0.5) / kSteps;
+    if (at.x() < 0 || at.y() < 0 || at.x() > size.width - 1 ||
+        at.y() > size.height - 1) {
+      continue;
+    }
+    ++inside;
+    const double along = d.dot(at - bar.from_px);
+    if (along >= 0 && along <= bar.length_px()) ++on_bar;
+  }
+  return inside > 0 ? on_bar * bar.coverage / inside : 0;
+}
+
 double quad_area(const std::array<Vector2d, 4>& q) {
   double twice = 0;
   for (int i = 0; i < 4; ++i) {
@@ -127,10 +149,11 @@ class Finder {
     if (!border_.complete) return {};
     const std::vector<BrightBar> bars = find_bright_bars(luma_);
     const Corners corners(bars, luma_.size());
-    propose_whole(corners);
+    propose_whole(bars, corners);
     propose_half(bars, corners);
     const auto better = [](const FoundTable& a, const FoundTable& b) {
-      return a.evidence > b.evidence;
+      return a.missing != b.missing ? a.missing < b.missing
+                                    : a.evidence > b.evidence;
     };
     std::sort(found_.begin(), found_.end(), better);
     drop_twins();
@@ -139,7 +162,8 @@ class Finder {
 
  private:
   // Four bars a-c-b-d whose neighbours meet: a, b one pair of opposite sides.
-  void propose_whole(const Corners& corners) {
+  void propose_whole(const std::vector<BrightBar>& bars,
+                     const Corners& corners) {
     const int n = corners.bars();
     for (int a = 0; a < n; ++a) {
       for (int b = a + 1; b < n; ++b) {
@@ -150,6 +174,17 @@ class Finder {
           for (int d = c + 1; d < n; ++d) {
             if (d == a || d == b || !corners.meet(a, d) ||
                 !corners.meet(b, d)) {
+              continue;
+            }
+            const cv::Size size = luma_.size();
+            if (covered(bars[a], corners.at(a, c), corners.at(a, d), size) <
+                    kCovered ||
+                covered(bars[b], corners.at(b, c), corners.at(b, d), size) <
+                    kCovered ||
+                covered(bars[c], corners.at(a, c), corners.at(b, c), size) <
+                    kCovered ||
+                covered(bars[d], corners.at(a, d), corners.at(b, d), size) <
+                    kCovered) {
               continue;
             }
             // Each set of four once per choice of which pair is the ends.
@@ -215,6 +250,11 @@ class Finder {
         (f2 - c2).norm() < 0.3 * base) {
       return;
     }
+    if (covered(bars[end], c1, c2, luma_.size()) < kCovered ||
+        covered(bars[side1], c1, f1, luma_.size()) < kCovered ||
+        covered(bars[side2], c2, f2, luma_.size()) < kCovered) {
+      return;
+    }
     // Both sides on the same hand of the end.
     std::array<Vector2d, 4> q{c1, c2, f2, f1};
     if (!convex(q) || std::abs(quad_area(q)) < 0.04 * luma_.total()) return;
@@ -249,18 +289,31 @@ class Finder {
   }
 
   void judge(const CameraModel& camera, bool half) {
+    if (weigh(camera, 0.08).evidence <= 0) return;  // most fail here, cheaply
+    const Weight weight = weigh(camera, 0.02);
+    if (weight.borne_out < 3 || weight.evidence <= 0) return;
+    found_.push_back({camera, weight.evidence, weight.missing, half});
+  }
+
+  struct Weight {
+    double evidence = 0;
+    int borne_out = 0;  // lines
+    int missing = 0;    // lines in the picture that are not borne out
+  };
+
+  // `spacing`: between cuts, as part of the picture's width.
+  Weight weigh(const CameraModel& camera, double spacing) const {
     LineSearch search;
     search.reach_px = 0.008 * luma_.cols;
-    search.spacing_px = 0.02 * luma_.cols;
+    search.spacing_px = spacing * luma_.cols;
+    Weight weight;
     const AllCuts all = cut_all_lines(luma_, camera, surface_, lines_, search);
-    int borne_out = 0;
-    double evidence = 0;
     for (const LineSupport& line : all.support) {
-      evidence += line.found - 1.5 * (line.looked - line.found);
-      if (line.found >= 4 && line.share() > 0.5) ++borne_out;
+      weight.evidence += line.found - 1.5 * (line.looked - line.found);
+      if (line.found >= 4 && line.share() > 0.5) ++weight.borne_out;
+      if (line.looked >= 4 && line.share() < 0.4) ++weight.missing;
     }
-    if (borne_out < 3 || evidence <= 0) return;
-    found_.push_back({camera, evidence, half});
+    return weight;
   }
 
   // The same camera by another route adds nothing.
@@ -269,13 +322,33 @@ class Finder {
     for (const FoundTable& f : found_) {
       const bool twin =
           std::any_of(kept.begin(), kept.end(), [&](const FoundTable& k) {
-            return (k.camera.eye_in_table_m() - f.camera.eye_in_table_m())
-                       .norm() < 0.05 * k.camera.eye_in_table_m().norm();
+            return same_view(k.camera, f.camera);
           });
       if (!twin) kept.push_back(f);
       if (static_cast<int>(kept.size()) >= options_.proposals) break;
     }
     found_ = std::move(kept);
+  }
+
+  // The border's corners at the same places, whichever end is called near,
+  // and the focal lengths alike: the solver takes both to the same end.
+  bool same_view(const CameraModel& a, const CameraModel& b) const {
+    if (std::abs(std::log(a.lens.focal_px / b.lens.focal_px)) > 0.15) {
+      return false;
+    }
+    const double near_px = 0.006 * luma_.cols;
+    for (const double turn : {1.0, -1.0}) {
+      double farthest = 0;
+      for (const double x : {border_.near_x, border_.far_x}) {
+        for (const double y : {border_.right_y, border_.left_y}) {
+          const auto p = a.project({x, y, 0});
+          const auto q = b.project({turn * x, turn * y, 0});
+          farthest = std::max(farthest, p && q ? (*p - *q).norm() : 1e9);
+        }
+      }
+      if (farthest < near_px) return true;
+    }
+    return false;
   }
 
   const cv::Mat& luma_;

@@ -23,11 +23,12 @@ namespace evenfeed {
 struct FoundTable {
   CameraModel camera;   ///< rough: within a few pixels, no distortion
   double evidence = 0;  ///< cuts found less cuts missed
+  int missing = 0;      ///< lines in the picture that are not borne out
   bool half = false;    ///< proposed from one end and two sides
 };
 
 struct TableFinderOptions {
-  int proposals = 8;  ///< best ones handed back
+  int proposals = 16;  ///< best ones handed back
   CameraSolverOptions solver;
 };
 

@@ -19,6 +19,7 @@ struct DrawnTable {
   double table = 60, line = 205, floor = 105, net = 45, tape = 200;
   double noise = 0.5;  ///< grey levels; a median of many frames
   double blur_px = 0.7;
+  bool floor_grid = false;  ///< a floor full of white lines, 0.7 m apart
   bool hall_lines = false;  ///< white lines on the floor around the table
   int samples = 4;          ///< per pixel and axis
 };
@@ -57,6 +58,14 @@ inline double table_grey(const CameraModel& camera,
   const double to_floor = -(eye.z() + surface.height_above_floor_m) / ray.z();
   const Eigen::Vector3d on_floor = eye + to_floor * ray;
   floor += 12 * std::sin(on_floor.x() * 3) * std::cos(on_floor.y() * 2.3);
+  if (look.floor_grid) {
+    const auto off = [](double x) {
+      return std::abs(x - 0.7 * std::round(x / 0.7));
+    };
+    const double a = on_floor.x() + 0.1 * on_floor.y();
+    const double b = on_floor.y() - 0.1 * on_floor.x();
+    if (off(a) < 0.02 || off(b) < 0.02) floor = 215;
+  }
   if (look.hall_lines) {
     const auto stripe = [](double x, double at, double width) {
       return std::abs(x - at) < width / 2;
@@ -70,6 +79,14 @@ inline double table_grey(const CameraModel& camera,
   return floor;
 }
 
+/// Light of a stored grey level and back: pictures are blurred in light.
+inline double light_of(double grey) {
+  return std::pow(std::max(grey - 16, 0.0) / 219, 2.2);
+}
+inline double grey_of(double light) {
+  return 16 + 219 * std::pow(std::max(light, 0.0), 1 / 2.2);
+}
+
 inline cv::Mat draw_table(const CameraModel& camera,
                           const Surface& surface,
                           const DrawnTable& look,
@@ -80,11 +97,11 @@ inline cv::Mat draw_table(const CameraModel& camera,
     for (int u = 0; u < picture.cols; ++u) {
       double sum = 0;
       for (int i = 0; i < n * n; ++i) {
-        sum += table_grey(camera,
-                          surface,
-                          look,
-                          u + (i % n + 0.5) / n - 0.5,
-                          v + (i / n + 0.5) / n - 0.5);
+        sum += light_of(table_grey(camera,
+                                   surface,
+                                   look,
+                                   u + (i % n + 0.5) / n - 0.5,
+                                   v + (i / n + 0.5) / n - 0.5));
       }
       picture.at<float>(v, u) = static_cast<float>(sum / (n * n));
     }
@@ -93,8 +110,10 @@ inline cv::Mat draw_table(const CameraModel& camera,
   auto engine = derived_engine(seed, "drawn table");
   std::normal_distribution<float> noise(0, static_cast<float>(look.noise));
   for (int v = 0; v < picture.rows; ++v) {
-    for (int u = 0; u < picture.cols; ++u)
-      picture.at<float>(v, u) += noise(engine);
+    for (int u = 0; u < picture.cols; ++u) {
+      float& value = picture.at<float>(v, u);
+      value = static_cast<float>(grey_of(value)) + noise(engine);
+    }
   }
   cv::Mat luma;
   picture.convertTo(luma, CV_8U);
