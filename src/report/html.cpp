@@ -68,7 +68,7 @@ std::string script_safe(std::string_view json) {
 
 std::string with_uncertainty(double value, double sigma, int decimals) {
   if (!std::isfinite(value)) return "–";
-  const std::string shown = csv_number(value, decimals);
+  std::string shown = csv_number(value, decimals);
   if (!std::isfinite(sigma)) return shown;
   // An uncertainty that would round to nothing gets the digits it needs.
   int digits = decimals;

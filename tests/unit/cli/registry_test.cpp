@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: MIT
+#include "base/atomic_file.h"
 #include "cli/command.h"
 
 #include <set>
@@ -35,6 +36,27 @@ TEST_CASE("every command's worked example is one it accepts") {
     ++tried;
   }
   CHECK(tried >= 5);
+}
+
+TEST_CASE("every command line of the README is one the program accepts") {
+  std::istringstream readme(read_file(EVENFEED_ROOT "/README.md"));
+  int tried = 0;
+  for (std::string line; std::getline(readme, line);) {
+    if (line.rfind("evenfeed ", 0) != 0) continue;
+    CAPTURE(line);
+    bool known = false;
+    for (const auto& command : all_commands()) {
+      const std::string start = "evenfeed " + std::string(command->name());
+      if (line.rfind(start + " ", 0) != 0) continue;
+      known = true;
+      CLI::App app;
+      command->setup(app);
+      CHECK_NOTHROW(app.parse(words_after_command(line)));
+    }
+    CHECK(known);
+    ++tried;
+  }
+  CHECK(tried >= 7);
 }
 
 TEST_CASE("an example with an option nobody knows is found out") {
