@@ -1,10 +1,12 @@
+#include <cstdio>
+#include <cstdlib>
 // SPDX-License-Identifier: MIT
-#include "vision/ball_detector.h"
-
 #include "base/check.h"
 #include "base/error.h"
+#include "vision/ball_detector.h"
 #include "vision/candidate_finder.h"
 #include "vision/change_finder.h"
+#include "vision/streak_model.h"
 
 #include <algorithm>
 #include <cmath>
@@ -24,7 +26,7 @@ int row_step_for(double least_diameter_px) {
 // The patch around a streak: its outline and enough background to see the soft
 // edge end.
 cv::Rect window_around(const Streak& streak, const cv::Mat& luma) {
-  const double reach = streak.radius_px + 4;
+  const double reach = stretch(streak.outline) * streak.radius_px + 4;
   const Eigen::Array2d half = streak.half_px.array().abs() + reach;
   const Eigen::Array2d low = streak.centre_px.array() - half;
   const Eigen::Array2d high = streak.centre_px.array() + half;
@@ -37,12 +39,13 @@ cv::Rect window_around(const Streak& streak, const cv::Mat& luma) {
 
 StreakPatch patch_of(const cv::Mat& luma,
                      const Background& background,
+                     const ToneCurve& tone,
                      const cv::Rect& window) {
   StreakPatch patch;
   patch.origin = window.tl();
   patch.seen.create(window.height, window.width, CV_32FC1);
   patch.expected.create(window.height, window.width, CV_32FC1);
-  double sum = 0;
+  patch.sigma.create(window.height, window.width, CV_32FC1);
   for (int row = 0; row < window.height; ++row) {
     const int v = window.y + row;
     const auto* from = luma.ptr<std::uint8_t>(v) + window.x;
@@ -51,13 +54,15 @@ StreakPatch patch_of(const cv::Mat& luma,
         static_cast<float>(background.gain(v) / Background::kMeanScale);
     auto* seen = patch.seen.ptr<float>(row);
     auto* expected = patch.expected.ptr<float>(row);
+    auto* sigma = patch.sigma.ptr<float>(row);
     for (int i = 0; i < window.width; ++i) {
-      seen[i] = from[i];
-      expected[i] = scale * mean[i];
-      sum += static_cast<double>(expected[i]);
+      const float level = from[i];
+      seen[i] = tone.light(level);
+      expected[i] = tone.light(scale * mean[i]);
+      sigma[i] = static_cast<float>(background.noise(from[i])) *
+                 std::max(tone.slope(level), 0.3F);
     }
   }
-  patch.noise = background.noise(sum / std::max(1, window.area()));
   return patch;
 }
 
@@ -74,6 +79,7 @@ bool touches_edge(const Streak& streak, const cv::Mat& luma) {
 
 void DetectorOptions::check() const {
   background.check();
+  tone.check();
   fit.check();
   require_not_negative(margins.along_m, "margins.along_m");
   require_not_negative(margins.across_m, "margins.across_m");
@@ -96,6 +102,7 @@ struct BallDetector::Impl {
   Background background;
   ChangeFinder changes;
   CandidateFinder finder;
+  ToneCurve tone;
   DetectorCounts counts;
   std::vector<Candidate> candidates;
 
@@ -110,8 +117,13 @@ struct BallDetector::Impl {
         changes(region.width_px(),
                 region.height_px(),
                 row_step_for(scale.least_diameter_px())),
-        finder(scale, sign()) {}
+        finder(scale, sign()),
+        tone(given.tone) {}
 
+  double step_in_levels(const StreakFit& fit) const {
+    return tone.level(fit.brightness) -
+           tone.level(fit.brightness - fit.contrast);
+  }
   int sign() const { return options.shade == BallShade::kBrighter ? 1 : -1; }
 
   std::vector<Sighting> detect(const Frame& frame);
@@ -155,14 +167,17 @@ std::vector<Sighting> BallDetector::Impl::detect(const Frame& frame) {
 StreakFit BallDetector::Impl::fit(const cv::Mat& luma,
                                   const Candidate& candidate) const {
   Streak start = candidate.start;
+  start.outline = scale.outline(start.centre_px);
   const int u = std::clamp(
       static_cast<int>(std::lround(start.centre_px.x())), 0, luma.cols - 1);
   const int v = std::clamp(
       static_cast<int>(std::lround(start.centre_px.y())), 0, luma.rows - 1);
-  start.brightness += static_cast<double>(background.expected(u, v));
+  const auto behind = static_cast<double>(background.expected(u, v));
+  const double brightness =
+      tone.light(static_cast<float>(candidate.step + behind));
   cv::Rect window = window_around(start, luma);
-  StreakFit result =
-      fit_streak(patch_of(luma, background, window), start, options.fit);
+  StreakFit result = fit_streak(
+      patch_of(luma, background, tone, window), start, brightness, options.fit);
   // A first guess from half a ball may have looked at half a ball only.
   if (!result.converged) return result;
   const cv::Rect needed = window_around(result.streak, luma);
@@ -170,7 +185,10 @@ StreakFit BallDetector::Impl::fit(const cv::Mat& luma,
     Streak again = result.streak;
     again.radius_px = start.radius_px;
     window = needed;
-    result = fit_streak(patch_of(luma, background, window), again, options.fit);
+    result = fit_streak(patch_of(luma, background, tone, window),
+                        again,
+                        brightness,
+                        options.fit);
   }
   return result;
 }
@@ -188,7 +206,7 @@ bool BallDetector::Impl::accept(const StreakFit& fit,
     ++counts.wrong_size;
     return false;
   }
-  if (sign() * fit.contrast < options.least_contrast) {
+  if (sign() * step_in_levels(fit) < options.least_contrast) {
     ++counts.faint;
     return false;
   }
@@ -205,12 +223,28 @@ Sighting BallDetector::Impl::sighting(const Frame& frame,
   Sighting seen;
   const Streak& streak = fit.streak;
   seen.frame = frame.index;
-  seen.centre_px = streak.centre_px;
+  if (getenv("DUMP"))
+    printf(
+        "fit %d a %.2f l %.2f %.2f %.2f edge %.2f R %.2f rms/c %.3f br %.0f it "
+        "%d hid %.2f\n",
+        frame.index,
+        streak.ambient / fit.brightness,
+        streak.lamp.x() / fit.brightness,
+        streak.lamp.y() / fit.brightness,
+        streak.lamp.z() / fit.brightness,
+        streak.edge_px,
+        streak.radius_px,
+        fit.rms / fit.contrast,
+        fit.brightness,
+        fit.iterations,
+        fit.hidden_part);
+  seen.centre_px =
+      streak.centre_px - scale.shift_px(streak.centre_px, 2 * streak.radius_px);
   seen.t_s = camera ? camera->mid_exposure_s(frame.t_s, streak.centre_px.y())
                     : frame.t_s;
   seen.diameter_px = 2 * streak.radius_px;
   seen.streak_px = 2 * streak.half_px;
-  seen.contrast = std::abs(fit.contrast);
+  seen.contrast = std::abs(step_in_levels(fit));
   seen.cut_off =
       touches_edge(streak, frame.luma) || fit.hidden_part > options.most_hidden;
   const double sigma =

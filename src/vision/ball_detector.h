@@ -11,6 +11,7 @@
 #include "vision/frame.h"
 #include "vision/picture_region.h"
 #include "vision/streak_fit.h"
+#include "vision/tone_curve.h"
 #include "vision/video_source.h"
 
 #include <memory>
@@ -26,6 +27,7 @@ struct DetectorOptions {
   BallShade shade = BallShade::kBrighter;  ///< than what lies behind the ball
   BackgroundOptions background;
   RegionMargins margins;  ///< around the table; with a camera only
+  ToneOptions tone;
   StreakFitOptions fit;
   double least_contrast = 8;    ///< grey levels of a fitted ball
   double most_misfit = 0.3;     ///< residual rms, as part of the contrast

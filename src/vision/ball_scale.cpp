@@ -9,6 +9,7 @@
 namespace evenfeed {
 namespace {
 
+constexpr double kLikelyHeight_m = 0.15;
 constexpr double kUnknownExposureStreak = 8;  // in diameters
 
 }  // namespace
@@ -43,11 +44,37 @@ BallScale::BallScale(const CameraModel& camera,
   }
 }
 
-// Distance decides; the stretch of a sphere's outline off the axis, a per cent
-// or two, is within the tolerance.
+// Across the line from the middle of the picture to the ball, where the depth
+// alone decides.
 double BallScale::diameter_px(const Eigen::Vector3d& x_in_table_m) const {
   const double depth_m = (camera_.camera_from_table * x_in_table_m).z();
   return 2 * radius_m_ * camera_.lens.focal_px / std::max(depth_m, 0.1);
+}
+
+// A cone around a line of sight theta off the axis cuts the picture plane in an
+// ellipse 1 / cos(theta) longer away from the middle than across (to first
+// order in the ball's angle).
+Eigen::Matrix2d BallScale::outline(const Eigen::Vector2d& point_px) const {
+  if (radius_m_ <= 0) return Eigen::Matrix2d::Identity();
+  const Eigen::Vector3d ray =
+      camera_.camera_from_table.rotation * camera_.ray_in_table(point_px);
+  const Eigen::Vector2d off = ray.head<2>();
+  if (off.norm() < 1e-6) return Eigen::Matrix2d::Identity();
+  const Eigen::Vector2d away = off.normalized();
+  return Eigen::Matrix2d::Identity() - (1 - ray.z()) * away * away.transpose();
+}
+
+// The cone's two sides meet the picture plane at tan(theta +- alpha), whose
+// mean is beyond tan(theta) by tan(theta) (1 + tan(theta)^2) alpha^2.
+Eigen::Vector2d BallScale::shift_px(const Eigen::Vector2d& point_px,
+                                    double diameter_px) const {
+  if (radius_m_ <= 0) return Eigen::Vector2d::Zero();
+  const Eigen::Vector3d ray =
+      camera_.camera_from_table.rotation * camera_.ray_in_table(point_px);
+  const Eigen::Vector2d tangent = ray.head<2>() / ray.z();
+  const double focal_px = camera_.lens.focal_px;
+  const double alpha = diameter_px / 2 / focal_px * ray.z();
+  return focal_px * alpha * alpha * (1 + tangent.squaredNorm()) * tangent;
 }
 
 BallLimits BallScale::at(const Eigen::Vector2d& point_px) const {
@@ -67,6 +94,8 @@ BallLimits BallScale::at(const Eigen::Vector2d& point_px) const {
   BallLimits limits;
   limits.least_diameter_px = std::min(small, large) / (1 + tolerance_);
   limits.most_diameter_px = std::max(small, large) * (1 + tolerance_);
+  limits.likely_diameter_px =
+      diameter_px(kept(camera_.meet_plane(point_px, kLikelyHeight_m)));
   limits.most_streak_px =
       camera_.exposure_s > 0 ? most_speed_mps_ * camera_.exposure_s /
                                    (2 * radius_m_) * limits.most_diameter_px

@@ -12,6 +12,7 @@ namespace evenfeed {
 struct BallLimits {
   double least_diameter_px = 0;
   double most_diameter_px = 0;
+  double likely_diameter_px = 0;  ///< 0: not known
   double most_streak_px = 0;
 };
 
@@ -26,6 +27,13 @@ class BallScale {
             double top_m,
             double most_speed_mps,
             double tolerance);
+
+  /// The outline of a ball at this place, see Streak::outline.
+  Eigen::Matrix2d outline(const Eigen::Vector2d& point_px) const;
+  /// How far the middle of the outline lies from the picture of the ball's
+  /// centre, for a ball of this diameter: outline = centre + shift.
+  Eigen::Vector2d shift_px(const Eigen::Vector2d& point_px,
+                           double diameter_px) const;
 
   BallLimits at(const Eigen::Vector2d& point_px) const;
   /// The smallest diameter anywhere in the picture over the table.

@@ -18,7 +18,8 @@
 namespace evenfeed {
 
 struct Candidate {
-  Streak start;  ///< its brightness is the step above the background
+  Streak start;     ///< place and shape only
+  double step = 0;  ///< against the background, grey levels
   BallLimits limits;
   int pixels = 0;
 };

@@ -26,7 +26,7 @@ struct Prior {
 // The quantities a small or hidden ball leaves open are held near plausible
 // values; a well seen ball outweighs them by far.
 Prior prior_around(const Streak& start,
-                   double contrast,
+                   double brightness,
                    const StreakFitOptions& options) {
   Prior prior{as_vector(start), StreakVector::Zero()};
   const auto hold = [&](int i, double sd) { prior.weight(i) = 1 / (sd * sd); };
@@ -34,11 +34,8 @@ Prior prior_around(const Streak& start,
   hold(3, start.radius_px + start.half_px.norm());
   hold(4, options.radius_spread * start.radius_px);
   hold(9, options.edge_spread_px);
-  const double shade = options.gradient_part * std::abs(contrast) + 0.5;
-  for (const int i : {6, 7, 8}) {
-    prior.mean(i) = 0;
-    hold(i, shade);
-  }
+  const double shade = options.lamp_part * brightness + 1;
+  for (const int i : {5, 6, 7, 8}) hold(i, shade);
   return prior;
 }
 
@@ -53,8 +50,9 @@ class Solver {
  public:
   Solver(const StreakPatch& patch,
          const Streak& start,
+         double brightness,
          const StreakFitOptions& options)
-      : patch_(patch), options_(options) {
+      : patch_(patch), options_(options), outline_(start.outline) {
     const int pixels = patch.seen.rows * patch.seen.cols;
     seen_.resize(pixels);
     expected_.resize(pixels);
@@ -66,13 +64,20 @@ class Solver {
                   patch.seen.cols,
                   expected_.data() + static_cast<long>(row) * patch.seen.cols);
     }
-    contrast_ = start.brightness - mean_expected(start);
-    prior_ = prior_around(start, contrast_, options);
+    contrast_ = brightness - mean_expected(start);
+    prior_ = prior_around(start, brightness, options);
     const double length = 2 * start.half_px.norm();
     steps_ = std::clamp(
         static_cast<int>(std::ceil(length / kStepLength)) + 2, 4, 64);
     const double model = options.model_part * contrast_;
-    pixel_variance_ = patch.noise * patch.noise + model * model;
+    variance_.resize(pixels);
+    for (int row = 0; row < patch.seen.rows; ++row) {
+      const auto* sigma = patch.sigma.ptr<float>(row);
+      for (int column = 0; column < patch.seen.cols; ++column) {
+        variance_[static_cast<long>(row) * patch.seen.cols + column] =
+            sigma[column] * sigma[column] + static_cast<float>(model * model);
+      }
+    }
   }
 
   StreakFit run(const Streak& start);
@@ -87,11 +92,12 @@ class Solver {
 
   const StreakPatch& patch_;
   const StreakFitOptions& options_;
+  Eigen::Matrix2d outline_;
   Eigen::VectorXf seen_;
   Eigen::VectorXf expected_;
   Prior prior_;
   double contrast_ = 0;
-  double pixel_variance_ = 1;
+  Eigen::VectorXf variance_;
   int steps_ = 4;
 };
 
@@ -121,20 +127,20 @@ double Solver::mean_expected(const Streak& streak) const {
 }
 
 void Solver::evaluate(const StreakVector& at, Evaluation& out) const {
-  out.picture.render(patch_, as_streak(at), steps_);
+  out.picture.render(patch_, as_streak(at, outline_), steps_);
   out.residual = seen_ - out.picture.value;
   out.weight.resize(seen_.size());
-  const auto sigma = static_cast<float>(std::sqrt(pixel_variance_));
-  const float knee = static_cast<float>(kHuber) * sigma;
+  constexpr auto kKnee = static_cast<float>(kHuber);
   double cost = 0;
   for (long i = 0; i < seen_.size(); ++i) {
-    const float size = std::abs(out.residual[i]);
-    const bool near = size <= knee;
-    out.weight[i] = (near ? 1.0F : knee / size) / (sigma * sigma);
-    cost += static_cast<double>(near ? size * size : knee * (2 * size - knee));
+    const float size = std::abs(out.residual[i]) / std::sqrt(variance_[i]);
+    const bool near = size <= kKnee;
+    out.weight[i] = (near ? 1.0F : kKnee / size) / variance_[i];
+    cost +=
+        static_cast<double>(near ? size * size : kKnee * (2 * size - kKnee));
   }
   out.cost =
-      cost / pixel_variance_ +
+      cost +
       (prior_.weight.array() * (at - prior_.mean).array().square()).sum();
 }
 
@@ -212,10 +218,10 @@ StreakFit Solver::run(const Streak& start) {
 void Solver::finish(const StreakVector& at,
                     const Evaluation& there,
                     StreakFit& fit) {
-  fit.streak = as_streak(at);
+  fit.streak = as_streak(at, outline_);
   fit.pixels = static_cast<int>(seen_.size());
   double weights = 0, squares = 0, weighted_squares = 0, covered = 0,
-         background = 0, hidden = 0;
+         background = 0, hidden = 0, steps = 0;
   for (long i = 0; i < seen_.size(); ++i) {
     const double residual = there.residual[i];
     const double cover = there.picture.cover[i];
@@ -226,6 +232,7 @@ void Solver::finish(const StreakVector& at,
     }
     covered += cover;
     const double expected_step = there.picture.value[i] - expected_[i];
+    steps += expected_step;
     if (std::abs(expected_step) > 0.3 * std::abs(contrast_) &&
         std::abs(residual + expected_step) < 0.5 * std::abs(expected_step)) {
       hidden += cover;
@@ -241,7 +248,8 @@ void Solver::finish(const StreakVector& at,
   }
   fit.hidden_part = hidden / covered;
   fit.rms = std::sqrt(squares / weights);
-  fit.contrast = fit.streak.brightness - background / covered;
+  fit.contrast = steps / covered;
+  fit.brightness = (background + steps) / covered;
   const Normal covariance = information(there).inverse();
   const double excess =
       std::max(1.0, weighted_squares / (weights - kStreakParameters));
@@ -259,7 +267,7 @@ void Solver::finish(const StreakVector& at,
 
 void StreakFitOptions::check() const {
   require_in_range(edge_spread_px, 0.001, 10, "edge_spread_px");
-  require_in_range(gradient_part, 0, 10, "gradient_part");
+  require_in_range(lamp_part, 0, 10, "lamp_part");
   require_in_range(model_part, 0, 1, "model_part");
   require_in_range(radius_spread, 0.001, 10, "radius_spread");
   require_in_range(max_iterations, 1, 1000, "max_iterations");
@@ -267,13 +275,17 @@ void StreakFitOptions::check() const {
 
 StreakFit fit_streak(const StreakPatch& patch,
                      const Streak& start,
+                     double brightness,
                      const StreakFitOptions& options) {
   StreakFit fit;
   if (patch.seen.rows < 5 || patch.seen.cols < 5) {
     fit.message = "the patch is too small";
     return fit;
   }
-  return Solver(patch, start, options).run(start);
+  Streak lit = start;
+  lit.ambient = brightness / 2;
+  lit.lamp = {0, 0, brightness / 2};
+  return Solver(patch, lit, brightness, options).run(lit);
 }
 
 }  // namespace evenfeed

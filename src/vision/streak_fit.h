@@ -4,16 +4,16 @@
 // Model of a pixel x, with the ball a disc of radius R that moves evenly
 // through c + t h, t in [-1, 1], while the shutter is open:
 //
-//   I(x) = B(x) + mean over t of  k(e) (S(e) - B(x)),  e = (x - c - t h) / R
-//   S(e) = s + g . e + q f(|e|^2),  f falls to the rim as on a matt sphere
+//   I(x) = B(x) + mean over t of  k(e) (S(e) - B(x)),  e = M (x - c - t h) / R
+//   S(e) = a + l . n(e),  n(e) = (e, sqrt(1 - |e|^2))
 //
-// B is the known background, so that a ball over a white line or the net is
-// weighed by the contrast it has at each pixel. k falls from 1 to 0 over the
-// soft edge (a cubic step, `edge_px` to either side). S lets one side of the
-// ball be brighter than the other and its rim darker than its middle: the edge,
-// not the shading, decides where the centre is. Solved by Levenberg-Marquardt
-// with Huber weights; the covariance is (J^T W J)^-1 at the noise or the
-// residuals, whichever is larger.
+// M is `outline`. B is the known background, so that a ball over a white line
+// or the net is weighed by the contrast it has at each pixel. k falls from 1 to
+// 0 over the soft edge (a cubic step, `edge_px` to either side). S is a matt
+// sphere under one lamp l and light from everywhere, a (Lambert's law): the
+// outline, not the brighter side, decides where the centre is. Solved by
+// Levenberg-Marquardt with Huber weights; the covariance is (J^T W J)^-1 at the
+// noise or the residuals, whichever is larger.
 #pragma once
 
 #include <string_view>
@@ -25,17 +25,18 @@ namespace evenfeed {
 
 /// The pixels a fit works on.
 struct StreakPatch {
-  cv::Mat seen;      ///< CV_32FC1, grey levels
+  cv::Mat seen;      ///< CV_32FC1, light (see tone_curve.h) or grey levels
   cv::Mat expected;  ///< CV_32FC1, the background there
+  cv::Mat sigma;     ///< CV_32FC1, standard deviation of `seen`
   cv::Point origin;  ///< picture position of the patch's first pixel
-  double noise = 1;  ///< standard deviation of a background pixel, levels
 };
 
 struct StreakFitOptions {
-  double edge_spread_px = 0.4;  ///< prior sd of the edge around its start
-  double gradient_part = 0.25;  ///< prior sd of g and q, parts of s - B
-  double model_part = 0.02;     ///< pixel noise added by the model, of s - B
-  double radius_spread = 0.25;  ///< prior sd of ln R around its start
+  double edge_spread_px = 0.3;  ///< prior sd of the edge around its start
+  double lamp_part = 0.35;  ///< prior sd of l, a part of the ball's brightness
+  double model_part =
+      0.02;  ///< pixel noise added by the model, of the contrast
+  double radius_spread = 0.08;  ///< prior sd of ln R around its start
   int max_iterations = 15;
   void check() const;
 };
@@ -44,10 +45,13 @@ struct Streak {
   Eigen::Vector2d centre_px = Eigen::Vector2d::Zero();
   Eigen::Vector2d half_px = Eigen::Vector2d::Zero();  ///< h; sign not known
   double radius_px = 0;
-  double brightness = 0;                               ///< s, grey levels
-  Eigen::Vector2d gradient = Eigen::Vector2d::Zero();  ///< g, grey levels
-  double rim = 0;                                      ///< q, grey levels
-  double edge_px = 1.2;  ///< half width of the soft edge
+  double ambient = 0;  ///< a, in the patch's unit
+  /// l, in the patch's unit: right, down, towards the camera.
+  Eigen::Vector3d lamp = Eigen::Vector3d::Zero();
+  /// The outline is |outline (x - c)| = R: the identity for a disc. Symmetric;
+  /// a sphere off the lens axis is drawn out away from it. Not fitted.
+  Eigen::Matrix2d outline = Eigen::Matrix2d::Identity();
+  double edge_px = 1.5;  ///< half width of the soft edge
 };
 
 struct StreakFit {
@@ -55,19 +59,22 @@ struct StreakFit {
   std::string_view message = "not run";
   Streak streak;
   Eigen::Matrix2d covariance_px2 = Eigen::Matrix2d::Zero();  ///< of the centre
-  double contrast = 0;  ///< s less the background under the disc, levels
-  double rms = 0;       ///< residual, grey levels
+  double brightness = 0;  ///< mean over the disc
+  double contrast = 0;    ///< mean step against the background
+  double rms = 0;         ///< residual
   /// Part of the disc that looks like the background instead of the ball.
   double hidden_part = 0;
   int pixels = 0;
   int iterations = 0;
 };
 
-/// Fits from `start`; its radius is also the centre of the radius prior. Fails
-/// (converged = false) when the patch is too small for the disc or the normal
-/// equations are singular.
+/// Fits from `start`, with `brightness` a first guess of the ball's: half of it
+/// is put down to the lamp. The start's radius is also the centre of the radius
+/// prior. Fails (converged = false) when the patch is too small for the disc or
+/// the normal equations are singular.
 StreakFit fit_streak(const StreakPatch& patch,
                      const Streak& start,
+                     double brightness,
                      const StreakFitOptions& options = {});
 
 }  // namespace evenfeed

@@ -11,11 +11,9 @@
 namespace evenfeed {
 namespace {
 
-// 0.47 + 0.53 = 1: the rim is dark; less 0.47 / 2 + 0.53 / 5: the mean over the
-// disc is 0.
-constexpr float kFall1 = 0.47F;
-constexpr float kFall4 = 0.53F;
-constexpr float kFallMiddle = kFall1 / 2 + kFall4 / 5;
+// The height of the sphere above its outline, as part of the radius, is held
+// above the root of this, where its slope has no bound.
+constexpr float kLeastHeight2 = 0.04F;
 
 // Four neighbouring pixels at a time (OpenCV's portable vector type).
 using Four = cv::v_float32x4;
@@ -36,7 +34,7 @@ struct Sweep {
 struct Sums {
   Four value = four(0), cover = four(0), by_u = four(0), by_v = four(0);
   Four along_u = four(0), along_v = four(0), radius = four(0);
-  Four gradient_u = four(0), gradient_v = four(0), rim = four(0);
+  Four lamp_u = four(0), lamp_v = four(0), lamp_w = four(0);
   Four edge = four(0);
 };
 
@@ -45,13 +43,18 @@ struct Ball4 {
       : inverse_radius(1 / static_cast<float>(streak.radius_px)),
         softness(0.5F * static_cast<float>(streak.radius_px / streak.edge_px)),
         inverse_edge(1 / static_cast<float>(streak.edge_px)),
+        uu(static_cast<float>(streak.outline(0, 0))),
+        uv(static_cast<float>(streak.outline(0, 1))),
+        vv(static_cast<float>(streak.outline(1, 1))),
         weight(1 / static_cast<float>(steps)),
-        brightness(static_cast<float>(streak.brightness)),
-        gradient_u(static_cast<float>(streak.gradient.x())),
-        gradient_v(static_cast<float>(streak.gradient.y())),
-        rim(static_cast<float>(streak.rim)) {}
-  float inverse_radius, softness, inverse_edge, weight;
-  float brightness, gradient_u, gradient_v, rim;
+        ambient(static_cast<float>(streak.ambient)),
+        lamp_u(static_cast<float>(streak.lamp.x())),
+        lamp_v(static_cast<float>(streak.lamp.y())),
+        lamp_w(static_cast<float>(streak.lamp.z())) {}
+  float inverse_radius, softness, inverse_edge;
+  float uu, uv, vv;  // outline
+  float weight;
+  float ambient, lamp_u, lamp_v, lamp_w;
 };
 
 // Adds one position of the ball: four pixels at (du, dv) from its centre. The
@@ -64,8 +67,12 @@ inline void add_disc(const Ball4& ball,
                      const Four& background,
                      Sums& sums) {
   const Four one = four(1);
-  const Four eu = du * four(ball.inverse_radius);
-  const Four ev = four(dv * ball.inverse_radius);
+  const Four eu = cv::v_muladd(du,
+                               four(ball.uu * ball.inverse_radius),
+                               four(dv * ball.uv * ball.inverse_radius));
+  const Four ev = cv::v_muladd(du,
+                               four(ball.uv * ball.inverse_radius),
+                               four(dv * ball.vv * ball.inverse_radius));
   const Four e2 = cv::v_muladd(eu, eu, ev * ev);
   const Four x =
       cv::v_max(four(-1), cv::v_min(one, four(ball.softness) * (one - e2)));
@@ -73,35 +80,36 @@ inline void add_disc(const Ball4& ball,
   const Four cover =
       four(ball.weight) *
       cv::v_muladd(x, four(0.75F) - four(0.25F) * xx, four(0.5F));
-  const Four tilt =
-      cv::v_muladd(four(ball.gradient_u), eu, four(ball.gradient_v) * ev);
-  const Four e2_in = cv::v_min(one, e2);
-  const Four e6 = e2_in * e2_in * e2_in;
-  const Four fall =
-      four(kFallMiddle) - e2_in * cv::v_muladd(four(kFall4), e6, four(kFall1));
+  const Four height2 = one - e2;
+  const Four height = cv::v_sqrt(cv::v_max(height2, four(kLeastHeight2)));
+  const Four lamp = cv::v_muladd(
+      four(ball.lamp_u),
+      eu,
+      cv::v_muladd(four(ball.lamp_v), ev, four(ball.lamp_w) * height));
   const Four slope =
-      four(-2 * ball.rim) *
-      (cv::v_muladd(four(4 * kFall4), e6, four(kFall1)) & (e2 < one));
-  const Four step =
-      four(ball.brightness) + tilt + four(ball.rim) * fall - background;
+      (four(-ball.lamp_w) / height) & (height2 > four(kLeastHeight2));
+  const Four step = four(ball.ambient) + lamp - background;
   const Four edge =
       four(0.75F * ball.weight * ball.inverse_edge) * (one - xx) * step;
   const Four inside = cover * four(ball.inverse_radius);
-  const Four by_u =
-      edge * eu - inside * cv::v_muladd(slope, eu, four(ball.gradient_u));
-  const Four by_v =
-      edge * ev - inside * cv::v_muladd(slope, ev, four(ball.gradient_v));
+  const Four by_eu =
+      edge * eu - inside * cv::v_muladd(slope, eu, four(ball.lamp_u));
+  const Four by_ev =
+      edge * ev - inside * cv::v_muladd(slope, ev, four(ball.lamp_v));
+  const Four by_u = cv::v_muladd(four(ball.uu), by_eu, four(ball.uv) * by_ev);
+  const Four by_v = cv::v_muladd(four(ball.uv), by_eu, four(ball.vv) * by_ev);
   sums.value = cv::v_muladd(cover, step, sums.value);
   sums.cover = sums.cover + cover;
   sums.by_u = sums.by_u + by_u;
   sums.by_v = sums.by_v + by_v;
   sums.along_u = cv::v_muladd(four(along), by_u, sums.along_u);
   sums.along_v = cv::v_muladd(four(along), by_v, sums.along_v);
+  const Four tilt = cv::v_muladd(four(ball.lamp_u), eu, four(ball.lamp_v) * ev);
   sums.radius = sums.radius + four(0.5F) * edge * (one + e2) -
                 inside * cv::v_muladd(slope, e2, tilt);
-  sums.gradient_u = cv::v_muladd(cover, eu, sums.gradient_u);
-  sums.gradient_v = cv::v_muladd(cover, ev, sums.gradient_v);
-  sums.rim = cv::v_muladd(cover, fall, sums.rim);
+  sums.lamp_u = cv::v_muladd(cover, eu, sums.lamp_u);
+  sums.lamp_v = cv::v_muladd(cover, ev, sums.lamp_v);
+  sums.lamp_w = cv::v_muladd(cover, height, sums.lamp_w);
   sums.edge = sums.edge - x * edge;
 }
 
@@ -125,21 +133,29 @@ std::pair<int, int> positions_near(const Sweep& sweep, double du, double dv) {
 
 }  // namespace
 
+double stretch(const Eigen::Matrix2d& outline) {
+  // The smaller eigenvalue of a symmetric matrix.
+  const double middle = outline.trace() / 2;
+  const double half =
+      std::hypot((outline(0, 0) - outline(1, 1)) / 2, outline(0, 1));
+  return 1 / std::max(middle - half, 0.1);
+}
+
 StreakVector as_vector(const Streak& streak) {
   StreakVector vector;
-  vector << streak.centre_px, streak.half_px, streak.radius_px,
-      streak.brightness, streak.gradient, streak.rim, streak.edge_px;
+  vector << streak.centre_px, streak.half_px, streak.radius_px, streak.ambient,
+      streak.lamp, streak.edge_px;
   return vector;
 }
 
-Streak as_streak(const StreakVector& vector) {
+Streak as_streak(const StreakVector& vector, const Eigen::Matrix2d& outline) {
   Streak streak;
+  streak.outline = outline;
   streak.centre_px = vector.segment<2>(0);
   streak.half_px = vector.segment<2>(2);
   streak.radius_px = vector(4);
-  streak.brightness = vector(5);
-  streak.gradient = vector.segment<2>(6);
-  streak.rim = vector(8);
+  streak.ambient = vector(5);
+  streak.lamp = vector.segment<3>(6);
   streak.edge_px = vector(9);
   return streak;
 }
@@ -164,6 +180,7 @@ void StreakPicture::render(const StreakPatch& patch,
   // that of the even sweep, 1/3.
   sweep.spread = 1 / std::sqrt(1 - 1.0 / (steps * steps));
   sweep.reach =
+      stretch(streak.outline) *
       std::sqrt(streak.radius_px * (streak.radius_px + 2 * streak.edge_px));
   const Four ramp(0, 1, 2, 3);
   for (int row = 0; row < rows; ++row) {
@@ -199,9 +216,9 @@ void StreakPicture::render(const StreakPatch& patch,
       store(3, sums.along_v);
       store(4, sums.radius);
       store(5, sums.cover);
-      store(6, sums.gradient_u);
-      store(7, sums.gradient_v);
-      store(8, sums.rim);
+      store(6, sums.lamp_u);
+      store(7, sums.lamp_v);
+      store(8, sums.lamp_w);
       store(9, sums.edge);
     }
   }

@@ -8,14 +8,16 @@
 
 namespace evenfeed {
 
-/// Order of the parameters: centre u v, half streak u v, radius, brightness,
-/// gradient u v, rim, edge.
+/// Order of the parameters: centre u v, half streak u v, radius, ambient,
+/// lamp u v w, edge.
 inline constexpr int kStreakParameters = 10;
 using StreakVector = Eigen::Matrix<double, kStreakParameters, 1>;
 using StreakJacobian = Eigen::Matrix<float, Eigen::Dynamic, kStreakParameters>;
 
 StreakVector as_vector(const Streak& streak);
-Streak as_streak(const StreakVector& vector);
+Streak as_streak(const StreakVector& vector, const Eigen::Matrix2d& outline);
+/// How much longer than the radius the outline is at its longest.
+double stretch(const Eigen::Matrix2d& outline);
 
 struct StreakPicture {
   Eigen::VectorXf value;    ///< predicted brightness, row by row

@@ -1,24 +1,28 @@
 // SPDX-License-Identifier: MIT
 // How well balls are found in films whose truth is known.
 //
-//   detector_check FOLDER...
+//   detector_check [--list] [--raw] FOLDER...
 //
-// Each folder holds session.mp4, truth_bench.toml and truth_sightings.csv as
-// written by `evenfeed simulate`. One line per film: part of the visible
-// sightings of feeds found, wrong finds per frame, error along and across the
-// motion (mean, standard deviation, 95 % point of its size), the spread of
-// error / sigma, and the time per frame.
+// --list tells every find and miss; --raw draws the frames anew from scene.toml
+// (seed 1) and leaves out the compression. Each folder holds session.mp4,
+// truth_bench.toml and truth_sightings.csv as written by `evenfeed simulate`.
+// One line per film: part of the visible sightings of feeds found, wrong finds
+// per frame, error along and across the motion (mean, standard deviation, 95 %
+// point of its size), the spread of error / sigma, and the time per frame.
 #include "base/csv.h"
 #include "base/error.h"
 #include "base/toml_file.h"
 #include "geometry/bench.h"
 #include "geometry/surface.h"
+#include "simulate/frame_renderer.h"
+#include "simulate/scene.h"
 #include "vision/ball_detector.h"
 #include "vision/video_source.h"
 
 #include <algorithm>
 #include <chrono>
 #include <cmath>
+#include <functional>
 #include <map>
 #include <vector>
 
@@ -106,7 +110,33 @@ double now_s() {
       .count();
 }
 
-void check_film(const std::filesystem::path& folder, bool list) {
+using NextFrame = std::function<std::optional<Frame>()>;
+
+NextFrame decoded(const std::filesystem::path& folder) {
+  auto film = std::make_shared<VideoSource>(folder / "session.mp4");
+  return [film] { return film->next(); };
+}
+
+cv::Mat luma_of(const YuvPicture& picture) {
+  cv::Mat luma(picture.height_px, picture.width_px, CV_8UC1);
+  std::copy(picture.y.begin(), picture.y.end(), luma.data);
+  return luma;
+}
+
+NextFrame drawn(const Scene& scene, std::uint64_t seed) {
+  auto renderer = std::make_shared<FrameRenderer>(scene, seed);
+  return [renderer, index = 0]() mutable -> std::optional<Frame> {
+    const std::vector<double>& times_s = renderer->times_s();
+    if (index >= static_cast<int>(times_s.size())) return std::nullopt;
+    Frame frame;
+    frame.index = index;
+    frame.t_s = times_s[static_cast<std::size_t>(index)];
+    frame.luma = luma_of(renderer->render(index++));
+    return frame;
+  };
+}
+
+void check_film(const std::filesystem::path& folder, bool list, bool raw) {
   const Bench bench = load_bench(folder / "truth_bench.toml");
   const TomlTable profile = TomlTable::read(
       std::filesystem::path(EVENFEED_ROOT) / "profiles/table-tennis.toml");
@@ -114,13 +144,24 @@ void check_film(const std::filesystem::path& folder, bool list) {
   const Ball ball = load_ball(profile.table("ball"));
   std::map<int, std::vector<Truth>> truth = read_truth(folder);
   BallDetector detector({}, bench.camera, surface, ball);
-  detector.learn(opening_stills(folder / "session.mp4"));
-  VideoSource film(folder / "session.mp4");
+  NextFrame next_frame;
+  if (raw) {
+    const Scene scene =
+        load_scene(folder / "scene.toml", [](std::string_view name) {
+          return std::filesystem::path(EVENFEED_ROOT) / "profiles" /
+                 (std::string(name) + ".toml");
+        });
+    detector.learn({luma_of(FrameRenderer(scene, 1).render_empty())});
+    next_frame = drawn(scene, 1);
+  } else {
+    detector.learn(opening_stills(folder / "session.mp4"));
+    next_frame = decoded(folder);
+  }
 
   Errors errors;
   long frames = 0, wrong = 0, strays = 0;
   double busy_s = 0;
-  while (const std::optional<Frame> frame = film.next()) {
+  while (const std::optional<Frame> frame = next_frame()) {
     ++frames;
     const double start_s = now_s();
     const std::vector<Sighting> found = detector.detect(*frame);
@@ -248,17 +289,28 @@ void check_film(const std::filesystem::path& folder, bool list) {
 }  // namespace evenfeed
 
 int main(int argc, char** argv) {
-  const bool list = argc > 1 && std::string_view(argv[1]) == "--list";
-  if (argc < (list ? 3 : 2)) {
-    fmt::print(stderr, "detector_check [--list] FOLDER...\n");
+  bool list = false, raw = false;
+  std::vector<std::filesystem::path> folders;
+  for (int i = 1; i < argc; ++i) {
+    const std::string_view word = argv[i];
+    if (word == "--list") {
+      list = true;
+    } else if (word == "--raw") {
+      raw = true;
+    } else {
+      folders.emplace_back(word);
+    }
+  }
+  if (folders.empty()) {
+    fmt::print(stderr, "detector_check [--list] [--raw] FOLDER...\n");
     return 2;
   }
   fmt::print(
       "film             feeds  found   wrong/f | along: mean sd core 95% | "
       "across: mean sd core 95% | z along across | size | per frame\n");
   try {
-    for (int i = list ? 2 : 1; i < argc; ++i) {
-      evenfeed::check_film(argv[i], list);
+    for (const auto& folder : folders) {
+      evenfeed::check_film(folder, list, raw);
     }
   } catch (const std::exception& error) {
     fmt::print(stderr, "{}\n", error.what());
