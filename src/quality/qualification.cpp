@@ -26,6 +26,13 @@ bool is_ours(const std::string& name,
       [&](const std::string& one) { return name == "z_" + one; });
 }
 
+// Separated by ';', which therefore becomes ',' inside a reason.
+std::string joined(std::vector<std::string> reasons) {
+  for (std::string& one : reasons)
+    std::replace(one.begin(), one.end(), ';', ',');
+  return fmt::format("{}", fmt::join(reasons, "; "));
+}
+
 std::vector<std::size_t> kept_columns(const CsvTable& feeds,
                                       const std::vector<std::string>& judged) {
   std::vector<std::size_t> kept;
@@ -94,7 +101,7 @@ std::string tagged_text(const CsvTable& feeds, const Qualification& result) {
     for (const std::size_t c : kept) row.push_back(feeds.text(r, c));
     row.emplace_back(phase_name(tag.phase));
     row.emplace_back(verdict_name(tag.verdict));
-    row.push_back(fmt::format("{}", fmt::join(tag.reasons, "; ")));
+    row.push_back(joined(tag.reasons));
     for (const double value :
          {tag.t2, tag.t2_limit, tag.mewma, tag.mewma_limit}) {
       row.push_back(csv_number(value, 3));

@@ -118,7 +118,8 @@ const std::vector<std::string>& default_characteristics() {
 }
 
 TrialTable read_trial(const CsvTable& table,
-                      const std::vector<std::string>& wanted) {
+                      const std::vector<std::string>& wanted,
+                      Wanted how) {
   TrialTable trial;
   trial.feeds = feed_numbers(table);
   trial.unmeasured = unmeasured_rows(table);
@@ -129,7 +130,8 @@ TrialTable read_trial(const CsvTable& table,
   std::vector<Eigen::VectorXd> sigmas;
   for (const std::string& name :
        wanted.empty() ? default_characteristics() : wanted) {
-    if (wanted.empty() && !table.column(name)) continue;
+    const bool optional = wanted.empty() || how == Wanted::kIfPresent;
+    if (optional && !table.column(name)) continue;
     const std::size_t column = table.require_column(name);
     if (std::count(trial.characteristics.begin(),
                    trial.characteristics.end(),

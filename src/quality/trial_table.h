@@ -27,14 +27,18 @@ struct TrialTable {
 /// Judged when nothing else is asked for: landing point, speed, descent.
 const std::vector<std::string>& default_characteristics();
 
-/// Picks the judged columns from any CSV with a column `feed`.
-/// `wanted` empty: the default list, restricted to columns that are there,
-/// hold a value in most measured rows and are not constant. Rows of status
+/// Whether a column that was asked for must be there.
+enum class Wanted { kRequired, kIfPresent };
+
+/// Picks the judged columns from any CSV with a column `feed`: those of
+/// `wanted` (empty: the default list, as far as present) that hold a value in
+/// half of the measured rows or more and are not constant. Rows of status
 /// `unmeasured` keep their place and hold NaN. Throws InputError: no column
-/// `feed`, feed numbers not whole or not increasing, a wanted column missing,
-/// nothing left to judge.
+/// `feed`, feed numbers not whole or not increasing, a required column
+/// missing, nothing left to judge.
 TrialTable read_trial(const CsvTable& table,
-                      const std::vector<std::string>& wanted = {});
+                      const std::vector<std::string>& wanted = {},
+                      Wanted how = Wanted::kRequired);
 
 /// For people: "landing along the table (x_mm)"; an unknown name as it is.
 std::string characteristic_words(const std::string& name);
