@@ -50,13 +50,7 @@ int MeasureCommand::run() {
   if (!sightings_out_.empty()) {
     write_file_whole(sightings_out_, sightings_text(measurement.sightings));
   }
-  if (measurement.fit.feeds.empty()) {
-    throw InputError(film_.empty() ? sightings_in_ : film_,
-                     "no feed was found",
-                     "Check that it shows the launcher feeding the table and "
-                     "that --bench belongs to this camera; --sightings-out "
-                     "FILE writes what was seen");
-  }
+  require_feeds(measurement, film_.empty() ? sightings_in_ : film_);
   write_file_whole(out_, feeds_text(measurement.fit.feeds));
   if (quiet_) return kExitDone;
   fmt::print("{}", measurement_text(measurement));

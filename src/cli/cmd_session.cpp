@@ -62,6 +62,7 @@ int SessionCommand::run() {
     const Measurement measurement =
         measure_film(film_, bench, profile, {}, measuring_progress(line));
     line.clear();
+    require_feeds(measurement, film_);
     Bench used = bench;
     used.camera = measurement.fit.camera;
     write_file_whole(out / "bench.toml", bench_text(used));

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "cli/measure_words.h"
 
+#include "base/error.h"
 #include "stats/descriptive.h"
 
 #include <cmath>
@@ -84,6 +85,15 @@ ProgressCallback measuring_progress(ProgressLine& line) {
         done,
         fmt::format("measuring: frame {}, {} feeds", now.frames, now.feeds));
   };
+}
+
+void require_feeds(const Measurement& measurement, const std::string& source) {
+  if (!measurement.fit.feeds.empty()) return;
+  throw InputError(source,
+                   "no feed was found",
+                   "Check that it shows the launcher feeding the table and "
+                   "that the bench belongs to this camera; 'evenfeed measure "
+                   "--sightings-out FILE' writes what was seen");
 }
 
 }  // namespace evenfeed

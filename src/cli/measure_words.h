@@ -15,4 +15,8 @@ std::string measurement_text(const Measurement& measurement);
 /// Shows frames done and feeds found on `line`.
 ProgressCallback measuring_progress(ProgressLine& line);
 
+/// Throws InputError about `source` (the film or the sightings) when not one
+/// feed was found: there is nothing to write a file about.
+void require_feeds(const Measurement& measurement, const std::string& source);
+
 }  // namespace evenfeed

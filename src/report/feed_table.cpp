@@ -8,6 +8,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <map>
 
 #include <fmt/format.h>
 
@@ -83,6 +84,8 @@ std::string verdict_cell(const std::string& verdict) {
                      verdict.empty() ? "not judged" : escape_html(verdict));
 }
 
+constexpr std::size_t kLongRemark = 80;
+
 // Reasons, and what the measurement itself had to say.
 std::string remarks(const JudgedFeed& one) {
   std::string text;
@@ -99,7 +102,24 @@ std::string remarks(const JudgedFeed& one) {
   return text;
 }
 
+// The remarks of every feed; a long one is written out once and then referred
+// to by the feed that has it.
+std::vector<std::string> remarks_once(const ReportInput& input) {
+  std::map<std::string, int> written;
+  std::vector<std::string> all;
+  for (const JudgedFeed& one : input.feeds) {
+    std::string text = remarks(one);
+    const auto [first, is_new] = written.emplace(text, one.feed.number);
+    if (!is_new && text.size() > kLongRemark) {
+      text = fmt::format("as for feed {}", first->second);
+    }
+    all.push_back(std::move(text));
+  }
+  return all;
+}
+
 std::string feed_row(const JudgedFeed& one,
+                     const std::string& why,
                      const std::vector<Column>& columns) {
   std::string row = fmt::format(
       "<tr><th scope=\"row\" data-sort=\"{0}\">{0}</th>{1}<td "
@@ -108,7 +128,7 @@ std::string feed_row(const JudgedFeed& one,
       one.feed.number,
       verdict_cell(one.verdict),
       escape_html(one.phase),
-      remarks(one));
+      why);
   row += number_cell({one.feed.t_bounce_s, kNotKnown}, 2);
   for (const Column& column : columns) {
     row += number_cell(one.feed[column.id], column.decimals);
@@ -133,7 +153,10 @@ std::string feed_table(const ReportInput& input) {
     out += heading(column.heading, info(column.id).unit);
   }
   out += "</tr></thead>\n<tbody>\n";
-  for (const JudgedFeed& one : input.feeds) out += feed_row(one, columns);
+  const std::vector<std::string> why = remarks_once(input);
+  for (std::size_t i = 0; i < input.feeds.size(); ++i) {
+    out += feed_row(input.feeds[i], why[i], columns);
+  }
   return out + "</tbody></table></div>\n";
 }
 
@@ -141,7 +164,7 @@ std::string gauge_table(const ReportInput& input) {
   if (input.gauges.empty()) return {};
   std::string out =
       "<div class=\"wide\"><table>\n<thead><tr><th scope=\"col\">what</th>"
-      "<th scope=\"col\">baseline mean</th>"
+      "<th scope=\"col\">mean</th>"
       "<th scope=\"col\">observed sd</th>"
       "<th scope=\"col\">of that, measurement</th>"
       "<th scope=\"col\">the launcher's own</th>"

@@ -15,7 +15,7 @@ namespace {
 
 constexpr double kShare = 0.95;
 constexpr double kMapWidth_px = 1000;
-constexpr int kMostNumbers = 40;  // more numbers than this would overlap
+constexpr int kMostNumbers = 20;  // more numbers than this would overlap
 
 struct Look {
   Mark mark = Mark::kSquare;
@@ -257,6 +257,7 @@ std::string described(const ReportInput& input, std::string_view what) {
 }  // namespace
 
 std::optional<Ellipse> baseline_ellipse(const ReportBaseline& baseline) {
+  if (baseline.provisional) return std::nullopt;
   const auto value = [](const std::map<std::string, double>& from,
                         const char* name) {
     const auto found = from.find(name);

@@ -20,7 +20,8 @@ std::string whole_map(const ReportInput& input);
 std::string close_up_map(const ReportInput& input);
 
 /// Where 95 % of the stable process' feeds are expected: from summary.json's
-/// baseline; nullopt when it has no x_mm and y_mm.
+/// baseline; nullopt when it has no x_mm and y_mm, or is provisional: then
+/// there was no stable process.
 std::optional<Ellipse> baseline_ellipse(const ReportBaseline& baseline);
 
 /// The 95 % ellipse of one landing's measurement (repeatability alone).

@@ -35,6 +35,7 @@ struct ReportGauge {
 /// The stable process as the judging estimated it.
 struct ReportBaseline {
   int n = 0;
+  bool provisional = false;  ///< of all feeds: there was no stable stretch
   std::map<std::string, double> mean;  ///< by column name
   std::map<std::string, double> sd;
   /// By pair of column names, in either order.

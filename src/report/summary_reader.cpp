@@ -121,6 +121,7 @@ ReportBaseline read_baseline(const Node& node,
                              const std::vector<std::string>& names) {
   ReportBaseline baseline;
   baseline.n = node.integer("n");
+  baseline.provisional = node.flag("provisional");
   baseline.mean = numbers_by_name(node.object("mean"));
   baseline.sd = numbers_by_name(node.object("sd"));
   const std::vector<Node> rows = node.items("correlation");

@@ -9,7 +9,8 @@ evenfeed_case(unknown_command EXIT 2 STDERR "'nonsense' is not a command" "simul
 
 # Every command: help with its worked example, and an option nobody knows.
 foreach(command "simulate|--out|film" "calibrate|no-table.mp4"
-    "measure|no-table.mp4|--bench|bench.toml" "qualify|one-feed/feeds.csv" "report|one-feed")
+    "measure|no-table.mp4|--bench|bench.toml" "qualify|one-feed/feeds.csv" "report|one-feed"
+    "session|no-table.mp4|--out|out")
   string(REPLACE "|" ";" words ${command})
   list(GET words 0 command)
   evenfeed_case(${command}/help EXIT 0 STDOUT "Example:\n  evenfeed ${command} "
@@ -76,6 +77,20 @@ evenfeed_case(qualify/bad_cell EXIT 1 STDERR "bad-cell.csv:3, column 'x_mm': '6x
 evenfeed_case(qualify/no_column EXIT 1 STDERR "there is no column 'colour'"
   ARGS qualify bad-cell.csv --characteristics colour --out tagged.csv)
 
+# session
+evenfeed_case(session/no_folder EXIT 2 STDERR "--out is required" ARGS session no-table.mp4)
+evenfeed_case(session/empty EXIT 1 STDERR "empty.mp4: the file is empty"
+  ARGS session empty.mp4 --out out)
+evenfeed_case(session/truncated EXIT 1 STDERR "truncated.mp4: " ARGS session truncated.mp4 --out out)
+evenfeed_case(session/no_table EXIT 1 STDERR "no-table.mp4: no table tennis table found"
+  WRITES out out/overlay.png ARGS session no-table.mp4 --out out)
+evenfeed_case(session/no_ball EXIT 1 STDERR "no-table.mp4: no feed was found"
+  ARGS session no-table.mp4 --bench bench.toml --out out)
+evenfeed_case(session/absent_bench EXIT 1 STDERR "absent.toml: no such file"
+  ARGS session no-table.mp4 --bench absent.toml --out out)
+evenfeed_case(session/bad_baseline EXIT 1 STDERR "bad-cell.csv"
+  ARGS session no-table.mp4 --baseline bad-cell.csv --out out)
+
 # report
 evenfeed_case(report/done EXIT 0 STDOUT_FILE report_done.txt WRITES one-feed/report.html
   ARGS report one-feed --profile court.toml)
@@ -89,7 +104,7 @@ evenfeed_case(report/no_place EXIT 1 STDERR "no-such-folder/a.html"
 
 # A faulty profile is refused by file, line and key, whatever the command.
 foreach(command "calibrate|no-table.mp4" "measure|no-table.mp4|--bench|bench.toml"
-    "qualify|one-feed/feeds.csv" "report|one-feed")
+    "qualify|one-feed/feeds.csv" "report|one-feed" "session|no-table.mp4|--out|out")
   string(REPLACE "|" ";" words ${command})
   list(GET words 0 name)
   evenfeed_case(${name}/profile_nan EXIT 1 STDERR "nan.toml:9, key 'ball.radius_mm'"

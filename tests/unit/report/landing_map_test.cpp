@@ -67,6 +67,9 @@ TEST_CASE("the baseline's ellipse") {
         doctest::Approx(30 * std::sqrt(prediction_factor(0.95, 20))));
   baseline.correlation[{"y_mm", "x_mm"}] = 0.9;
   CHECK(baseline_ellipse(baseline)->semi_minor < ellipse->semi_minor);
+  baseline.provisional = true;
+  CHECK_FALSE(baseline_ellipse(baseline));
+  baseline.provisional = false;
   baseline.sd.erase("y_mm");
   CHECK_FALSE(baseline_ellipse(baseline));
   CHECK_FALSE(baseline_ellipse(ReportBaseline()));

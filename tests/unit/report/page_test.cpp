@@ -89,6 +89,19 @@ TEST_CASE("hostile text stays text") {
   CHECK(occurrences(page, "</script>") == 3);
 }
 
+TEST_CASE("a long reason is written out once") {
+  const TempDir folder("page-reason");
+  const std::string reason(100, 'r');
+  const std::string page = report_page(
+      load_sample(folder,
+                  "feed,verdict,reasons\n1,review," + reason + "\n2,review," +
+                      reason + "\n3,review,short\n4,review,short\n",
+                  "{}"));
+  CHECK(occurrences(page, reason) == 1);
+  CHECK(occurrences(page, "as for feed 1") == 1);
+  CHECK(occurrences(page, ">short<") == 2);
+}
+
 TEST_CASE("a page for little") {
   const TempDir folder("page-little");
   SUBCASE("no feed at all") {
