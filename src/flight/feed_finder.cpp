@@ -49,6 +49,7 @@ void FinderOptions::check() const {
   require_not_negative(settle_s, "settle_s");
   require_not_negative(landing_margin_m, "landing_margin_m");
   require_in_range(used_share, 0, 1, "used_share");
+  require_not_negative(least_sigma_px, "least_sigma_px");
 }
 
 FeedFinder::FeedFinder(const CameraModel& camera,
@@ -169,7 +170,11 @@ FeedFinder::Kind FeedFinder::explain(const Track& track, FlightFit& fit) const {
       motion.travel_x_m < options_.shortest_path_m) {
     return Kind::kStray;
   }
-  fit = fit_flight(track.sightings, camera_, flight_);
+  std::vector<Sighting> cautious = track.sightings;
+  for (Sighting& s : cautious) {
+    s.sigma_px = std::max(s.sigma_px, options_.least_sigma_px);
+  }
+  fit = fit_flight(cautious, camera_, flight_);
   if (fit.ok()) {
     std::size_t until_end = 0;
     for (const Sighting& s : track.sightings) until_end += s.t_s <= fit.end_s;

@@ -22,6 +22,9 @@ struct FinderOptions {
   double settle_s = 1.0;     ///< a track is explained this long after its end
   double landing_margin_m = 1.0;  ///< beyond the table a landing is computed
   double used_share = 0.5;        ///< of the sightings must lie on the flight
+  /// No sighting is trusted more than this at first: shutter times, which one
+  /// feed cannot tell, move it by some tenths of a pixel.
+  double least_sigma_px = 0.3;
 
   void check() const;
 };

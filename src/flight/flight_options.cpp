@@ -25,6 +25,7 @@ void FlightOptions::check() const {
   require_positive(kick_sd, "kick_sd");
   require_positive(turn_sd_rad, "turn_sd_rad");
   require_in_range(outlier_sigma, 2, 100, "outlier_sigma");
+  require_not_negative(least_outlier_px, "least_outlier_px");
 }
 
 FlightOptions load_flight_options(const TomlTable& profile_root) {

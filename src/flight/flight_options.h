@@ -20,7 +20,8 @@ struct FlightOptions {
   double friction = 0.22;     ///< ball on table, sliding
   double kick_sd = 0.20;      ///< of kick about its no-spin value: spin is free
   double turn_sd_rad = 0.10;  ///< change of heading at the bounce
-  double outlier_sigma = 4.0;  ///< a sighting further off is not used
+  double outlier_sigma = 4.0;     ///< a sighting further off is not used,
+  double least_outlier_px = 1.0;  ///< unless it is nearer than this
 
   /// Acceleration by drag per Cd and (m/s)^2: rho A / (2 m), in 1/m.
   double air_per_m() const;

@@ -1,8 +1,9 @@
 // SPDX-License-Identifier: MIT
 #include "flight/session_fit.h"
 
+#include "flight/second_look.h"
 #include "flight/session_warnings.h"
-#include "stats/descriptive.h"
+#include "flight/shutter_times.h"
 
 #include <algorithm>
 #include <cmath>
@@ -14,40 +15,6 @@ namespace evenfeed {
 namespace {
 
 constexpr double kNaN = std::numeric_limits<double>::quiet_NaN();
-
-// Speed of the fitted flight in the picture at a sighting, px/s.
-Eigen::Vector2d picture_velocity(const FlightVector& p,
-                                 const FlightOptions& options,
-                                 const CameraModel& camera,
-                                 double t_s) {
-  constexpr double kStep_s = 1e-4;
-  const Arc arc = t_s < p[kTimeOfBounce] ? Arc::kIn : Arc::kOut;
-  const auto a =
-      camera.project(flight_state(p, options, arc, t_s - kStep_s).x_m);
-  const auto b =
-      camera.project(flight_state(p, options, arc, t_s + kStep_s).x_m);
-  if (!a || !b) return Eigen::Vector2d::Zero();
-  return (*b - *a) / (2 * kStep_s);
-}
-
-// Median of streak length over speed in the picture; 0 when there is no
-// streak to speak of.
-double exposure_from_streaks(const std::vector<FoundFeed>& found,
-                             const FlightOptions& options,
-                             const CameraModel& camera) {
-  std::vector<double> exposures;
-  for (const FoundFeed& feed : found) {
-    if (!feed.fit.ok()) continue;
-    for (std::size_t i = 0; i < feed.sightings.size(); ++i) {
-      const Sighting& s = feed.sightings[i];
-      if (!feed.fit.used[i] || s.cut_off) continue;
-      const double speed =
-          picture_velocity(feed.fit.parameters, options, camera, s.t_s).norm();
-      if (speed > 0) exposures.push_back(s.streak_px.norm() / speed);
-    }
-  }
-  return exposures.size() < 10 ? 0 : median(exposures);
-}
 
 void refit_all(std::vector<FoundFeed>& found,
                const CameraModel& camera,
@@ -71,6 +38,24 @@ double pooled_scale(const std::vector<FoundFeed>& found) {
   }
   constexpr double kEnough = 20;
   return freedom < kEnough ? 1.0 : std::sqrt(chi2 / freedom);
+}
+
+void scale_sigmas(std::vector<FoundFeed>& found, double scale) {
+  for (FoundFeed& feed : found) {
+    for (Sighting& s : feed.sightings) s.sigma_px *= scale;
+  }
+}
+
+void find_exposure(std::vector<FoundFeed>& found,
+                   CameraModel& camera,
+                   const FlightOptions& options,
+                   const SessionFitOptions& session) {
+  if (session.estimate_exposure && camera.exposure_s == 0) {
+    const double exposure =
+        exposure_from_streaks(found, camera, options, session.least_exposure_s);
+    restamp(found, camera, exposure);
+  }
+  refit_all(found, camera, options);
 }
 
 // The plane a feed counts as launched on: the nearest place to the launcher
@@ -185,22 +170,10 @@ SessionFit fit_session(std::vector<FoundFeed> found,
   SessionFit result;
   result.camera = bench.camera;
   result.ends = ends;
-  if (session.estimate_exposure && bench.camera.exposure_s == 0) {
-    const double exposure =
-        exposure_from_streaks(found, options, result.camera);
-    if (exposure >= session.least_exposure_s) {
-      result.camera.exposure_s = exposure;
-      for (FoundFeed& feed : found) {
-        for (Sighting& s : feed.sightings) s.t_s += exposure / 2;
-        feed.fit.parameters[kTimeOfBounce] += exposure / 2;
-      }
-      refit_all(found, result.camera, options);
-    }
-  }
+  find_exposure(found, result.camera, options, session);
   result.sigma_scale = pooled_scale(found);
-  for (FoundFeed& feed : found) {
-    for (Sighting& s : feed.sightings) s.sigma_px *= result.sigma_scale;
-  }
+  scale_sigmas(found, result.sigma_scale);
+  look_again(found, result.camera, options);
   refit_all(found, result.camera, options);
   if (std::isnan(result.ends.launch_x_m)) {
     result.ends.launch_x_m = launch_line_m(found, result.camera, options);

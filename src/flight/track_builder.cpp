@@ -44,6 +44,10 @@ Forecast forecast(const Track& track, double t_s) {
           s[n - 1].centre_px + velocity * dt + 0.5 * bend * (reach * dt)};
 }
 
+bool same_sighting(const Sighting& a, const Sighting& b) {
+  return a.t_s == b.t_s && a.centre_px == b.centre_px;
+}
+
 struct Match {
   double cost;
   std::size_t track;
@@ -59,6 +63,7 @@ void TrackOptions::check() const {
   require_not_negative(slowest_px_per_s, "slowest_px_per_s");
   require_positive(gate_px, "gate_px");
   require_in_range(gate_per_step, 0.01, 1, "gate_per_step");
+  require_in_range(gate_per_bounce, 0.01, 2, "gate_per_bounce");
 }
 
 double TrackBuilder::gap_s() const {
@@ -96,7 +101,7 @@ void TrackBuilder::prolong(std::vector<Sighting>& free) {
       const Vector2d move =
           free[k].centre_px - track.sightings.back().centre_px;
       if (move.dot(next.velocity_px_s) <= 0) continue;
-      const double gate = options_.gate_px + options_.gate_per_step *
+      const double gate = options_.gate_px + options_.gate_per_bounce *
                                                  next.velocity_px_s.norm() * dt;
       const double miss = (free[k].centre_px - next.point_px).norm();
       if (miss < gate) matches.push_back({miss / gate, t, k});
@@ -151,11 +156,8 @@ void TrackBuilder::start_new(double t_frame_s,
       continue;
     }
     std::erase_if(loose_, [&](const Loose& l) {
-      return l.sighting.t_s == best.sightings[0].t_s ||
-                     l.sighting.t_s == best.sightings[1].t_s
-                 ? l.sighting.centre_px == best.sightings[0].centre_px ||
-                       l.sighting.centre_px == best.sightings[1].centre_px
-                 : false;
+      return same_sighting(l.sighting, best.sightings[0]) ||
+             same_sighting(l.sighting, best.sightings[1]);
     });
     open_.push_back(std::move(best));
   }

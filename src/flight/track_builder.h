@@ -21,7 +21,8 @@ struct TrackOptions {
   double fastest_px_per_s = 2e4;  ///< no ball crosses the picture faster
   double slowest_px_per_s = 60;   ///< slower things are not balls in flight
   double gate_px = 4;             ///< smallest search radius
-  double gate_per_step = 0.35;    ///< plus this part of the last step
+  double gate_per_step = 0.35;    ///< plus this part of the step, to start
+  double gate_per_bounce = 0.8;   ///< and to prolong: a bounce bends the path
 
   void check() const;
 };

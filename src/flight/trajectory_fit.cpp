@@ -54,11 +54,13 @@ double scatter_scale(std::vector<double> z) {
 std::vector<char> near_flight(const std::vector<Sighting>& sightings,
                               const std::vector<double>& z,
                               double t_bounce_s,
-                              double limit_sigma) {
+                              double limit_sigma,
+                              double limit_px) {
   std::vector<char> used(sightings.size(), 0);
   int off = 0;
   for (std::size_t i = 0; i < sightings.size(); ++i) {
-    const bool near = z[i] < limit_sigma;
+    const bool near =
+        z[i] < std::max(limit_sigma, limit_px / sightings[i].sigma_px);
     if (sightings[i].t_s > t_bounce_s) off = near ? 0 : off + 1;
     if (off >= kOffFlightToEnd) break;
     used[i] = near;
@@ -234,7 +236,8 @@ class Descent {
     used_ = near_flight(sightings_,
                         z,
                         p_[kTimeOfBounce],
-                        std::max(factor, scale) * options_.outlier_sigma);
+                        std::max(factor, scale) * options_.outlier_sigma,
+                        factor * options_.least_outlier_px);
     if (std::count(used_.begin(), used_.end(), 1) <
         static_cast<int>(kFewestSightings)) {
       problem_ = failed(FitStatus::kPoorFit,
@@ -251,10 +254,7 @@ class Descent {
     return true;
   }
 
-  double cost() const {
-    return total_cost(misfits(sightings_, camera_, options_, p_),
-                      prior_cost(camera_, options_, p_));
-  }
+  double cost() const { return flight_cost(sightings_, camera_, options_, p_); }
 
   FlightFit result() const {
     FlightFit fit;
@@ -297,6 +297,14 @@ FlightFit too_few(std::size_t count) {
 }
 
 }  // namespace
+
+double flight_cost(const std::vector<Sighting>& sightings,
+                   const CameraModel& camera,
+                   const FlightOptions& options,
+                   const FlightVector& parameters) {
+  return total_cost(misfits(sightings, camera, options, parameters),
+                    prior_cost(camera, options, parameters));
+}
 
 FlightFit refine_flight(const std::vector<Sighting>& sightings,
                         const CameraModel& camera,

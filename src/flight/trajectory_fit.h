@@ -65,6 +65,13 @@ FlightFit refine_flight(const std::vector<Sighting>& sightings,
                         const FlightOptions& options,
                         const FlightVector& start);
 
+/// How badly a flight explains the sightings and strains the priors: squared
+/// sigmas, a miss counts no more than 10 sigmas. Compares flights of one feed.
+double flight_cost(const std::vector<Sighting>& sightings,
+                   const CameraModel& camera,
+                   const FlightOptions& options,
+                   const FlightVector& parameters);
+
 /// Picture residual (fitted minus seen) of one sighting, px.
 Eigen::Vector2d flight_residual_px(const Sighting& sighting,
                                    const CameraModel& camera,
