@@ -152,9 +152,9 @@ std::vector<ArmVisit> arm_visits(const Scene& scene, std::uint64_t seed) {
     visit.start_s = (i + part(engine)) * duration_s / count;
     const double side = part(engine) < 0.5 ? -1 : 1;
     const Eigen::Vector3d& exit = scene.launcher.exit_m;
-    // To the launcher's hopper, or over the near half of the table.
+    // To the launcher's mouth, or over the near half of the table.
     visit.target_m =
-        i % 2 == 0 ? Eigen::Vector3d(exit.x() - 0.25, exit.y(), exit.z() + 0.24)
+        i % 2 == 0 ? Eigen::Vector3d(exit.x() - 0.05, exit.y(), exit.z() + 0.12)
                    : Eigen::Vector3d(
                          -0.5 * scene.surface.length_m / 2, 0.25 * side, 0.07);
     visit.shoulder_m =

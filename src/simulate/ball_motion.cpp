@@ -29,7 +29,7 @@ Eigen::Vector3d flight_acceleration(const BallPhysics& ball,
   return a;
 }
 
-BallState fly(const BallPhysics& ball, const BallState& s, double dt_s) {
+MovingBall fly(const BallPhysics& ball, const MovingBall& s, double dt_s) {
   const auto accelerate = [&](const Eigen::Vector3d& v) {
     return flight_acceleration(ball, v, s.spin_radps);
   };
@@ -41,7 +41,7 @@ BallState fly(const BallPhysics& ball, const BallState& s, double dt_s) {
   const Eigen::Vector3d a3 = accelerate(v3);
   const Eigen::Vector3d v4 = s.v_mps + dt_s * a3;
   const Eigen::Vector3d a4 = accelerate(v4);
-  BallState next = s;
+  MovingBall next = s;
   next.x_m += dt_s / 6 * (v1 + 2 * v2 + 2 * v3 + v4);
   next.v_mps += dt_s / 6 * (a1 + 2 * a2 + 2 * a3 + a4);
   return next;

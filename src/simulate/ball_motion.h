@@ -18,7 +18,7 @@
 
 namespace evenfeed {
 
-struct BallState {
+struct MovingBall {
   Eigen::Vector3d x_m = Eigen::Vector3d::Zero();
   Eigen::Vector3d v_mps = Eigen::Vector3d::Zero();
   Eigen::Vector3d spin_radps = Eigen::Vector3d::Zero();
@@ -29,6 +29,6 @@ Eigen::Vector3d flight_acceleration(const BallPhysics& ball,
                                     const Eigen::Vector3d& spin_radps);
 
 /// The state `dt_s` later, one RK4 step.
-BallState fly(const BallPhysics& ball, const BallState& state, double dt_s);
+MovingBall fly(const BallPhysics& ball, const MovingBall& state, double dt_s);
 
 }  // namespace evenfeed

@@ -18,7 +18,7 @@ constexpr double kHall_m = 6;         // beyond this nobody sees it
 
 }  // namespace
 
-std::optional<BallState> BallPath::at(double t_s) const {
+std::optional<MovingBall> BallPath::at(double t_s) const {
   if (samples_.empty() || t_s < start_s() || t_s > end_s()) {
     return std::nullopt;
   }
@@ -31,7 +31,7 @@ std::optional<BallState> BallPath::at(double t_s) const {
   const Sample& b = *next;
   const Sample& a = *std::prev(next);
   const double part = (t_s - a.t_s) / (b.t_s - a.t_s);
-  BallState state = a.state;
+  MovingBall state = a.state;
   state.x_m += part * (b.state.x_m - a.state.x_m);
   state.v_mps += part * (b.state.v_mps - a.state.v_mps);
   return state;
@@ -76,7 +76,7 @@ Eigen::Vector3d sample_normal(const SampleOptions& sample) {
 // between ball and obstacle within the step, by repeated shorter steps.
 class BallTracer {
  public:
-  BallTracer(const World& world, const BallState& start, double start_s)
+  BallTracer(const World& world, const MovingBall& start, double start_s)
       : world_(world), state_(start), t_s_(start_s) {
     keep();
   }
@@ -112,7 +112,7 @@ class BallTracer {
   double floor_z() const { return -world_.surface.height_above_floor_m; }
 
   // Distance between the ball's skin and the obstacle, positive when free.
-  double gap(Obstacle obstacle, const BallState& s) const {
+  double gap(Obstacle obstacle, const MovingBall& s) const {
     const double r = world_.ball.radius_m;
     switch (obstacle) {
       case Obstacle::kTable:
@@ -135,7 +135,7 @@ class BallTracer {
   }
 
   // The ball touches the obstacle within its extent, not beside it.
-  bool meets(Obstacle obstacle, const BallState& s) const {
+  bool meets(Obstacle obstacle, const MovingBall& s) const {
     const Net& net = world_.surface.net;
     switch (obstacle) {
       case Obstacle::kTable:
@@ -157,7 +157,7 @@ class BallTracer {
   }
 
   void advance() {
-    const BallState next = fly(world_.ball, state_, kStep_s);
+    const MovingBall next = fly(world_.ball, state_, kStep_s);
     for (const Obstacle obstacle : {Obstacle::kTable,
                                     Obstacle::kSample,
                                     Obstacle::kNet,
@@ -179,10 +179,10 @@ class BallTracer {
   }
 
   // The step to the zero of the gap, by the secant rule with a bracket.
-  std::pair<double, BallState> find_contact(Obstacle obstacle) const {
+  std::pair<double, MovingBall> find_contact(Obstacle obstacle) const {
     double low = 0;
     double high = kStep_s;
-    BallState at = state_;
+    MovingBall at = state_;
     double dt = 0;
     for (int i = 0; i < 40; ++i) {
       dt = (low + high) / 2;
@@ -192,13 +192,13 @@ class BallTracer {
     return {dt, at};
   }
 
-  void pass_sample_plane(double dt_s, const BallState& at) {
+  void pass_sample_plane(double dt_s, const MovingBall& at) {
     path_.events_.push_back({BallEventKind::kSamplePlane, t_s_ + dt_s, at, at});
   }
 
   void touch(Obstacle obstacle) {
     const BallPhysics& ball = world_.ball;
-    const BallState before = state_;
+    const MovingBall before = state_;
     BallEventKind kind = BallEventKind::kTable;
     switch (obstacle) {
       case Obstacle::kTable:
@@ -260,14 +260,14 @@ class BallTracer {
   }
 
   const World& world_;
-  BallState state_;
+  MovingBall state_;
   double t_s_;
   std::optional<Obstacle> rolling_on_;
   BallPath path_;
 };
 
 BallPath trace_ball(const World& world,
-                    const BallState& start,
+                    const MovingBall& start,
                     double start_s,
                     double life_s) {
   return BallTracer(world, start, start_s).trace(life_s);

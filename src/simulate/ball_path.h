@@ -21,8 +21,8 @@ enum class BallEventKind {
 struct BallEvent {
   BallEventKind kind = BallEventKind::kTable;
   double t_s = 0;
-  BallState before;
-  BallState after;
+  MovingBall before;
+  MovingBall after;
 };
 
 /// Positions over time; t counts from the film's first frame.
@@ -31,7 +31,7 @@ class BallPath {
   double start_s() const { return samples_.front().t_s; }
   double end_s() const { return samples_.back().t_s; }
   /// nullopt before the start and after the end.
-  std::optional<BallState> at(double t_s) const;
+  std::optional<MovingBall> at(double t_s) const;
   const std::vector<BallEvent>& events() const { return events_; }
   /// Length of the way from one time to another.
   double length_m(double from_s, double to_s) const;
@@ -42,7 +42,7 @@ class BallPath {
   friend class BallTracer;
   struct Sample {
     double t_s = 0;
-    BallState state;
+    MovingBall state;
   };
   std::vector<Sample> samples_;  // t never falls; twice the same at a contact
   std::vector<BallEvent> events_;
@@ -63,7 +63,7 @@ Eigen::Vector3d sample_normal(const SampleOptions& sample);
 
 /// Follows a ball from `start` at `start_s` for at most `life_s`.
 BallPath trace_ball(const World& world,
-                    const BallState& start,
+                    const MovingBall& start,
                     double start_s,
                     double life_s);
 

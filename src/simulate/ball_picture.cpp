@@ -86,7 +86,7 @@ cv::Rect bounds(const Exposure& exposure, double margin_px) {
 // Light from the ball's surface, for outward normal and view in camera frame.
 class BallShade {
  public:
-  BallShade(const Canvas& canvas, const BallState& state)
+  BallShade(const Canvas& canvas, const MovingBall& state)
       : amount_(canvas.scene.look.ball_shading) {
     const auto& rotation = canvas.scene.camera.model.camera_from_table.rotation;
     const Light& light = canvas.hall.light();

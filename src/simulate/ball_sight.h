@@ -10,7 +10,7 @@ namespace evenfeed {
 
 struct BallSight {
   double t_s = 0;
-  BallState state;
+  MovingBall state;
   Eigen::Vector2d centre_px = Eigen::Vector2d::Zero();
   double diameter_px = 0;  ///< across the line of sight and the radius
 };

@@ -7,10 +7,10 @@
 
 namespace evenfeed {
 
-BallState bounce(const BallState& state,
-                 const Eigen::Vector3d& normal,
-                 const ContactLaw& law,
-                 double radius_m) {
+MovingBall bounce(const MovingBall& state,
+                  const Eigen::Vector3d& normal,
+                  const ContactLaw& law,
+                  double radius_m) {
   constexpr double kGrip = 0.4;
   const double approach = state.v_mps.dot(normal);
   if (approach >= 0) return state;
@@ -23,7 +23,7 @@ BallState bounce(const BallState& state,
     alpha = std::min(
         kGrip, law.friction * (1 + law.restitution) * -approach / slip_speed);
   }
-  BallState after = state;
+  MovingBall after = state;
   after.v_mps = along - alpha * slip - law.restitution * approach * normal;
   after.spin_radps += 1.5 * alpha / radius_m * normal.cross(slip);
   return after;

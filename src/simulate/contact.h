@@ -24,9 +24,9 @@ struct ContactLaw {
 
 /// State right after the contact. Precondition: the ball moves into the
 /// surface, v.n < 0; otherwise the state is returned as it is.
-BallState bounce(const BallState& state,
-                 const Eigen::Vector3d& normal,
-                 const ContactLaw& law,
-                 double radius_m);
+MovingBall bounce(const MovingBall& state,
+                  const Eigen::Vector3d& normal,
+                  const ContactLaw& law,
+                  double radius_m);
 
 }  // namespace evenfeed

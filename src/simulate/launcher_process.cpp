@@ -31,14 +31,14 @@ class Scatter {
   bool first_ = true;
 };
 
-BallState state_of(const Eigen::Vector3d& exit_m,
-                   double speed_mps,
-                   double elevation_rad,
-                   double heading_rad,
-                   const Eigen::Vector3d& top_side_cork_radps) {
+MovingBall state_of(const Eigen::Vector3d& exit_m,
+                    double speed_mps,
+                    double elevation_rad,
+                    double heading_rad,
+                    const Eigen::Vector3d& top_side_cork_radps) {
   const double ch = std::cos(heading_rad);
   const double sh = std::sin(heading_rad);
-  BallState state;
+  MovingBall state;
   state.x_m = exit_m;
   state.v_mps = speed_mps * Eigen::Vector3d(std::cos(elevation_rad) * ch,
                                             std::cos(elevation_rad) * sh,

@@ -14,7 +14,7 @@ namespace evenfeed {
 
 struct Launch {
   double t_s = 0;  ///< the ball's centre is at the exit point
-  BallState state;
+  MovingBall state;
   bool misfeed = false;
   bool second_of_double = false;
 };

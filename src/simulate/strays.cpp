@@ -14,9 +14,9 @@ double uniform(RandomEngine& engine, double low, double high) {
 }
 
 // Comes in over a side line in a low hop and rolls off at the other side.
-BallState table_stray(const Scene& scene, RandomEngine& engine) {
+MovingBall table_stray(const Scene& scene, RandomEngine& engine) {
   const double side = uniform(engine, 0, 1) < 0.5 ? -1 : 1;
-  BallState ball;
+  MovingBall ball;
   ball.x_m = {uniform(engine, -0.8, 1.0) * scene.surface.length_m / 2,
               side * (scene.surface.width_m / 2 + 0.40),
               0.35};
@@ -25,10 +25,10 @@ BallState table_stray(const Scene& scene, RandomEngine& engine) {
   return ball;
 }
 
-BallState floor_stray(const Scene& scene, RandomEngine& engine) {
+MovingBall floor_stray(const Scene& scene, RandomEngine& engine) {
   const double side = uniform(engine, 0, 1) < 0.5 ? -1 : 1;
   const double floor_z = -scene.surface.height_above_floor_m;
-  BallState ball;
+  MovingBall ball;
   ball.x_m = {uniform(engine, -1.8, 1.8),
               side * (scene.surface.width_m / 2 + 1.9),
               floor_z + scene.ball.radius_m + 0.01};

@@ -12,8 +12,8 @@ namespace {
 
 World bench() { return world_of(shipped_scene("short640p60")); }
 
-BallState thrown(const Eigen::Vector3d& x_m, const Eigen::Vector3d& v_mps) {
-  BallState state;
+MovingBall thrown(const Eigen::Vector3d& x_m, const Eigen::Vector3d& v_mps) {
+  MovingBall state;
   state.x_m = x_m;
   state.v_mps = v_mps;
   return state;
@@ -47,7 +47,7 @@ TEST_CASE("the bounce lies on z = r and the path has its kink there") {
 
 TEST_CASE("between its samples the path is that of the fine steps") {
   const World world = bench();
-  BallState state = thrown({-1.5, 0, 0.3}, {6.3, 0, 1.6});
+  MovingBall state = thrown({-1.5, 0, 0.3}, {6.3, 0, 1.6});
   const BallPath path = trace_ball(world, state, 0, 0.3);
   int checked = 0;
   for (int i = 1; i <= 2900; ++i) {
@@ -85,7 +85,7 @@ TEST_CASE("the net stops a low ball and lets a high one pass") {
 TEST_CASE("a clamped sample sends the ball back, an empty clamp does not") {
   World world = bench();
   world.sample.width_m = world.sample.height_m = 0.4;
-  const BallState start = thrown({0.9, 0, 0.25}, {4, 0, 1.0});
+  const MovingBall start = thrown({0.9, 0, 0.25}, {4, 0, 1.0});
   world.sample.present = true;
   const BallPath back = trace_ball(world, start, 0, 0.5);
   REQUIRE(count(back, BallEventKind::kSample) == 1);

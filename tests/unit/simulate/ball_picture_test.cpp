@@ -34,7 +34,7 @@ Drawn drawn(const Scene& scene,
   cv::Mat3f light = cv::Mat3f::zeros(backdrop.light.size());
   Canvas canvas{scene, hall, backdrop, light, {}, {}};
   const World world = world_of(scene);
-  BallState state;
+  MovingBall state;
   state.v_mps = v_mps;
   state.x_m = x_m - 0.010 * v_mps;
   const BallPath path = trace_ball(world, state, 0, 0.1);
@@ -126,7 +126,7 @@ TEST_CASE("the shadow lies opposite the lamp and touches a ball at rest") {
   const Backdrop& backdrop = shared_backdrop();
   cv::Mat3f light = backdrop.light.clone();
   Canvas canvas{scene, hall, backdrop, light, {}, {}};
-  BallState state;
+  MovingBall state;
   state.x_m = {0.6, -0.1, 0.25};
   const BallPath path = trace_ball(world_of(scene), state, 0, 0.05);
   const auto changed = draw_ball_shadow(canvas, path, 0);

@@ -17,8 +17,10 @@ namespace {
 
 constexpr double kRadius_m = 0.02015;
 
-BallState arriving(double speed_mps, double descent_rad, double topspin_radps) {
-  BallState state;
+MovingBall arriving(double speed_mps,
+                    double descent_rad,
+                    double topspin_radps) {
+  MovingBall state;
   state.v_mps = {
       speed_mps * std::cos(descent_rad), 0, -speed_mps * std::sin(descent_rad)};
   state.spin_radps = {0, topspin_radps, 0};
@@ -34,7 +36,7 @@ double rebound_m(double drop_m, double restitution, double air_kgpm3) {
   world.surface.height_above_floor_m = 0.76;
   world.ball.restitution = restitution;
   world.ball.air_density_kgpm3 = air_kgpm3;
-  BallState start;
+  MovingBall start;
   start.x_m = {0.5, 0, drop_m + world.ball.radius_m};
   const BallPath path = trace_ball(world, start, 0, 0.6);
   REQUIRE(!path.events().empty());
@@ -74,7 +76,7 @@ TEST_CASE("drop tests give the known restitution, with and without drag") {
 
 TEST_CASE("a sliding ball without spin keeps 1 - mu (1 + e) tan(descent)") {
   const double descent = rad_from_deg(20);
-  const BallState after =
+  const MovingBall after =
       bounce(arriving(5, descent, 0), {0, 0, 1}, {0.92, 0.2}, kRadius_m);
   const double kick = after.v_mps.x() / (5 * std::cos(descent));
   CHECK(kick == doctest::Approx(1 - 0.2 * 1.92 * std::tan(descent)));
@@ -84,7 +86,7 @@ TEST_CASE("a sliding ball without spin keeps 1 - mu (1 + e) tan(descent)") {
 TEST_CASE("topspin turns the kick round at r w = v") {
   const double descent = rad_from_deg(20);
   const auto change = [&](double spin) {
-    const BallState before = arriving(5, descent, spin);
+    const MovingBall before = arriving(5, descent, spin);
     return bounce(before, {0, 0, 1}, {0.9, 0.2}, kRadius_m).v_mps.x() -
            before.v_mps.x();
   };
@@ -96,7 +98,7 @@ TEST_CASE("topspin turns the kick round at r w = v") {
 }
 
 TEST_CASE("a gripping ball leaves rolling") {
-  const BallState after = bounce(
+  const MovingBall after = bounce(
       arriving(4, rad_from_deg(60), 30), {0, 0, 1}, {0.9, 0.5}, kRadius_m);
   CHECK(after.v_mps.x() == doctest::Approx(kRadius_m * after.spin_radps.y()));
 }
@@ -109,19 +111,19 @@ TEST_CASE("the law does not care how the surface is turned") {
         Eigen::Quaterniond(
             part(engine), part(engine), part(engine), part(engine))
             .normalized();
-    BallState state;
+    MovingBall state;
     state.v_mps = {3 * part(engine), part(engine), -2 - part(engine)};
     state.spin_radps = {200 * part(engine), 200 * part(engine), 50};
-    BallState turned = state;
+    MovingBall turned = state;
     turned.v_mps = turn * state.v_mps;
     turned.spin_radps = turn * state.spin_radps;
     const ContactLaw law{0.88, 0.25};
-    const BallState flat = bounce(state, {0, 0, 1}, law, kRadius_m);
-    const BallState tilted =
+    const MovingBall flat = bounce(state, {0, 0, 1}, law, kRadius_m);
+    const MovingBall tilted =
         bounce(turned, turn * Eigen::Vector3d::UnitZ(), law, kRadius_m);
     CHECK((turn * flat.v_mps - tilted.v_mps).norm() < 1e-12);
     CHECK((turn * flat.spin_radps - tilted.spin_radps).norm() < 1e-9);
-    const auto energy = [](const BallState& s) {
+    const auto energy = [](const MovingBall& s) {
       return 0.5 * s.v_mps.squaredNorm() +
              kRadius_m * kRadius_m / 3 * s.spin_radps.squaredNorm();
     };
@@ -130,7 +132,7 @@ TEST_CASE("the law does not care how the surface is turned") {
 }
 
 TEST_CASE("a ball on its way off is left alone") {
-  BallState state;
+  MovingBall state;
   state.v_mps = {1, 0, 2};
   CHECK(bounce(state, {0, 0, 1}, {}, kRadius_m).v_mps == state.v_mps);
 }

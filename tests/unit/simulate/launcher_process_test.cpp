@@ -125,7 +125,7 @@ TEST_CASE("spin is told apart by its axis") {
   options.feeds = 1;
   options.heading_rad = {0.5, 0};
   options.topspin_radps = {100, 0};
-  const BallState state = launches(options, 1)[0].state;
+  const MovingBall state = launches(options, 1)[0].state;
   CHECK(state.spin_radps.dot(state.v_mps) == doctest::Approx(0));
   CHECK(state.spin_radps.z() == 0);
   // Topspin pushes down: w x v points to -z.
