@@ -6,6 +6,7 @@
 #include "vision/plane_camera.h"
 #include "vision/table_ends.h"
 #include "vision/table_finder.h"
+#include "vision/table_interior.h"
 
 #include <algorithm>
 #include <cmath>
@@ -20,8 +21,9 @@ constexpr int kLeastMarksWithLens = 4;
 constexpr int kLeastCuts = 40;
 constexpr double kBorneOut = 0.5;  // share of a line's cuts that found it
 
-// Something may lie along one line, and a table may stand without its net.
-constexpr int kMostMissing = 2;
+// Something may lie along one line, or the table stand without its net; when
+// two of them are missing it is not the table, or not its place.
+constexpr int kMostMissing = 1;
 
 constexpr char kMarkByHand[] =
     "Mark at least 6 points by hand (--points), or move the camera or the "
@@ -133,6 +135,16 @@ class Calibration {
         luma_, start, surface_, result_.lines, result_.marks, solver_, reach);
   }
 
+  bool looks_like_floor(const RefinedCamera& fit) const {
+    std::vector<double> contrasts;
+    for (const LineCut& cut : fit.cuts) contrasts.push_back(cut.contrast);
+    if (contrasts.empty()) return true;
+    const auto middle = contrasts.begin() + contrasts.size() / 2;
+    std::nth_element(contrasts.begin(), middle, contrasts.end());
+    return stray_lines_across(luma_, fit.solution.camera, surface_, *middle) >=
+           2;
+  }
+
   void take(RefinedCamera fit) {
     result_.fit = std::move(fit);
     result_.lines = result_.fit.lines;
@@ -144,16 +156,24 @@ class Calibration {
     if (lens_) lens = lens_->lens;
     Verdict best;
     bool seen = false;
-    for (const FoundTable& found : find_table(luma_, surface_, lens, finder)) {
-      RefinedCamera fit = refine(found.camera, reach_px());
-      if (!fit.solution.solved) continue;
-      const Verdict verdict = weigh(fit, result_.lines);
+    // Looking far catches a rough proposal, looking near keeps off the lines
+    // beside the table; true when nothing can be bettered.
+    const auto consider = [&](const CameraModel& proposal, double reach) {
+      RefinedCamera fit = refine(proposal, reach);
+      if (!fit.solution.solved) return false;
+      Verdict verdict = weigh(fit, result_.lines);
+      if (looks_like_floor(fit)) verdict.missing += kMostMissing + 1;
+      const bool certain = verdict.leaves_no_doubt(fit);
       if (!seen || verdict.better_than(best)) {
         best = verdict;
         seen = true;
         take(std::move(fit));
       }
-      if (verdict.leaves_no_doubt(result_.fit)) break;
+      return certain;
+    };
+    for (const FoundTable& found : find_table(luma_, surface_, lens, finder)) {
+      if (consider(found.camera, reach_px())) break;
+      if (consider(found.camera, reach_px() / 2)) break;
     }
     if (!seen) {
       return fail(
@@ -161,16 +181,15 @@ class Calibration {
           fmt::format(
               "no {} found in the picture. {}", surface_.name, kMarkByHand));
     }
-    const Verdict verdict = weigh(result_.fit, result_.lines);
-    if (verdict.borne_out < 3 || !verdict.both_directions ||
-        verdict.missing > kMostMissing || verdict.cuts < kLeastCuts ||
-        verdict.evidence <= 0) {
+    if (best.borne_out < 3 || !best.both_directions ||
+        best.missing > kMostMissing || best.cuts < kLeastCuts ||
+        best.evidence <= 0) {
       return fail(
           CalibrationStatus::kNoTable,
           fmt::format("no {} found in the picture: the best guess shows only "
                       "{} of its lines. {}",
                       surface_.name,
-                      verdict.borne_out,
+                      best.borne_out,
                       kMarkByHand));
     }
     return settle_ends();

@@ -23,12 +23,6 @@ struct State {
   double translation[3];  // m
 };
 
-template <typename Cost, int kResiduals, int... kSizes>
-ceres::CostFunction* cost(Cost functor) {
-  return new ceres::AutoDiffCostFunction<Cost, kResiduals, kSizes...>(
-      new Cost(std::move(functor)));
-}
-
 State state_of(const CameraModel& camera) {
   const Eigen::Vector3d& t = camera.camera_from_table.translation_m;
   return {{camera.lens.focal_px,
@@ -78,30 +72,26 @@ class Problem {
           const Eigen::Vector2d& centre_px,
           const CameraSolverOptions& options)
       : start_(start),
-        frame_{start.camera_from_table.rotation.toRotationMatrix()},
+        rotation_(start.camera_from_table.rotation.toRotationMatrix()),
         state_(state_of(start)),
         offsets_(lines.size(), 0.0),
         used_(lines.size(), false) {
     add_cuts(lines, cuts, options);
     for (const MarkedPoint& point : points) {
-      problem_.AddResidualBlock(
-          cost<PointResidual, 2, 5, 3, 3>({frame_, point}),
-          new ceres::CauchyLoss(3.0),
-          state_.lens,
-          state_.turn,
-          state_.translation);
+      problem_.AddResidualBlock(new PointCost(rotation_, point),
+                                new ceres::CauchyLoss(3.0),
+                                state_.lens,
+                                state_.turn,
+                                state_.translation);
     }
-    problem_.AddResidualBlock(
-        cost<LensPrior, 5, 5>(
-            {options, static_cast<double>(start.width_px), centre_px}),
-        nullptr,
-        state_.lens);
+    problem_.AddResidualBlock(new LensPrior(options, start.width_px, centre_px),
+                              nullptr,
+                              state_.lens);
     if (options.height_m) {
-      problem_.AddResidualBlock(
-          cost<HeightPrior, 1, 3, 3>({frame_, *options.height_m}),
-          nullptr,
-          state_.turn,
-          state_.translation);
+      problem_.AddResidualBlock(new HeightPrior(rotation_, *options.height_m),
+                                nullptr,
+                                state_.turn,
+                                state_.translation);
     }
     problem_.SetParameterLowerBound(state_.lens, 0, 0.1 * start.width_px);
     problem_.SetParameterUpperBound(state_.lens, 0, 20.0 * start.width_px);
@@ -186,11 +176,7 @@ class Problem {
       if (line.net) {
         net_ = cut.line;
         problem_.AddResidualBlock(
-            cost<NetCutResidual, 1, 5, 3, 3, 2>({frame_,
-                                                 line.low_m(cut.along),
-                                                 cut.measured_px,
-                                                 cut.normal,
-                                                 options.cut_sigma_px}),
+            new NetCutCost(rotation_, line, cut, options.cut_sigma_px),
             loss,
             state_.lens,
             state_.turn,
@@ -199,12 +185,7 @@ class Problem {
         continue;
       }
       problem_.AddResidualBlock(
-          cost<CutResidual, 1, 5, 3, 3, 1>({frame_,
-                                            line.low_m(cut.along),
-                                            line.high_m(cut.along),
-                                            cut.measured_px,
-                                            cut.normal,
-                                            options.cut_sigma_px}),
+          new CutCost(rotation_, line, cut, options.cut_sigma_px),
           loss,
           state_.lens,
           state_.turn,
@@ -215,18 +196,16 @@ class Problem {
       if (!used_[i]) continue;
       if (lines[i].net) {
         problem_.AddResidualBlock(
-            cost<NetPrior, 2, 2>({lines[i].place_sd_m}), nullptr, net_shift_m_);
+            new ZeroPrior<2>(lines[i].place_sd_m), nullptr, net_shift_m_);
       } else {
         problem_.AddResidualBlock(
-            cost<OffsetPrior, 1, 1>({options.line_sigma_px}),
-            nullptr,
-            &offsets_[i]);
+            new ZeroPrior<1>(options.line_sigma_px), nullptr, &offsets_[i]);
       }
     }
   }
 
   CameraModel start_;
-  SolveFrame frame_;
+  Eigen::Matrix3d rotation_;
   State state_;
   std::vector<double> offsets_;     // px, of the painted lines
   double net_shift_m_[2] = {0, 0};  // along x and z

@@ -28,7 +28,7 @@ struct FoundTable {
 };
 
 struct TableFinderOptions {
-  int proposals = 16;  ///< best ones handed back
+  int proposals = 10;  ///< best ones handed back
   CameraSolverOptions solver;
 };
 
