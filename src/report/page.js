@@ -139,8 +139,9 @@
            ticks: { color: colour("soft"), maxRotation: 0 },
            grid: { display: false } },
       y: { ticks: { color: colour("soft") }, grace: "8%",
-           // Charts with an upper limit only are of distances.
-           min: chart.lower.some((limit) => limit !== null) ? undefined : 0,
+           // Distances start at nothing.
+           min: chart.lower.some((limit) => limit !== null) ||
+             chart.value.some((value) => value < 0) ? undefined : 0,
            grid: { color: colour("rule") } },
     },
   });
