@@ -1,9 +1,8 @@
-#include <cstdio>
-#include <cstdlib>
 // SPDX-License-Identifier: MIT
+#include "vision/ball_detector.h"
+
 #include "base/check.h"
 #include "base/error.h"
-#include "vision/ball_detector.h"
 #include "vision/candidate_finder.h"
 #include "vision/change_finder.h"
 #include "vision/streak_model.h"
@@ -103,6 +102,7 @@ struct BallDetector::Impl {
   ChangeFinder changes;
   CandidateFinder finder;
   ToneCurve tone;
+  ShadeMemory shades;
   DetectorCounts counts;
   std::vector<Candidate> candidates;
 
@@ -129,6 +129,7 @@ struct BallDetector::Impl {
   std::vector<Sighting> detect(const Frame& frame);
   StreakFit fit(const cv::Mat& luma, const Candidate& candidate) const;
   bool accept(const StreakFit& fit, const BallLimits& limits);
+  void remember(const StreakFit& fit);
   Sighting sighting(const Frame& frame, const StreakFit& fit) const;
   static void drop_doubles(std::vector<Sighting>& sightings);
 };
@@ -156,6 +157,7 @@ std::vector<Sighting> BallDetector::Impl::detect(const Frame& frame) {
     const StreakFit result = fit(frame.luma, candidate);
     if (accept(result, candidate.limits)) {
       sightings.push_back(sighting(frame, result));
+      if (!sightings.back().cut_off) remember(result);
     }
   }
   drop_doubles(sightings);
@@ -175,9 +177,13 @@ StreakFit BallDetector::Impl::fit(const cv::Mat& luma,
   const auto behind = static_cast<double>(background.expected(u, v));
   const double brightness =
       tone.light(static_cast<float>(candidate.step + behind));
+  const ShadePrior shade = shades.at(scale.ray_in_camera(start.centre_px));
   cv::Rect window = window_around(start, luma);
-  StreakFit result = fit_streak(
-      patch_of(luma, background, tone, window), start, brightness, options.fit);
+  StreakFit result = fit_streak(patch_of(luma, background, tone, window),
+                                start,
+                                brightness,
+                                shade,
+                                options.fit);
   // A first guess from half a ball may have looked at half a ball only.
   if (!result.converged) return result;
   const cv::Rect needed = window_around(result.streak, luma);
@@ -188,6 +194,7 @@ StreakFit BallDetector::Impl::fit(const cv::Mat& luma,
     result = fit_streak(patch_of(luma, background, tone, window),
                         again,
                         brightness,
+                        shade,
                         options.fit);
   }
   return result;
@@ -218,26 +225,22 @@ bool BallDetector::Impl::accept(const StreakFit& fit,
                                       fit.streak.centre_px.y());
 }
 
+// Only balls that fit well and stand out teach how the light falls.
+void BallDetector::Impl::remember(const StreakFit& fit) {
+  const Streak& streak = fit.streak;
+  if (fit.rms > 0.08 * std::abs(fit.contrast) || fit.brightness <= 0) return;
+  Eigen::Vector4d parts;
+  parts << streak.ambient, streak.lamp;
+  shades.take(parts / fit.brightness,
+              streak.edge_px,
+              scale.ray_in_camera(streak.centre_px));
+}
+
 Sighting BallDetector::Impl::sighting(const Frame& frame,
                                       const StreakFit& fit) const {
   Sighting seen;
   const Streak& streak = fit.streak;
   seen.frame = frame.index;
-  if (getenv("DUMP"))
-    printf(
-        "fit %d a %.2f l %.2f %.2f %.2f edge %.2f R %.2f rms/c %.3f br %.0f it "
-        "%d hid %.2f\n",
-        frame.index,
-        streak.ambient / fit.brightness,
-        streak.lamp.x() / fit.brightness,
-        streak.lamp.y() / fit.brightness,
-        streak.lamp.z() / fit.brightness,
-        streak.edge_px,
-        streak.radius_px,
-        fit.rms / fit.contrast,
-        fit.brightness,
-        fit.iterations,
-        fit.hidden_part);
   seen.centre_px =
       streak.centre_px - scale.shift_px(streak.centre_px, 2 * streak.radius_px);
   seen.t_s = camera ? camera->mid_exposure_s(frame.t_s, streak.centre_px.y())

@@ -47,34 +47,56 @@ BallScale::BallScale(const CameraModel& camera,
 // Across the line from the middle of the picture to the ball, where the depth
 // alone decides.
 double BallScale::diameter_px(const Eigen::Vector3d& x_in_table_m) const {
-  const double depth_m = (camera_.camera_from_table * x_in_table_m).z();
-  return 2 * radius_m_ * camera_.lens.focal_px / std::max(depth_m, 0.1);
+  const Eigen::Vector3d x_in_camera = camera_.camera_from_table * x_in_table_m;
+  const double depth_m = std::max(x_in_camera.z(), 0.1);
+  const double r2 = (x_in_camera.head<2>() / depth_m).squaredNorm();
+  const double lens = 1 + r2 * (camera_.lens.k1 + r2 * camera_.lens.k2);
+  return 2 * radius_m_ * camera_.lens.focal_px * lens / depth_m;
 }
 
-// A cone around a line of sight theta off the axis cuts the picture plane in an
-// ellipse 1 / cos(theta) longer away from the middle than across (to first
-// order in the ball's angle).
+// A cone of half angle alpha around a line of sight theta off the axis meets
+// the picture alpha / cos(theta) to either side, and alpha / cos(theta)^2
+// towards and away from the middle, both stretched by the lens.
 Eigen::Matrix2d BallScale::outline(const Eigen::Vector2d& point_px) const {
   if (radius_m_ <= 0) return Eigen::Matrix2d::Identity();
-  const Eigen::Vector3d ray =
-      camera_.camera_from_table.rotation * camera_.ray_in_table(point_px);
+  const Eigen::Vector3d ray = ray_in_camera(point_px);
   const Eigen::Vector2d off = ray.head<2>();
   if (off.norm() < 1e-6) return Eigen::Matrix2d::Identity();
+  const double r2 = off.squaredNorm() / (ray.z() * ray.z());
+  const double k1 = camera_.lens.k1;
+  const double k2 = camera_.lens.k2;
+  const double across = 1 + r2 * (k1 + r2 * k2);
+  const double outwards = 1 + r2 * (3 * k1 + r2 * 5 * k2);
+  const double ratio = std::clamp(outwards / (across * ray.z()), 0.5, 4.0);
   const Eigen::Vector2d away = off.normalized();
-  return Eigen::Matrix2d::Identity() - (1 - ray.z()) * away * away.transpose();
+  return Eigen::Matrix2d::Identity() -
+         (1 - 1 / ratio) * away * away.transpose();
 }
 
-// The cone's two sides meet the picture plane at tan(theta +- alpha), whose
-// mean is beyond tan(theta) by tan(theta) (1 + tan(theta)^2) alpha^2.
+// The middle between the cone's inner and outer edge, through the lens.
 Eigen::Vector2d BallScale::shift_px(const Eigen::Vector2d& point_px,
                                     double diameter_px) const {
   if (radius_m_ <= 0) return Eigen::Vector2d::Zero();
-  const Eigen::Vector3d ray =
-      camera_.camera_from_table.rotation * camera_.ray_in_table(point_px);
-  const Eigen::Vector2d tangent = ray.head<2>() / ray.z();
-  const double focal_px = camera_.lens.focal_px;
-  const double alpha = diameter_px / 2 / focal_px * ray.z();
-  return focal_px * alpha * alpha * (1 + tangent.squaredNorm()) * tangent;
+  const Eigen::Vector3d ray = ray_in_camera(point_px);
+  const Eigen::Vector2d off = ray.head<2>();
+  if (off.norm() < 1e-6) return Eigen::Vector2d::Zero();
+  const double theta = std::atan2(off.norm(), ray.z());
+  const double alpha = diameter_px / 2 / camera_.lens.focal_px * ray.z();
+  const auto radius_px = [&](double angle) {
+    const double r = std::tan(angle);
+    const double r2 = r * r;
+    return camera_.lens.focal_px * r *
+           (1 + r2 * (camera_.lens.k1 + r2 * camera_.lens.k2));
+  };
+  return ((radius_px(theta + alpha) + radius_px(theta - alpha)) / 2 -
+          radius_px(theta)) *
+         off.normalized();
+}
+
+Eigen::Vector3d BallScale::ray_in_camera(
+    const Eigen::Vector2d& point_px) const {
+  if (radius_m_ <= 0) return Eigen::Vector3d::UnitZ();
+  return camera_.camera_from_table.rotation * camera_.ray_in_table(point_px);
 }
 
 BallLimits BallScale::at(const Eigen::Vector2d& point_px) const {

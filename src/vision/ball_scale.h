@@ -28,6 +28,8 @@ class BallScale {
             double most_speed_mps,
             double tolerance);
 
+  /// Unit line of sight; the lens axis without a camera.
+  Eigen::Vector3d ray_in_camera(const Eigen::Vector2d& point_px) const;
   /// The outline of a ball at this place, see Streak::outline.
   Eigen::Matrix2d outline(const Eigen::Vector2d& point_px) const;
   /// How far the middle of the outline lies from the picture of the ball's

@@ -20,22 +20,30 @@ constexpr double kHuber = 2.5;       // in standard deviations of a pixel
 
 struct Prior {
   StreakVector mean;
-  StreakVector weight;  // 1 / variance, 0 for none
+  Normal weight = Normal::Zero();  // inverse covariance
 };
 
 // The quantities a small or hidden ball leaves open are held near plausible
 // values; a well seen ball outweighs them by far.
 Prior prior_around(const Streak& start,
                    double brightness,
+                   const ShadePrior& shade,
                    const StreakFitOptions& options) {
-  Prior prior{as_vector(start), StreakVector::Zero()};
-  const auto hold = [&](int i, double sd) { prior.weight(i) = 1 / (sd * sd); };
+  Prior prior;
+  prior.mean = as_vector(start);
+  const auto hold = [&](int i, double sd) {
+    prior.weight(i, i) = 1 / (sd * sd);
+  };
   hold(2, start.radius_px + start.half_px.norm());
   hold(3, start.radius_px + start.half_px.norm());
   hold(4, options.radius_spread * start.radius_px);
-  hold(9, options.edge_spread_px);
-  const double shade = options.lamp_part * brightness + 1;
-  for (const int i : {5, 6, 7, 8}) hold(i, shade);
+  hold(9, shade.edge_sd_px);
+  const Eigen::Vector4d parts = brightness * shade.parts;
+  const double sd = brightness * shade.parts_sd + 1;
+  const Eigen::Matrix4d covariance =
+      sd * sd * Eigen::Matrix4d::Identity() +
+      shade.scale_sd * shade.scale_sd * parts * parts.transpose();
+  prior.weight.block<4, 4>(5, 5) = covariance.inverse();
   return prior;
 }
 
@@ -51,6 +59,7 @@ class Solver {
   Solver(const StreakPatch& patch,
          const Streak& start,
          double brightness,
+         const ShadePrior& shade,
          const StreakFitOptions& options)
       : patch_(patch), options_(options), outline_(start.outline) {
     const int pixels = patch.seen.rows * patch.seen.cols;
@@ -65,7 +74,7 @@ class Solver {
                   expected_.data() + static_cast<long>(row) * patch.seen.cols);
     }
     contrast_ = brightness - mean_expected(start);
-    prior_ = prior_around(start, brightness, options);
+    prior_ = prior_around(start, brightness, shade, options);
     const double length = 2 * start.half_px.norm();
     steps_ = std::clamp(
         static_cast<int>(std::ceil(length / kStepLength)) + 2, 4, 64);
@@ -139,16 +148,14 @@ void Solver::evaluate(const StreakVector& at, Evaluation& out) const {
     cost +=
         static_cast<double>(near ? size * size : kKnee * (2 * size - kKnee));
   }
-  out.cost =
-      cost +
-      (prior_.weight.array() * (at - prior_.mean).array().square()).sum();
+  out.cost = cost + (at - prior_.mean).dot(prior_.weight * (at - prior_.mean));
 }
 
 Normal Solver::information(const Evaluation& at) const {
   const StreakJacobian weighted =
       at.picture.jacobian.array().colwise() * at.weight.array();
   Normal normal = (weighted.transpose() * at.picture.jacobian).cast<double>();
-  normal.diagonal() += prior_.weight;
+  normal += prior_.weight;
   return normal;
 }
 
@@ -158,7 +165,7 @@ StreakVector Solver::slope(const StreakVector& at,
       there.weight.array() * there.residual.array();
   StreakVector slope =
       (there.picture.jacobian.transpose() * weighted).cast<double>();
-  slope -= (prior_.weight.array() * (at - prior_.mean).array()).matrix();
+  slope -= prior_.weight * (at - prior_.mean);
   return slope;
 }
 
@@ -237,9 +244,7 @@ void Solver::finish(const StreakVector& at,
         std::abs(residual + expected_step) < 0.5 * std::abs(expected_step)) {
       hidden += cover;
     }
-    background += cover * patch_.expected.at<float>(
-                              static_cast<int>(i / patch_.expected.cols),
-                              static_cast<int>(i % patch_.expected.cols));
+    background += cover * static_cast<double>(expected_[i]);
   }
   if (weights < 2 * kStreakParameters || covered <= 0) {
     fit.converged = false;
@@ -266,8 +271,6 @@ void Solver::finish(const StreakVector& at,
 }  // namespace
 
 void StreakFitOptions::check() const {
-  require_in_range(edge_spread_px, 0.001, 10, "edge_spread_px");
-  require_in_range(lamp_part, 0, 10, "lamp_part");
   require_in_range(model_part, 0, 1, "model_part");
   require_in_range(radius_spread, 0.001, 10, "radius_spread");
   require_in_range(max_iterations, 1, 1000, "max_iterations");
@@ -276,6 +279,7 @@ void StreakFitOptions::check() const {
 StreakFit fit_streak(const StreakPatch& patch,
                      const Streak& start,
                      double brightness,
+                     const ShadePrior& shade,
                      const StreakFitOptions& options) {
   StreakFit fit;
   if (patch.seen.rows < 5 || patch.seen.cols < 5) {
@@ -283,9 +287,10 @@ StreakFit fit_streak(const StreakPatch& patch,
     return fit;
   }
   Streak lit = start;
-  lit.ambient = brightness / 2;
-  lit.lamp = {0, 0, brightness / 2};
-  return Solver(patch, lit, brightness, options).run(lit);
+  lit.ambient = brightness * shade.parts(0);
+  lit.lamp = brightness * shade.parts.tail<3>();
+  lit.edge_px = shade.edge_px;
+  return Solver(patch, lit, brightness, shade, options).run(lit);
 }
 
 }  // namespace evenfeed

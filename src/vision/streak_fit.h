@@ -16,6 +16,8 @@
 // noise or the residuals, whichever is larger.
 #pragma once
 
+#include "vision/shade_memory.h"
+
 #include <string_view>
 
 #include <Eigen/Core>
@@ -32,11 +34,8 @@ struct StreakPatch {
 };
 
 struct StreakFitOptions {
-  double edge_spread_px = 0.3;  ///< prior sd of the edge around its start
-  double lamp_part = 0.35;  ///< prior sd of l, a part of the ball's brightness
-  double model_part =
-      0.02;  ///< pixel noise added by the model, of the contrast
-  double radius_spread = 0.08;  ///< prior sd of ln R around its start
+  double model_part = 0.02;     ///< pixel noise of the model, of the contrast
+  double radius_spread = 0.03;  ///< prior sd of ln R around its start
   int max_iterations = 15;
   void check() const;
 };
@@ -68,13 +67,14 @@ struct StreakFit {
   int iterations = 0;
 };
 
-/// Fits from `start`, with `brightness` a first guess of the ball's: half of it
-/// is put down to the lamp. The start's radius is also the centre of the radius
-/// prior. Fails (converged = false) when the patch is too small for the disc or
-/// the normal equations are singular.
+/// Fits from the place and shape of `start`, with `brightness` a first guess of
+/// the ball's. The start's radius is also the centre of the radius prior. Fails
+/// (converged = false) when the patch is too small for the disc or the normal
+/// equations are singular.
 StreakFit fit_streak(const StreakPatch& patch,
                      const Streak& start,
                      double brightness,
+                     const ShadePrior& shade,
                      const StreakFitOptions& options = {});
 
 }  // namespace evenfeed
