@@ -1,0 +1,84 @@
+// SPDX-License-Identifier: MIT
+// The whole way on a short film, from the film alone: simulate, calibrate,
+// measure, compare with the known answer, both ways.
+#include "base/units.h"
+#include "cli/profile_lookup.h"
+#include "pipeline/measure.h"
+#include "simulate/film.h"
+#include "simulate/scene.h"
+#include "support/temp_dir.h"
+#include "vision/calibrate_film.h"
+
+#include <cmath>
+
+#include <doctest/doctest.h>
+
+using namespace evenfeed;
+
+namespace {
+
+const std::string kRoot = EVENFEED_ROOT;
+
+struct ShortSession {
+  TempDir folder{"short-film"};
+  Profile profile = load_profile(kRoot + "/profiles/table-tennis.toml");
+  Film film;
+  FilmCalibration calibration;
+
+  ShortSession() {
+    const Scene scene = load_scene(
+        kRoot + "/profiles/scenes/short640p60.toml", [](std::string_view) {
+          return std::filesystem::path(kRoot + "/profiles/table-tennis.toml");
+        });
+    film = simulate(scene, 1, folder / "film.mp4");
+    CalibrationOptions options;
+    options.limits = profile.calibration;
+    calibration = calibrate_film(folder / "film.mp4", profile.surface, options);
+  }
+};
+
+}  // namespace
+
+TEST_CASE("every feed of a short film is found, near its truth, and no other") {
+  const ShortSession session;
+  REQUIRE(session.calibration.result.done());
+  const Measurement measured = measure_film(session.folder / "film.mp4",
+                                            session.calibration.result.bench,
+                                            session.profile,
+                                            {});
+  const auto& feeds = measured.fit.feeds;
+  REQUIRE(session.film.feeds.size() >= 3);
+  REQUIRE(feeds.size() == session.film.feeds.size());
+  CHECK(measured.counts.feeds == static_cast<int>(feeds.size()));
+  for (std::size_t i = 0; i < feeds.size(); ++i) {
+    const TrueFeed& truth = session.film.feeds[i];
+    CAPTURE(i);
+    CHECK(feeds[i].status == FeedStatus::kMeasured);
+    CHECK(std::abs(feeds[i][Characteristic::kX].value -
+                   mm_from_m(truth.bounce_m.x())) < 40);
+    CHECK(std::abs(feeds[i][Characteristic::kY].value -
+                   mm_from_m(truth.bounce_m.y())) < 8);
+    CHECK(std::abs(feeds[i].t_bounce_s - truth.t_bounce_s) < 0.012);
+    CHECK(std::abs(feeds[i][Characteristic::kSpeedIn].value -
+                   truth.v_in_mps.norm()) < 0.15);
+  }
+}
+
+TEST_CASE("the sightings a film gave measure the same feeds again") {
+  const ShortSession session;
+  REQUIRE(session.calibration.result.done());
+  const Bench& bench = session.calibration.result.bench;
+  MeasureOptions keep;
+  keep.keep_sightings = true;
+  const Measurement film =
+      measure_film(session.folder / "film.mp4", bench, session.profile, keep);
+  REQUIRE(film.sightings.size() > 60);
+  const Measurement again =
+      measure_sightings(film.sightings, bench, session.profile, {});
+  REQUIRE(again.fit.feeds.size() == film.fit.feeds.size());
+  for (std::size_t i = 0; i < film.fit.feeds.size(); ++i) {
+    CHECK(again.fit.feeds[i][Characteristic::kX].value ==
+          doctest::Approx(film.fit.feeds[i][Characteristic::kX].value)
+              .epsilon(1e-3));
+  }
+}

@@ -1,0 +1,130 @@
+// SPDX-License-Identifier: MIT
+#include "flight/feed_finder.h"
+
+#include "base/toml_file.h"
+#include "flight/session_fit.h"
+#include "flight/track_builder.h"
+
+#include "flight_bench.h"
+#include <doctest/doctest.h>
+
+using namespace evenfeed;
+
+namespace {
+
+Surface table() {
+  return load_surface(
+      TomlTable::read(EVENFEED_ROOT "/profiles/table-tennis.toml")
+          .table("surface"));
+}
+
+// A ball that rolls along the table at an even speed.
+std::vector<Sighting> rolling(const CameraModel& camera,
+                              double from_x_m,
+                              double speed_mps,
+                              double start_s) {
+  std::vector<Sighting> all;
+  for (int i = 0; i < 40; ++i) {
+    Sighting s;
+    s.t_s = start_s + i / 60.0;
+    s.centre_px = *camera.project({from_x_m + speed_mps * i / 60.0, 0.3, 0.02});
+    s.sigma_px = 0.2;
+    all.push_back(s);
+  }
+  return all;
+}
+
+struct Found {
+  std::vector<FoundFeed> feeds;
+  TrackCounts counts;
+};
+
+Found find(std::vector<Sighting> sightings, const CameraModel& camera) {
+  std::stable_sort(sightings.begin(), sightings.end(), [](auto& a, auto& b) {
+    return a.t_s < b.t_s;
+  });
+  const Surface surface = table();
+  const FlightOptions flight;
+  TrackBuilder tracks{TrackOptions{}};
+  FeedFinder finder(camera, surface, flight, FinderOptions{});
+  std::size_t next = 0;
+  for (int frame = 0; frame < 400; ++frame) {
+    const double t_s = frame / 60.0;
+    std::vector<Sighting> seen;
+    while (next < sightings.size() && sightings[next].t_s < t_s + 1 / 120.0) {
+      seen.push_back(sightings[next++]);
+    }
+    finder.add(tracks.add_frame(t_s, seen));
+  }
+  finder.add(tracks.finish());
+  Found found;
+  found.feeds = finder.finish();
+  found.counts = finder.counts();
+  return found;
+}
+
+std::vector<Sighting> feed_at(const CameraModel& camera, double bounce_s) {
+  FlightVector p = usual_flight();
+  p[kTimeOfBounce] = bounce_s;
+  RandomEngine random = derived_engine(1, "finder", 1);
+  return sightings_of(p, camera, 60, 0.2, random);
+}
+
+}  // namespace
+
+TEST_CASE("two feeds are two feeds; balls that roll are strays") {
+  const CameraModel camera = camera_at(20);
+  auto all = feed_at(camera, 1.0);
+  const auto second = feed_at(camera, 2.5);
+  all.insert(all.end(), second.begin(), second.end());
+  for (const auto& stray :
+       {rolling(camera, -1.0, 0.8, 1.2), rolling(camera, -1.2, 2.2, 3.5)}) {
+    all.insert(all.end(), stray.begin(), stray.end());
+  }
+  const Found found = find(all, camera);
+  REQUIRE(found.feeds.size() == 2);
+  CHECK(found.counts.feeds == 2);
+  CHECK(found.counts.strays == 2);
+  CHECK(std::abs(found.feeds[0].fit.parameters[kTimeOfBounce] - 1.0) < 0.003);
+  CHECK(std::abs(found.feeds[1].fit.parameters[kTimeOfBounce] - 2.5) < 0.003);
+}
+
+TEST_CASE("a gap in mid-flight does not make two feeds") {
+  const CameraModel camera = camera_at(20);
+  auto all = feed_at(camera, 1.0);
+  std::erase_if(all, [](const Sighting& s) {
+    return s.t_s > 0.72 && s.t_s < 0.93;  // hidden by the net
+  });
+  const Found found = find(all, camera);
+  REQUIRE(found.feeds.size() == 1);
+  CHECK(found.feeds[0].fit.ok());
+  CHECK(std::abs(found.feeds[0].fit.parameters[kBounceX] - 0.70) < 0.02);
+}
+
+TEST_CASE("nothing seen is nothing found") {
+  const Found found = find({}, camera_at(0));
+  CHECK(found.feeds.empty());
+  CHECK(found.counts.strays == 0);
+}
+
+TEST_CASE("a session finds sigmas that were stated too small") {
+  const CameraModel camera = camera_at(30);
+  std::vector<FoundFeed> found;
+  const FlightOptions options;
+  for (int i = 0; i < 6; ++i) {
+    FlightVector p = usual_flight();
+    p[kTimeOfBounce] = 1.0 + i;
+    RandomEngine random = derived_engine(1, "session scale", i);
+    FoundFeed feed;
+    feed.sightings = sightings_of(p, camera, 60, 0.4, random);
+    for (Sighting& s : feed.sightings) s.sigma_px = 0.2;
+    feed.fit = fit_flight(feed.sightings, camera, options);
+    found.push_back(std::move(feed));
+  }
+  Bench bench;
+  bench.camera = camera;
+  const SessionFit session = fit_session(found, bench, options, {});
+  REQUIRE(session.feeds.size() == 6);
+  CHECK(session.sigma_scale == doctest::Approx(2.0).epsilon(0.15));
+  CHECK(session.feeds[5].number == 6);
+}

@@ -1,0 +1,184 @@
+// SPDX-License-Identifier: MIT
+#include "flight/trajectory_fit.h"
+
+#include "flight/flight_residuals.h"
+
+#include <array>
+
+#include "flight_bench.h"
+#include <ceres/jet.h>
+#include <doctest/doctest.h>
+
+using namespace evenfeed;
+
+namespace {
+
+// A draw of a launcher's feeds, lifts and drag from the fit's own priors.
+FlightVector drawn_flight(const FlightOptions& options, RandomEngine& random) {
+  std::normal_distribution<double> normal(0, 1);
+  FlightVector p = usual_flight();
+  p[kBounceX] += 0.03 * normal(random);
+  p[kBounceY] += 0.02 * normal(random);
+  for (int k = kVelocityIn; k < kVelocityOut; ++k) {
+    p[k] += 0.05 * normal(random);
+  }
+  p[kDrag] = options.drag + options.drag_sd * normal(random);
+  for (const int k : {kLiftIn, kLiftOut}) {
+    p[k] = 0.5 * options.lift_sd * normal(random);
+  }
+  for (const int k : {kSideLiftIn, kSideLiftOut}) {
+    p[k] = 0.5 * options.side_lift_sd * normal(random);
+  }
+  p[kVelocityOut + 2] =
+      -p[kVelocityIn + 2] *
+      (options.restitution + 0.5 * options.restitution_sd * normal(random));
+  return p;
+}
+
+}  // namespace
+
+TEST_CASE("a flight without noise is recovered from any side") {
+  const FlightOptions options;
+  int run = 0;
+  for (const double side_deg : {0.0, 15.0, 30.0, 45.0}) {
+    for (const double fps : {60.0, 240.0}) {
+      CAPTURE(side_deg);
+      CAPTURE(fps);
+      RandomEngine random = derived_engine(1, "fit/zero noise", run++);
+      const FlightVector truth = usual_flight();
+      auto sightings = sightings_of(truth, camera_at(side_deg), fps, 0, random);
+      // So sure of the sightings that the priors hardly pull.
+      for (Sighting& s : sightings) s.sigma_px = 1e-3;
+      const FlightFit fit = fit_flight(sightings, camera_at(side_deg), options);
+      REQUIRE(fit.ok());
+      CHECK(fit.bounce_seen());
+      CHECK(std::abs(fit.parameters[kBounceX] - truth[kBounceX]) < 2e-4);
+      CHECK(std::abs(fit.parameters[kBounceY] - truth[kBounceY]) < 1e-4);
+      CHECK(std::abs(fit.parameters[kTimeOfBounce] - 1.0) < 5e-5);
+      CHECK((fit.parameters - truth).segment<3>(kVelocityIn).norm() < 0.01);
+    }
+  }
+  CHECK(run == 8);
+}
+
+// 60 flights: the sd of a normalised error is known to 9 %, the share inside a
+// 95 % ellipse to 3 %; the limits are three of these.
+TEST_CASE("the stated uncertainty covers the error") {
+  const FlightOptions options;
+  for (const double side_deg : {0.0, 40.0}) {
+    CAPTURE(side_deg);
+    const CameraModel camera = camera_at(side_deg);
+    constexpr int kFlights = 60;
+    double sum_x2 = 0, sum_y2 = 0, sum_t2 = 0;
+    int fitted = 0, inside = 0;
+    for (int i = 0; i < kFlights; ++i) {
+      RandomEngine random = derived_engine(1, "fit/coverage", i);
+      const FlightVector truth = drawn_flight(options, random);
+      const FlightFit fit = fit_flight(
+          sightings_of(truth, camera, 60, 0.2, random), camera, options);
+      if (!fit.ok()) continue;
+      ++fitted;
+      const FlightVector error = fit.parameters - truth;
+      const auto& c = fit.covariance;
+      sum_x2 += error[kBounceX] * error[kBounceX] / c(kBounceX, kBounceX);
+      sum_y2 += error[kBounceY] * error[kBounceY] / c(kBounceY, kBounceY);
+      sum_t2 += error[kTimeOfBounce] * error[kTimeOfBounce] /
+                c(kTimeOfBounce, kTimeOfBounce);
+      const Eigen::Vector2d e = error.segment<2>(kBounceX);
+      const Eigen::Matrix2d cxy = c.block<2, 2>(kBounceX, kBounceX);
+      inside += e.dot(cxy.inverse() * e) < 5.991;  // chi-squared, 2, 95 %
+    }
+    CHECK(fitted == kFlights);
+    CHECK(std::sqrt(sum_x2 / fitted) > 0.73);
+    CHECK(std::sqrt(sum_x2 / fitted) < 1.27);
+    CHECK(std::sqrt(sum_y2 / fitted) > 0.73);
+    CHECK(std::sqrt(sum_y2 / fitted) < 1.27);
+    CHECK(std::sqrt(sum_t2 / fitted) > 0.73);
+    CHECK(std::sqrt(sum_t2 / fitted) < 1.27);
+    CHECK(inside > 0.86 * fitted);
+  }
+}
+
+TEST_CASE("the Jacobian agrees with central differences") {
+  const FlightOptions options;
+  CameraModel camera = camera_at(30);
+  camera.exposure_s = 0.004;  // one sighting sees the bounce as a V
+  RandomEngine random = derived_engine(1, "fit/jacobian");
+  const auto sightings = sightings_of(usual_flight(), camera, 120, 0, random);
+  const std::vector<double> weights(sightings.size(), 1.0);
+  const FlightResiduals residuals(sightings, camera, options, weights);
+  using Jet = ceres::Jet<double, kFlightParameters>;
+  FlightVectorT<Jet> p = FlightVectorT<Jet>::Zero();
+  for (int k = 0; k < kFlightParameters; ++k) {
+    p[k] = Jet(usual_flight()[k], k);
+  }
+  std::vector<Jet> exact(static_cast<std::size_t>(residuals.NumResiduals()));
+  REQUIRE(residuals(p.data(), exact.data()));
+  int compared = 0;
+  for (int k = 0; k < kFlightParameters; ++k) {
+    const double step = 1e-6;
+    FlightVector up = usual_flight(), down = usual_flight();
+    up[k] += step;
+    down[k] -= step;
+    std::vector<double> r_up(exact.size()), r_down(exact.size());
+    residuals(up.data(), r_up.data());
+    residuals(down.data(), r_down.data());
+    for (std::size_t i = 0; i < exact.size(); ++i) {
+      const double numeric = (r_up[i] - r_down[i]) / (2 * step);
+      CHECK(exact[i].v[k] == doctest::Approx(numeric).epsilon(1e-4).scale(10));
+      ++compared;
+    }
+  }
+  CHECK(compared > 500);
+}
+
+TEST_CASE("outliers, a second bounce and a return are left out") {
+  const FlightOptions options;
+  const CameraModel camera = camera_at(30);
+  RandomEngine random = derived_engine(1, "fit/outliers");
+  auto sightings = sightings_of(usual_flight(), camera, 120, 0.2, random, 0.15);
+  sightings[5].centre_px += Eigen::Vector2d(15, -8);
+  for (int i = 1; i <= 8; ++i) {  // something sends the ball back
+    Sighting s = sightings.back();
+    s.t_s += 1.0 / 120;
+    s.centre_px -= Eigen::Vector2d(9, 2);
+    sightings.push_back(s);
+  }
+  const FlightFit fit = fit_flight(sightings, camera, options);
+  REQUIRE(fit.ok());
+  CHECK(fit.used[5] == 0);
+  CHECK(fit.end_s < 1.16);
+  CHECK(std::abs(fit.parameters[kBounceX] - 0.70) < 0.006);
+}
+
+TEST_CASE("what cannot be fitted says so and holds nothing") {
+  const FlightOptions options;
+  const CameraModel camera = camera_at(30);
+  const FlightFit none = fit_flight({}, camera, options);
+  CHECK(none.status == FitStatus::kTooFewSightings);
+  CHECK(none.message.find("0 sightings") == 0);
+  RandomEngine random = derived_engine(1, "fit/nonsense");
+  std::uniform_real_distribution<double> anywhere(0, 1000);
+  std::vector<Sighting> scattered(20);
+  for (std::size_t i = 0; i < scattered.size(); ++i) {
+    scattered[i].t_s = 0.02 * static_cast<double>(i);
+    scattered[i].centre_px = {anywhere(random), anywhere(random)};
+    scattered[i].sigma_px = 0.2;
+  }
+  const FlightFit nonsense = fit_flight(scattered, camera, options);
+  CHECK((!nonsense.ok() || nonsense.before + nonsense.after < 10));
+}
+
+TEST_CASE("a landing that was not seen is computed, with a wide sigma") {
+  const FlightOptions options;
+  const CameraModel camera = camera_at(30);
+  RandomEngine random = derived_engine(1, "fit/extrapolated");
+  auto sightings = sightings_of(usual_flight(), camera, 120, 0.2, random);
+  std::erase_if(sightings, [](const Sighting& s) { return s.t_s > 0.93; });
+  const FlightFit fit = fit_flight(sightings, camera, options);
+  REQUIRE(fit.ok());
+  CHECK_FALSE(fit.bounce_seen());
+  const double sigma = std::sqrt(fit.covariance(kBounceX, kBounceX));
+  CHECK(sigma > 0.003);
+  CHECK(std::abs(fit.parameters[kBounceX] - 0.70) < 4 * sigma);
+}
