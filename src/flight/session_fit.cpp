@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "flight/session_fit.h"
 
+#include "flight/launch_mouth.h"
 #include "flight/second_look.h"
 #include "flight/session_warnings.h"
 #include "flight/shutter_times.h"
@@ -174,6 +175,7 @@ SessionFit fit_session(std::vector<FoundFeed> found,
   result.sigma_scale = pooled_scale(found);
   scale_sigmas(found, result.sigma_scale);
   look_again(found, result.camera, options);
+  result.from_elsewhere = drop_flights_from_elsewhere(found, options);
   refit_all(found, result.camera, options);
   if (std::isnan(result.ends.launch_x_m)) {
     result.ends.launch_x_m = launch_line_m(found, result.camera, options);

@@ -23,8 +23,8 @@ struct SessionFit {
   CameraModel camera;       ///< with the exposure found
   /// Real scatter of the sightings over what they stated, rms.
   double sigma_scale = 1;
-  double rms_px = 0;  ///< over all feeds
-  FeedEnds ends;      ///< launch_x_m NaN when the mouth is not in view
+  int from_elsewhere = 0;  ///< flights that did not come from the launcher
+  FeedEnds ends;           ///< launch_x_m NaN when the mouth is not in view
   /// What calibration leaves uncertain in every feed alike: standard
   /// uncertainty of the session's mean, by characteristic; NaN if not known.
   std::array<double, kCharacteristicCount> calibration_sigma{};

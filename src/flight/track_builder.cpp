@@ -101,8 +101,11 @@ void TrackBuilder::prolong(std::vector<Sighting>& free) {
       const Vector2d move =
           free[k].centre_px - track.sightings.back().centre_px;
       if (move.dot(next.velocity_px_s) <= 0) continue;
-      const double gate = options_.gate_px + options_.gate_per_bounce *
-                                                 next.velocity_px_s.norm() * dt;
+      // Only from one frame to the next may a bounce be between them.
+      const double part = dt < 1.5 * frame_step_s_ ? options_.gate_per_bounce
+                                                   : options_.gate_per_step;
+      const double gate =
+          options_.gate_px + part * next.velocity_px_s.norm() * dt;
       const double miss = (free[k].centre_px - next.point_px).norm();
       if (miss < gate) matches.push_back({miss / gate, t, k});
     }

@@ -1,0 +1,18 @@
+// SPDX-License-Identifier: MIT
+// All feeds leave one mouth. A flight that does not pass where the others
+// began is no feed, however much it looks like one: a ball that came back from
+// the floor, the net or the launcher itself.
+#pragma once
+
+#include "flight/feed_finder.h"
+
+#include <vector>
+
+namespace evenfeed {
+
+/// Removes such flights and returns how many. Needs 5 feeds with a seen
+/// bounce; fewer do not show where the mouth is, and nothing is removed.
+int drop_flights_from_elsewhere(std::vector<FoundFeed>& found,
+                                const FlightOptions& options);
+
+}  // namespace evenfeed
