@@ -38,6 +38,30 @@ PlanMotion plan_motion(const Track& track, const CameraModel& camera) {
   return motion;
 }
 
+// A ball that something sends back may go on in one track: slowly enough, the
+// turn looks like any step. Cut where the way along the table turns for good.
+std::vector<Track> cut_at_turn(Track track, const CameraModel& camera) {
+  constexpr double kClearTurn_m = 0.15;
+  std::vector<double> x_m;
+  for (const Sighting& s : track.sightings) {
+    const auto point = camera.meet_plane(s.centre_px, kTypicalHeight_m);
+    x_m.push_back(point ? point->x() : 0);
+  }
+  const auto farthest = std::max_element(x_m.begin(), x_m.end());
+  const auto from = static_cast<std::ptrdiff_t>(farthest - x_m.begin()) + 1;
+  std::vector<Track> pieces;
+  if (*farthest - x_m.front() > kClearTurn_m &&
+      *farthest - x_m.back() > kClearTurn_m) {
+    Track back;
+    back.sightings.assign(track.sightings.begin() + from,
+                          track.sightings.end());
+    track.sightings.resize(static_cast<std::size_t>(from));
+    pieces.push_back(std::move(back));
+  }
+  pieces.push_back(std::move(track));
+  return pieces;
+}
+
 }  // namespace
 
 void FinderOptions::check() const {
@@ -62,7 +86,9 @@ FeedFinder::FeedFinder(const CameraModel& camera,
 
 void FeedFinder::add(std::vector<Track> tracks) {
   for (Track& track : tracks) {
-    if (track.sightings.size() >= 3) waiting_.push_back(std::move(track));
+    for (Track& piece : cut_at_turn(std::move(track), camera_)) {
+      if (piece.sightings.size() >= 3) waiting_.push_back(std::move(piece));
+    }
   }
 }
 
