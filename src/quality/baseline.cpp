@@ -157,13 +157,13 @@ BaselineFit fit_baseline(const TrialTable& table,
     all[static_cast<std::size_t>(j)] = j;
   }
   const std::vector<int> rows = complete_rows(table, all, first, last);
-  if (rows.size() < 2 * all.size() + 2) {
+  if (rows.size() < all.size() + 4) {
     out.baseline.message = fmt::format(
-        "{} complete feeds are too few for a baseline of {} characteristics; "
+        "{} complete feeds are too few for a baseline of {} characteristics, "
         "{} are needed",
         rows.size(),
         all.size(),
-        2 * all.size() + 2);
+        all.size() + 4);
     return out;
   }
   out.baseline.joint = joint_columns(table, rows);
@@ -172,7 +172,11 @@ BaselineFit fit_baseline(const TrialTable& table,
     return out;
   }
   const Eigen::MatrixXd complete = pick(table.values, rows, out.baseline.joint);
-  if (!find_misfeeds(complete, rows, first, misfeed_probability, out)) {
+  if (rows.size() < 3 * all.size() + 3) {
+    out.baseline.warnings.push_back(fmt::format(
+        "{} complete feeds are too few to tell mis-feeds from the rest",
+        rows.size()));
+  } else if (!find_misfeeds(complete, rows, first, misfeed_probability, out)) {
     return out;
   }
   std::vector<int> good;

@@ -46,8 +46,10 @@ struct BaselineFit {
   std::vector<BaselineRow> rows;  ///< one per row given
 };
 
-/// Rows `first`..`last` (inclusive) of the table. Fails (ok = false) when
-/// fewer than twice as many complete rows as characteristics are there.
+/// Rows `first`..`last` (inclusive) of the table; those with a value missing
+/// are left out. Fails (ok = false) with fewer complete rows than
+/// characteristics + 4; below 3 x characteristics + 3 no mis-feed is looked
+/// for.
 BaselineFit fit_baseline(const TrialTable& table,
                          int first,
                          int last,

@@ -146,13 +146,20 @@ McdFit minimum_covariance_determinant(const Eigen::MatrixXd& rows,
   const int p = static_cast<int>(rows.cols());
   if (p < 1 || n < 2 * p + 1) {
     fit.message = fmt::format(
-        "{} complete feeds are too few for {} characteristics; {} are needed",
+        "{} complete feeds are too few for {} characteristics, {} are needed",
         n,
         p,
         2 * p + 1);
     return fit;
   }
   fit.h = mcd_subset_size(n, p, options.share);
+  // The formula for the small-sample bias breaks down before the data do.
+  if (!(mcd_small_sample_raw(n, p, options.share) > 0 &&
+        mcd_small_sample_reweighted(n, p, options.share) > 0)) {
+    fit.message = fmt::format(
+        "{} complete feeds are too few for {} characteristics", n, p);
+    return fit;
+  }
   const Candidate best = FastMcd(rows, fit.h, options).search();
   fit.best = best.rows;
   fit.objective = best.objective;

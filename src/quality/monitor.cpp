@@ -2,7 +2,6 @@
 #include "quality/monitor.h"
 
 #include "base/check.h"
-#include "quality/change_point.h"
 #include "quality/monitor_designs.h"
 #include "stats/covariance.h"
 #include "stats/distributions.h"
@@ -114,12 +113,15 @@ void Monitor::add(int feed, const Eigen::VectorXd& values) {
   close_episodes();
 }
 
+Eigen::VectorXd Monitor::whitened(const MonitoredFeed& feed) const {
+  const Eigen::VectorXd joint = subvector(feed.values, baseline_.joint);
+  return factor_.matrixL().solve(
+      fill_expected(joint, joint_mean_, joint_covariance_) - joint_mean_);
+}
+
 double Monitor::distance_from(const MonitoredFeed& now,
                               const Eigen::VectorXd& shift) const {
-  const Eigen::VectorXd joint = subvector(now.values, baseline_.joint);
-  const Eigen::VectorXd raw = factor_.matrixL().solve(
-      fill_expected(joint, joint_mean_, joint_covariance_) - joint_mean_);
-  return (raw - shift).squaredNorm();
+  return (whitened(now) - shift).squaredNorm();
 }
 
 void Monitor::look_at_single(MonitoredFeed& now) {
@@ -153,110 +155,6 @@ void Monitor::look_at_single(MonitoredFeed& now) {
   signal.interval_first = now.feed;
   signal.interval_last = now.feed;
   signals_.push_back(signal);
-}
-
-void Monitor::look_at_changes() {
-  const MonitoredFeed& now = feeds_.back();
-  if (now.t2.p == 0) return;
-  if (open(false) == nullptr) {
-    const int j = strongest_ewma();
-    const EwmaChart& chart = ewma_[static_cast<std::size_t>(j)];
-    if (now.mewma.signal) {
-      open_episode(false, "mewma");
-    } else if (std::isfinite(now.values(j)) && chart.last().signal) {
-      open_episode(false, "ewma");
-    }
-  }
-  // A shift makes every T2 larger: only what it leaves over is spread.
-  if (in_control() && spread_.last().value > spread_.last().upper) {
-    open_episode(true, "spread");
-  }
-}
-
-void Monitor::open_episode(bool of_spread, const std::string& chart) {
-  // Evidence from before the last episode of this kind ended is used up.
-  std::size_t start = 0;
-  for (const Episode& one : episodes_) {
-    if (one.of_spread == of_spread) {
-      start = static_cast<std::size_t>(one.last + 1);
-    }
-  }
-  std::vector<Eigen::VectorXd> evidence;
-  for (std::size_t i = start; i < feeds_.size(); ++i) {
-    evidence.push_back(of_spread ? Eigen::VectorXd::Constant(1, feeds_[i].score)
-                                 : feeds_[i].deviation);
-  }
-  const ChangePoint change = find_change(evidence);
-  const auto feed_at = [&](int offset) {
-    return feeds_[std::min(start + static_cast<std::size_t>(offset),
-                           feeds_.size() - 1)]
-        .feed;
-  };
-  const int j = of_spread ? -1 : strongest_ewma();
-  Signal signal;
-  signal.feed = feeds_.back().feed;
-  signal.chart = chart;
-  if (j >= 0) signal.characteristic = name(j);
-  const auto k = static_cast<std::size_t>(std::max(j, 0));
-  if (chart == "mewma") {
-    signal.value = mewma_.last().value;
-    signal.limit = mewma_.last().limit;
-  } else {
-    const EwmaPoint& point = of_spread ? spread_.last() : ewma_[k].last();
-    signal.value = point.value;
-    signal.limit = point.value > point.upper ? point.upper : point.lower;
-  }
-  signal.changed_at_feed = feed_at(change.last_before);
-  signal.interval_first = feed_at(change.interval_first);
-  signal.interval_last = feed_at(change.interval_last);
-
-  Episode episode;
-  episode.of_spread = of_spread;
-  episode.first = static_cast<int>(start) + change.last_before;
-  episode.signalled = static_cast<int>(feeds_.size()) - 1;
-  episode.reason = explain_shift(signal, j, episode.first);
-  if (!of_spread) {
-    episode.shift = change.shift;
-    absorb_singles(episode);
-  }
-  episodes_.push_back(episode);
-  signals_.push_back(signal);
-}
-
-// Single signals since the change that the shift explains are its doing.
-void Monitor::absorb_singles(const Episode& episode) {
-  for (std::size_t i = static_cast<std::size_t>(episode.first);
-       i < feeds_.size();
-       ++i) {
-    MonitoredFeed& one = feeds_[i];
-    if (!one.single_signal ||
-        distance_from(one, episode.shift) > one.t2.limit) {
-      continue;
-    }
-    one.single_signal = false;
-    one.misfeed = false;
-    one.single_reason.clear();
-    std::erase_if(signals_, [&](const Signal& signal) {
-      return signal.feed == one.feed &&
-             (signal.chart == "t2" || signal.chart == "individuals");
-    });
-  }
-}
-
-void Monitor::close_episodes() {
-  const int last = static_cast<int>(feeds_.size()) - 1;
-  if (feeds_.back().t2.p == 0) return;
-  for (Episode& one : episodes_) {
-    if (one.last >= 0 || one.signalled == last) continue;
-    bool back = spread_.last().value < 0.5 * spread_.last().upper;
-    if (!one.of_spread) {
-      back = mewma_.last().value < 0.25 * mewma_.last().limit;
-      for (const EwmaChart& chart : ewma_) {
-        back = back && chart.share_of_limit() < 0.5;
-      }
-    }
-    if (back) one.last = last;
-  }
 }
 
 }  // namespace evenfeed

@@ -69,6 +69,12 @@ class Monitor {
   void look_at_changes();
   void open_episode(bool of_spread, const std::string& chart);
   void close_episodes();
+  std::vector<Eigen::VectorXd> evidence(bool of_spread,
+                                        std::size_t start) const;
+  std::size_t evidence_start(bool of_spread) const;
+  bool deviations_agree() const;
+  Eigen::VectorXd shift_since(int first) const;
+  Eigen::VectorXd whitened(const MonitoredFeed& feed) const;
   void absorb_singles(const Episode& episode);
   std::string explain_single(const MonitoredFeed& now, int part) const;
   std::string explain_shift(const Signal& signal, int j, int first) const;

@@ -1,0 +1,156 @@
+// SPDX-License-Identifier: MIT
+#include "quality/warm_up.h"
+
+#include "quality/clean_series.h"
+#include "quality/settling.h"
+#include "stats/trend.h"
+
+#include <limits>
+
+#include "launcher.h"
+#include <doctest/doctest.h>
+
+using namespace evenfeed;
+
+namespace {
+
+constexpr double kNan = std::numeric_limits<double>::quiet_NaN();
+
+WarmUpState after(const SimulatedTrial& trial,
+                  int feeds,
+                  const QualityOptions& options = {}) {
+  WarmUp warm_up(trial.table.characteristics, options);
+  for (int i = 0; i < feeds; ++i) {
+    warm_up.add(trial.table.values.row(i).transpose());
+  }
+  return warm_up.state();
+}
+
+bool held_by(const WarmUpState& state, HoldBackKind kind) {
+  for (const HoldBack& one : state.holding_back) {
+    if (one.kind == kind) return true;
+  }
+  return false;
+}
+
+}  // namespace
+
+TEST_CASE("warm-up: too few feeds, then ready, saying since when") {
+  const SimulatedTrial trial = simulate_trial({}, 60, 1);
+  const WarmUpState early = after(trial, 9);
+  CHECK_FALSE(early.ready);
+  REQUIRE(early.holding_back.size() == 1);
+  CHECK(early.holding_back[0].text ==
+        "too few feeds to tell: 9 measured, at least 20 are needed");
+  CHECK(early.holding_back[0].more_feeds == 11);
+  const WarmUpState late = after(trial, 60);
+  CHECK(late.ready);
+  CHECK(late.first <= 10);
+  CHECK(late.last == 59);
+}
+
+TEST_CASE("warm-up: what still moves is named") {
+  LauncherFault fault;
+  fault.drift = 0.25;
+  const WarmUpState state = after(simulate_trial(fault, 40, 2), 40);
+  CHECK_FALSE(state.ready);
+  CHECK(held_by(state, HoldBackKind::kMoving));
+  CHECK(state.holding_back[0].text.find("landing along the table (x_mm) still "
+                                        "moves by") == 0);
+  CHECK(state.holding_back[0].value == doctest::Approx(0.25 * 35).epsilon(0.4));
+}
+
+TEST_CASE("warm-up: settling is dropped from the window") {
+  LauncherFault fault;
+  fault.amplitude = 10;
+  fault.tau = 5;
+  const WarmUpState state = after(simulate_trial(fault, 70, 3), 70);
+  CHECK(state.ready);
+  CHECK(state.first >= 5);
+  CHECK(state.first <= 40);
+}
+
+TEST_CASE("warm-up: tolerances of the profile") {
+  const SimulatedTrial trial = simulate_trial({}, 50, 4);  // x: sd 35 mm
+  QualityOptions options;
+  options.tolerances = {{"x_mm", kNan, 20}};
+  const WarmUpState wide = after(trial, 50, options);
+  CHECK_FALSE(wide.ready);
+  CHECK(held_by(wide, HoldBackKind::kSpreadWide));
+  options.tolerances = {{"x_mm", kNan, 39}};
+  CHECK(held_by(after(trial, 50, options), HoldBackKind::kSpreadUnknown));
+  options.tolerances = {{"x_mm", kNan, 80}};
+  CHECK(after(trial, 50, options).ready);
+  options.tolerances = {{"x_mm", 5, kNan}};
+  const WarmUpState strict = after(trial, 50, options);
+  CHECK(held_by(strict, HoldBackKind::kDriftUnknown));
+  CHECK(strict.holding_back[0].text.find("allowed is 5.0 mm") !=
+        std::string::npos);
+}
+
+TEST_CASE("warm-up: a spread that changes, mis-feeds, missing values") {
+  LauncherFault growth;
+  growth.growth = 6;
+  CHECK(held_by(after(simulate_trial(growth, 70, 5), 70),
+                HoldBackKind::kSpreadChanging));
+  SimulatedTrial trial = simulate_trial({}, 50, 6);
+  trial.table.values(22, 0) += 1000;
+  trial.table.values(30, 1) -= 1000;
+  trial.table.values.row(35).setConstant(kNan);
+  trial.table.values(41, 2) = kNan;
+  CHECK(after(trial, 50).ready);
+  SimulatedTrial blind = simulate_trial({}, 50, 7);
+  blind.table.values.col(2).setConstant(kNan);
+  CHECK_FALSE(after(blind, 50).ready);
+  blind.table.values.setConstant(kNan);
+  CHECK(held_by(after(blind, 50), HoldBackKind::kTooFew));
+}
+
+TEST_CASE("clean series: sums give the fit of the values themselves") {
+  std::vector<double> t;
+  std::vector<double> y;
+  std::vector<double> with_gaps;
+  RandomEngine engine = derived_engine(122, "series");
+  std::normal_distribution<double> normal(1000, 3);
+  for (int i = 0; i < 30; ++i) {
+    with_gaps.push_back(i % 7 == 3 ? kNan : normal(engine) + 0.2 * i);
+    if (i < 10 || !std::isfinite(with_gaps.back())) continue;
+    t.push_back(i);
+    y.push_back(with_gaps.back());
+  }
+  const StretchFit fit = CleanSeries(with_gaps).fit(10, 29);
+  const LinearTrend plain = linear_trend(t, y);
+  CHECK(fit.n == plain.n);
+  CHECK(fit.slope == doctest::Approx(plain.slope).epsilon(1e-9));
+  CHECK(fit.slope_se == doctest::Approx(plain.slope_se).epsilon(1e-9));
+  CHECK(fit.residual_sd == doctest::Approx(plain.residual_sd).epsilon(1e-9));
+  with_gaps[15] = 2000;
+  CHECK(std::isnan(set_wild_aside(with_gaps)[15]));
+  CHECK(CleanSeries(with_gaps).fit(10, 29).residual_sd < 10);
+  CHECK(CleanSeries({}).size() == 0);
+  CHECK(CleanSeries({kNan, kNan, kNan}).fit(0, 2).n == 0);
+  CHECK(CleanSeries(std::vector<double>(20, 5.0)).fit(0, 19).residual_sd == 0);
+}
+
+TEST_CASE("settling: a known curve comes back, a line goes on") {
+  std::vector<double> settling;
+  std::vector<double> line;
+  RandomEngine engine = derived_engine(123, "settling");
+  std::normal_distribution<double> normal;
+  for (int i = 0; i < 80; ++i) {
+    settling.push_back(10 * std::exp(-i / 20.0) + normal(engine));
+    line.push_back(0.1 * i + normal(engine));
+  }
+  const Settling a = fit_settling(settling, 30, 0.95, 1);
+  REQUIRE(a.fits);
+  CHECK(a.tau >= 12);
+  CHECK(a.tau <= 30);
+  CHECK(a.movement < 1);
+  const Settling b = fit_settling(line, 30, 0.95, 1);
+  REQUIRE(b.fits);
+  CHECK(b.movement > 2.5);
+  for (int i = 40; i < 80; ++i) line[static_cast<std::size_t>(i)] += 20;
+  CHECK_FALSE(fit_settling(line, 30, 0.95, 1).fits);  // a step
+  CHECK_FALSE(fit_settling({}, 30, 0.95, 1).fits);
+  CHECK_FALSE(fit_settling({1, 2, 3}, 30, 0.95, 1).fits);
+}
