@@ -115,9 +115,9 @@ View close_view(const ReportInput& input) {
     view->include(*at, 0.1 * across_mm);
   }
   if (!view) return landings_view(input);
-  grow({across_mm, 0.6 * across_mm}, *view);
+  grow({across_mm, 0.4 * across_mm}, *view);
   const Eigen::Vector2d size = view->size_mm();
-  grow({1.6 * size.y(), 0.45 * size.x()}, *view);
+  grow({1.6 * size.y(), 0.42 * size.x()}, *view);
   return *view;
 }
 

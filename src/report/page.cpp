@@ -55,10 +55,6 @@ std::string verdict_box(const ReportInput& input) {
           "<li><b>{}</b> {}</li>\n", count_verdict(input, verdict), verdict);
     }
   }
-  if (input.stable_from_feed > 0) {
-    out += fmt::format("<li>steady since feed <b>{}</b></li>\n",
-                       input.stable_from_feed);
-  }
   return out + "</ul></div>\n";
 }
 

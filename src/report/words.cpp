@@ -39,12 +39,16 @@ VerdictSentence ready_sentence(const ReportInput& input, int total) {
   const int keep = count_verdict(input, "keep");
   const int review = count_verdict(input, "review");
   VerdictSentence sentence;
-  sentence.headline =
-      input.ready_at_feed > 0
-          ? fmt::format("Ready from feed {}.", input.ready_at_feed)
-          : "Ready.";
+  sentence.headline = "Ready.";
   sentence.mood = Mood::kGood;
-  sentence.detail =
+  if (input.stable_from_feed > 0 && input.ready_at_feed > 0) {
+    sentence.detail = fmt::format(
+        "Steady since feed {}, and sure of it at "
+        "feed {}. ",
+        input.stable_from_feed,
+        input.ready_at_feed);
+  }
+  sentence.detail +=
       fmt::format("{} of {} may be used.", keep, feeds_word(total));
   const int change = first_change(input);
   if (review > 0 && change > 0) {

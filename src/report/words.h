@@ -14,7 +14,7 @@ enum class Mood { kGood, kCaution, kBad };
 /// The page's first line.
 struct VerdictSentence {
   Mood mood = Mood::kCaution;
-  std::string headline;  ///< "Ready from feed 14."
+  std::string headline;  ///< "Ready."
   std::string detail;    ///< what that means for the feeds
 };
 VerdictSentence verdict_sentence(const ReportInput& input);

@@ -28,11 +28,14 @@ ReportInput judged(int keep, int review, int discard) {
 TEST_CASE("the verdict comes first, in words") {
   ReportInput input = judged(20, 0, 4);
   input.ready = true;
+  input.stable_from_feed = 5;
   input.ready_at_feed = 14;
   VerdictSentence said = verdict_sentence(input);
   CHECK(said.mood == Mood::kGood);
-  CHECK(said.headline == "Ready from feed 14.");
-  CHECK(said.detail == "20 of 24 feeds may be used.");
+  CHECK(said.headline == "Ready.");
+  CHECK(said.detail ==
+        "Steady since feed 5, and sure of it at feed 14. 20 of 24 feeds may be "
+        "used.");
 
   input = judged(20, 3, 4);
   input.ready = true;
