@@ -84,33 +84,38 @@ void Monitor::add(int feed, const Eigen::VectorXd& values) {
     now.deviation = factor_.matrixL().solve(
         fill_expected(pulled, joint_mean_, joint_covariance_) - joint_mean_);
   }
+  smooth_each(now);
+  feeds_.push_back(std::move(now));
+  look_at_single(feeds_.back());
+  look_at_changes();
+  close_episodes();
+}
+
+// The EWMA of each characteristic and of the spread, with the feed's point.
+void Monitor::smooth_each(const MonitoredFeed& now) {
   const Eigen::VectorXd sd = baseline_.sd();
-  for (int j = 0; j < values.size(); ++j) {
+  for (int j = 0; j < now.values.size(); ++j) {
     const auto k = static_cast<std::size_t>(j);
     const double cut = 3 * sd(j);
-    const double x =
-        std::isfinite(values(j))
-            ? std::clamp(
-                  values(j), baseline_.mean(j) - cut, baseline_.mean(j) + cut)
-            : values(j);
+    const double x = std::isfinite(now.values(j))
+                         ? std::clamp(now.values(j),
+                                      baseline_.mean(j) - cut,
+                                      baseline_.mean(j) + cut)
+                         : now.values(j);
     const EwmaPoint point = ewma_[k].add(x);
     if (!std::isfinite(x)) continue;
-    ewma_series_[k].feeds.push_back(feed);
+    ewma_series_[k].feeds.push_back(now.feed);
     ewma_series_[k].values.push_back(point.value);
     ewma_series_[k].lower.push_back(point.lower);
     ewma_series_[k].upper.push_back(point.upper);
   }
   const EwmaPoint spread = spread_.add(now.score);
   if (std::isfinite(now.score)) {
-    spread_series_.feeds.push_back(feed);
+    spread_series_.feeds.push_back(now.feed);
     spread_series_.values.push_back(spread.value);
     spread_series_.lower.push_back(kNotKnown);
     spread_series_.upper.push_back(spread.upper);
   }
-  feeds_.push_back(std::move(now));
-  look_at_single(feeds_.back());
-  look_at_changes();
-  close_episodes();
 }
 
 Eigen::VectorXd Monitor::whitened(const MonitoredFeed& feed) const {

@@ -65,6 +65,7 @@ class Monitor {
   std::vector<ChartSeries> series() const;
 
  private:
+  void smooth_each(const MonitoredFeed& now);
   void look_at_single(MonitoredFeed& now);
   void look_at_changes();
   void open_episode(bool of_spread, const std::string& chart);

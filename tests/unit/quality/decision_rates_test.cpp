@@ -5,12 +5,12 @@
 // settings, four characteristics; "wrong" = called ready although the mean of
 // x_mm still moves by more than 2.5 sd over the next 30 feeds:
 //   settled                wrong 0 %, ready at feed 26 (median), 30 (90 %);
-//                          2.1 false alarms per 1000 feeds (4 nominal)
+//                          2.5 signals per 1000 feeds (4 nominal)
 //   settling, tau 5 to 20,
 //   amplitude 2 to 10 sd   wrong 0 % in all nine; ready at 31 to 62
 //   drift 0.1 sd per feed  wrong 5.3 %, else never ready; 0.2: never ready
-//   autocorrelation 0.3    6.6 false alarms per 1000 feeds
-//   t with 5 degrees       20.9 signals per 1000 feeds, most of single feeds
+//   autocorrelation 0.3    6.8 signals per 1000 feeds
+//   t with 5 degrees       24.9 signals per 1000 feeds, most of single feeds
 //   3 % mis-feeds          923 of 923 found
 //   step of 1, 2, 3 sd     found in 70, 99, 100 % within 60 feeds, median 23,
 //                          9, 6 feeds; dated within 3 feeds 52, 81, 90 %
