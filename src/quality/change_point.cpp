@@ -8,9 +8,11 @@
 namespace evenfeed {
 
 ChangePoint find_change(const std::vector<Eigen::VectorXd>& deviations,
-                        double confidence) {
+                        double confidence,
+                        double baseline_n) {
   require_probability(confidence, "change point confidence");
   ChangePoint change;
+  require(baseline_n > 0, "a baseline of no feeds");
   if (deviations.empty()) return change;
   const int total = static_cast<int>(deviations.size());
   std::vector<double> statistic(deviations.size(), 0);
@@ -24,7 +26,8 @@ ChangePoint find_change(const std::vector<Eigen::VectorXd>& deviations,
       known += 1;
     }
     if (known == 0) continue;
-    const double value = sum.squaredNorm() / known;
+    const double value =
+        (sum / known).squaredNorm() / (1 / known + 1 / baseline_n);
     statistic[static_cast<std::size_t>(t)] = value;
     if (value > change.statistic) {
       change.statistic = value;

@@ -9,6 +9,11 @@
 #include <cmath>
 
 namespace evenfeed {
+namespace {
+
+constexpr double kConfidence = 0.9;  // of the interval of a change
+
+}  // namespace
 
 void Monitor::look_at_changes() {
   const MonitoredFeed& now = feeds_.back();
@@ -55,7 +60,8 @@ std::size_t Monitor::evidence_start(bool of_spread) const {
 // for a pure shift, 1 / number of feeds for a pure change of spread.
 bool Monitor::deviations_agree() const {
   const std::size_t start = evidence_start(true);
-  const ChangePoint change = find_change(evidence(true, start));
+  const ChangePoint change =
+      find_change(evidence(true, start), kConfidence, baseline_.n);
   Eigen::VectorXd sum = Eigen::VectorXd::Zero(joint_mean_.size());
   double squares = 0;
   int known = 0;
@@ -88,7 +94,8 @@ Eigen::VectorXd Monitor::shift_since(int first) const {
 
 void Monitor::open_episode(bool of_spread, const std::string& chart) {
   const std::size_t start = evidence_start(of_spread);
-  const ChangePoint change = find_change(evidence(of_spread, start));
+  const ChangePoint change =
+      find_change(evidence(of_spread, start), kConfidence, baseline_.n);
   const auto feed_at = [&](int offset) {
     return feeds_[std::min(start + static_cast<std::size_t>(offset),
                            feeds_.size() - 1)]

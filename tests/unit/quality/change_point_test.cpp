@@ -121,6 +121,24 @@ TEST_CASE("change point: equals the definition, also for vectors") {
   }
 }
 
+TEST_CASE("change point: a baseline that is a little off is no old change") {
+  // 400 values 0.3 sd from the estimated mean, then 12 that are 1.5 sd off.
+  int old = 0;
+  int recent = 0;
+  for (int run = 0; run < 100; ++run) {
+    auto engine = derived_engine(113, "bias", run);
+    std::normal_distribution<double> normal;
+    std::vector<Eigen::VectorXd> x;
+    for (int i = 0; i < 412; ++i) {
+      x.push_back(one(normal(engine) + (i < 400 ? 0.3 : 1.5)));
+    }
+    old += find_change(x).last_before < 380;
+    recent += std::abs(find_change(x, 0.9, 25).last_before - 400) <= 8;
+  }
+  CHECK(old > 60);
+  CHECK(recent > 90);
+}
+
 TEST_CASE("change point: bad input") {
   CHECK_FALSE(find_change({}).ok);
   const double nan = std::numeric_limits<double>::quiet_NaN();
