@@ -96,6 +96,8 @@ evenfeed_case(report/done EXIT 0 STDOUT_FILE report_done.txt WRITES one-feed/rep
   ARGS report one-feed --profile court.toml)
 evenfeed_case(report/quiet EXIT 0 STDOUT_FILE nothing.txt WRITES one-feed/report.html
   ARGS report one-feed --quiet)
+evenfeed_case(report/other_game EXIT 0 STDOUT_FILE report_done.txt WRITES one-feed/report.html
+  ARGS report one-feed --profile pickleball)
 evenfeed_case(report/absent EXIT 1 STDERR "absent: there is no such folder" ARGS report absent)
 evenfeed_case(report/bad_cell EXIT 1 STDERR "bad-session/tagged.csv:3, column 'x_mm': 'inf'"
   ARGS report bad-session)
