@@ -370,10 +370,12 @@ class Calibration {
     bench.landmarks =
         static_cast<int>(result_.fit.cuts.size() + result_.marks.size());
     result_.height_m = bench.camera.eye_in_table_m().z();
-    result_.eye_sd_m =
-        eye_covariance_m2(bench).diagonal().cwiseMax(0).cwiseSqrt();
+    result_.eye_sd_m = eye_covariance_m2(bench.camera, solution.marginal)
+                           .diagonal()
+                           .cwiseMax(0)
+                           .cwiseSqrt();
     result_.height_sd_m = result_.eye_sd_m.z();
-    result_.focal_sd_px = std::sqrt(bench.covariance(0, 0));
+    result_.focal_sd_px = std::sqrt(solution.marginal(0, 0));
     result_.status = CalibrationStatus::kDone;
   }
 
@@ -408,18 +410,19 @@ CalibrationResult settle_calibration(CalibrationResult undecided,
       .go_on(std::move(undecided), flight_along_x);
 }
 
-Eigen::Matrix3d eye_covariance_m2(const Bench& bench) {
+Eigen::Matrix3d eye_covariance_m2(const CameraModel& camera,
+                                  const CameraCovariance& covariance) {
   constexpr double kStep = 1e-5;
   Eigen::Matrix<double, 3, kCameraParameters> jacobian;
   for (int i = 0; i < kCameraParameters; ++i) {
     Eigen::Matrix<double, kCameraParameters, 1> delta;
     delta.setZero();
     delta[i] = kStep;
-    jacobian.col(i) = (moved_camera(bench.camera, delta).eye_in_table_m() -
-                       moved_camera(bench.camera, -delta).eye_in_table_m()) /
+    jacobian.col(i) = (moved_camera(camera, delta).eye_in_table_m() -
+                       moved_camera(camera, -delta).eye_in_table_m()) /
                       (2 * kStep);
   }
-  return jacobian * bench.covariance * jacobian.transpose();
+  return jacobian * covariance * jacobian.transpose();
 }
 
 }  // namespace evenfeed

@@ -327,8 +327,10 @@ CameraSolution solve_camera(const CameraModel& start,
     return solution;
   }
   solution.covariance = fold_centre(solution.camera, half_size(lines), all);
+  solution.marginal = all.topLeftCorner<kCameraParameters, kCameraParameters>();
   summarise(centred, lines, cuts, points, options, solution);
   solution.covariance *= std::max(1.0, solution.chi2_per_freedom);
+  solution.marginal *= std::max(1.0, solution.chi2_per_freedom);
   solution.solved = true;
   return solution;
 }

@@ -62,10 +62,14 @@ struct CameraSolution {
   bool solved = false;
   std::string message;
   CameraModel camera;
-  /// Of moved_camera()'s nine parameters, scaled by max(1, chi2 / freedom).
-  /// The principal point's share is carried by the change of the nine that
-  /// moves the picture of the space above the table most nearly as it does.
+  /// For what is measured with the camera: of moved_camera()'s nine
+  /// parameters, with the principal point's share carried by the change of the
+  /// nine that moves the picture of the space above the table most nearly as
+  /// it does. Both are scaled by max(1, chi2 / freedom).
   CameraCovariance covariance = CameraCovariance::Zero();
+  /// For the parameters themselves: the nine as solved beside an open
+  /// principal point, whose shifts they partly make good.
+  CameraCovariance marginal = CameraCovariance::Zero();
   double cut_rms_px = 0;    ///< over paint cuts within 5 robust sd
   double point_rms_px = 0;  ///< per coordinate, over the points
   double inliers = 0;       ///< share of the cuts within 5 robust sd

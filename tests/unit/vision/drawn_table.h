@@ -24,6 +24,23 @@ struct DrawnTable {
   int samples = 4;          ///< per pixel and axis
 };
 
+/// The tape: a box 4 mm thick and 15 mm high (slab method).
+inline bool meets_tape(const Net& net,
+                       const Eigen::Vector3d& eye,
+                       const Eigen::Vector3d& ray) {
+  const Eigen::Vector3d low(
+      net.x_m - 0.002, -net.half_width_m, net.height_m - 0.015);
+  const Eigen::Vector3d high(net.x_m + 0.002, net.half_width_m, net.height_m);
+  double enter = 0, leave = 1e9;
+  for (int i = 0; i < 3; ++i) {
+    const double a = (low[i] - eye[i]) / ray[i];
+    const double b = (high[i] - eye[i]) / ray[i];
+    enter = std::max(enter, std::min(a, b));
+    leave = std::min(leave, std::max(a, b));
+  }
+  return enter < leave;
+}
+
 inline double table_grey(const CameraModel& camera,
                          const Surface& surface,
                          const DrawnTable& look,
@@ -35,15 +52,13 @@ inline double table_grey(const CameraModel& camera,
   const double to_table = -eye.z() / ray.z();
   const Eigen::Vector3d on_table = eye + to_table * ray;
   double grey = -1;
-  if (surface.net.present && std::abs(ray.x()) > 1e-12) {
+  if (surface.net.present) {
+    if (meets_tape(surface.net, eye, ray)) return look.tape;
     const double t = (surface.net.x_m - eye.x()) / ray.x();
     const Eigen::Vector3d at = eye + t * ray;
-    const bool hit = t > 0 && at.z() > 0 && at.z() < surface.net.height_m &&
-                     std::abs(at.y()) < surface.net.half_width_m;
-    if (hit && t < to_table + 1e-9) {
-      const bool tape = at.z() > surface.net.height_m - 0.015;
-      return tape ? look.tape : look.net;
-    }
+    const bool mesh = t > 0 && t < to_table && at.z() < surface.net.height_m &&
+                      std::abs(at.y()) < surface.net.half_width_m;
+    if (mesh) return look.net;
   }
   if (surface.contains(on_table.head<2>())) {
     grey = look.table;
@@ -95,13 +110,24 @@ inline cv::Mat draw_table(const CameraModel& camera,
   const int n = look.samples;
   for (int v = 0; v < picture.rows; ++v) {
     for (int u = 0; u < picture.cols; ++u) {
+      const auto light = [&](double du, double dv) {
+        return light_of(table_grey(camera, surface, look, u + du, v + dv));
+      };
+      // Where nine points agree the pixel holds no edge; the finest line is
+      // half a pixel wide in the smallest picture drawn.
+      double low = 1e9, high = -1e9;
+      for (int i = 0; i < 9; ++i) {
+        const double at = light((i % 3 - 1) * 0.5, (i / 3 - 1) * 0.5);
+        low = std::min(low, at);
+        high = std::max(high, at);
+      }
+      if (high - low < 0.02) {
+        picture.at<float>(v, u) = static_cast<float>(light(0, 0));
+        continue;
+      }
       double sum = 0;
       for (int i = 0; i < n * n; ++i) {
-        sum += light_of(table_grey(camera,
-                                   surface,
-                                   look,
-                                   u + (i % n + 0.5) / n - 0.5,
-                                   v + (i / n + 0.5) / n - 0.5));
+        sum += light((i % n + 0.5) / n - 0.5, (i / n + 0.5) / n - 0.5);
       }
       picture.at<float>(v, u) = static_cast<float>(sum / (n * n));
     }

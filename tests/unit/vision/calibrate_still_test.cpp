@@ -1,0 +1,192 @@
+// SPDX-License-Identifier: MIT
+// The whole way from a picture to a camera, on pictures drawn through known
+// cameras by a painter of the test's own.
+#include "vision/calibration.h"
+#include "vision/calibration_files.h"
+#include "vision/calibration_overlay.h"
+#include "vision/table_ends.h"
+
+#include "unit/vision/drawn_table.h"
+#include <doctest/doctest.h>
+#include <opencv2/imgproc.hpp>
+
+using namespace evenfeed;
+
+namespace {
+
+struct View {
+  const char* name;
+  double focal_px;
+  Eigen::Vector3d eye, target;
+  bool hall_lines, half;
+};
+
+const View kViews[] = {
+    {"overhead", 470, {0.25, 0.1, 2.5}, {0.05, 0.02, 0}, true, false},
+    {"oblique", 480, {1.7, -2.1, 2.1}, {0, 0.1, 0}, true, false},
+    {"half", 480, {0.6, -1.5, 1.8}, {0.75, 0.05, 0}, false, true},
+};
+
+CalibrationProfile profile() {
+  return load_calibration_profile(EVENFEED_ROOT "/profiles/table-tennis.toml");
+}
+
+CameraModel camera_of(const View& view) {
+  CameraModel camera;
+  camera.width_px = 640;
+  camera.height_px = 360;
+  camera.lens = {view.focal_px, 321, 178, -0.06, 0.01};
+  camera.camera_from_table = look_at(view.eye, view.target, {0, 1, 0}, 0.02);
+  return camera;
+}
+
+cv::Mat picture_of(const View& view) {
+  DrawnTable look;
+  look.samples = 8;
+  look.hall_lines = view.hall_lines;
+  return draw_table(camera_of(view), profile().surface, look, 7);
+}
+
+CalibrationOptions left_launcher() {
+  CalibrationOptions options;
+  options.limits = profile().limits;
+  options.launcher_end = LauncherEnd::kLeft;
+  return options;
+}
+
+// The farthest any table point in the picture is drawn from where it is, px.
+double worst_table_point(const CameraModel& truth, const CameraModel& found) {
+  double worst = 0;
+  int points = 0;
+  for (const Landmark& landmark : profile().surface.landmarks()) {
+    if (landmark.x_in_table_m.z() > 0) continue;
+    const auto p = truth.project(landmark.x_in_table_m);
+    if (!p || !truth.in_picture(*p)) continue;
+    const auto q = found.project(landmark.x_in_table_m);
+    REQUIRE(q);
+    worst = std::max(worst, (*p - *q).norm());
+    ++points;
+  }
+  REQUIRE(points >= 6);
+  return worst;
+}
+
+}  // namespace
+
+TEST_CASE("overhead, oblique and half tables are found and solved") {
+  int run = 0;
+  for (const View& view : kViews) {
+    CAPTURE(view.name);
+    const cv::Mat picture = picture_of(view);
+    const CalibrationResult result =
+        calibrate_still(picture, profile().surface, left_launcher());
+    CAPTURE(result.message);
+    REQUIRE(result.done());
+    CHECK(result.bench.half_table == view.half);
+    CHECK(result.bench.residual_px < 0.1);
+    CHECK(worst_table_point(camera_of(view), result.bench.camera) < 0.25);
+    const Eigen::Vector3d off = result.bench.camera.eye_in_table_m() - view.eye;
+    for (int i = 0; i < 3; ++i) {
+      CHECK(std::abs(off[i]) < 3 * result.eye_sd_m[i] + 0.002);
+      CHECK(result.eye_sd_m[i] < 0.25);
+    }
+    const cv::Mat overlay = draw_overlay(picture, profile().surface, result);
+    CHECK(overlay.size() == picture.size());
+    CHECK(overlay.type() == CV_8UC3);
+    ++run;
+  }
+  CHECK(run == 3);
+}
+
+TEST_CASE("the launcher's end decides which end is the far one") {
+  CalibrationOptions options = left_launcher();
+  const cv::Mat picture = picture_of(kViews[1]);
+  options.launcher_end = LauncherEnd::kRight;
+  const auto right = calibrate_still(picture, profile().surface, options);
+  REQUIRE(right.done());
+  const Eigen::Vector3d eye = right.bench.camera.eye_in_table_m();
+  CHECK(eye.x() == doctest::Approx(-kViews[1].eye.x()).epsilon(0.02));
+  CHECK(eye.y() == doctest::Approx(-kViews[1].eye.y()).epsilon(0.02));
+
+  options.launcher_end = LauncherEnd::kTop;
+  CHECK(calibrate_still(picture_of(kViews[0]), profile().surface, options)
+            .status == CalibrationStatus::kWhichEnd);
+
+  options.launcher_end = LauncherEnd::kNotSaid;
+  auto open = calibrate_still(picture, profile().surface, options);
+  REQUIRE(open.status == CalibrationStatus::kWhichEnd);
+  CHECK(open.message.find("--launcher-end") != std::string::npos);
+  // What the balls say settles it: along the solved x, or against it.
+  const double x = open.fit.solution.camera.eye_in_table_m().x();
+  const auto settled = settle_calibration(
+      open, picture, profile().surface, options, x > 0 ? 1.0 : -1.0);
+  REQUIRE(settled.done());
+  CHECK(settled.bench.camera.eye_in_table_m().x() > 1.6);
+}
+
+TEST_CASE("of a half table the launcher's half is refused") {
+  CalibrationOptions options = left_launcher();
+  options.launcher_end = LauncherEnd::kRight;
+  const auto result =
+      calibrate_still(picture_of(kViews[2]), profile().surface, options);
+  CHECK(result.status == CalibrationStatus::kWrongHalf);
+}
+
+TEST_CASE("pictures without a table are refused with advice") {
+  cv::Mat plain(360, 640, CV_8U, cv::Scalar(90));
+  cv::Mat noise(360, 640, CV_8U);
+  cv::RNG random(3);
+  random.fill(noise, cv::RNG::UNIFORM, 0, 255);
+  cv::Mat lines = plain.clone();
+  for (int i = 0; i < 6; ++i) {
+    cv::line(lines,
+             {20 + 90 * i, 10},
+             {60 + 70 * i, 350},
+             cv::Scalar(220),
+             5,
+             cv::LINE_AA);
+  }
+  cv::Mat court = plain.clone();
+  cv::rectangle(court, {100, 60, 300, 250}, cv::Scalar(220), 6, cv::LINE_AA);
+  int refused = 0;
+  for (const cv::Mat& picture : {plain, noise, lines, court}) {
+    const auto result =
+        calibrate_still(picture, profile().surface, left_launcher());
+    CHECK(result.status == CalibrationStatus::kNoTable);
+    CHECK(result.message.find("--points") != std::string::npos);
+    ++refused;
+  }
+  CHECK(refused == 4);
+}
+
+TEST_CASE("marks made by hand solve a picture that shows no lines") {
+  const View& view = kViews[1];
+  const CameraModel truth = camera_of(view);
+  const cv::Mat dark(360, 640, CV_8U, cv::Scalar(40));
+  CalibrationOptions options = left_launcher();
+  options.launcher_end = LauncherEnd::kNotSaid;
+  for (const Landmark& landmark : profile().surface.landmarks()) {
+    const auto p = truth.project(landmark.x_in_table_m);
+    if (!p || !truth.in_picture(*p)) continue;
+    options.marks.push_back({landmark.name, landmark.x_in_table_m, *p, 1});
+  }
+  REQUIRE(options.marks.size() > 20);
+  const auto result = calibrate_still(dark, profile().surface, options);
+  CAPTURE(result.message);
+  REQUIRE(result.done());
+  CHECK((result.bench.camera.eye_in_table_m() - view.eye).norm() < 0.02);
+
+  SUBCASE("too few marks") {
+    options.marks.resize(5);
+    const auto few = calibrate_still(dark, profile().surface, options);
+    CHECK(few.status == CalibrationStatus::kTooFewLines);
+    CHECK(few.message.find("5 points") != std::string::npos);
+  }
+  SUBCASE("two names exchanged") {
+    std::swap(options.marks[0].picture_px, options.marks[3].picture_px);
+    options.marks.resize(8);
+    const auto wrong = calibrate_still(dark, profile().surface, options);
+    CHECK_FALSE(wrong.done());
+    CHECK_FALSE(wrong.message.empty());
+  }
+}
