@@ -109,7 +109,10 @@ Bench calibrate_or_refuse(const std::string& film,
 std::string bench_words(const Bench& bench) {
   const Eigen::Vector3d eye_mm = 1e3 * bench.camera.eye_in_table_m();
   const Eigen::Vector3d sd_mm =
-      1e3 * eye_covariance_m2(bench).diagonal().cwiseSqrt();
+      1e3 * eye_covariance_m2(bench.camera, bench.covariance)
+                .diagonal()
+                .cwiseMax(0)
+                .cwiseSqrt();
   const auto sd = [&](int i) { return std::sqrt(bench.covariance(i, i)); };
   std::string text =
       fmt::format("residual     {:.3f} px, {:.2f} mm at the table, {} points\n",
