@@ -75,7 +75,8 @@ void Background::learn(const std::vector<cv::Mat>& stills) {
   std::vector<double> scale;
   for (const cv::Mat& still : stills) {
     const double mean = cv::mean(still)[0];
-    scale.push_back(mean > 1 ? first_mean[0] / mean : 1);
+    scale.push_back(options_.follow_gain && mean > 1 ? first_mean[0] / mean
+                                                     : 1);
   }
   mean_.create(height, width, CV_16SC1);
   std::vector<double> values(stills.size());
@@ -123,7 +124,7 @@ void Background::begin_frame(const cv::Mat& luma) {
   require(learned(), "the background has not been learned");
   require(luma.type() == CV_8UC1 && luma.size() == mean_.size(),
           "the frame is 8-bit grey and as large as the background");
-  measure_gain(luma);
+  if (options_.follow_gain) measure_gain(luma);
 }
 
 void Background::measure_gain(const cv::Mat& luma) {

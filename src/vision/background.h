@@ -26,6 +26,7 @@ namespace evenfeed {
 struct BackgroundOptions {
   double threshold_sigma = 4.5;  ///< a change is beyond this many sigma ...
   double least_step = 6;         ///< ... and beyond this many grey levels
+  bool follow_gain = true;       ///< of each frame; off for colour differences
   double settle_s = 3;           ///< a new value kept so long is background
   void check() const;
 };

@@ -81,7 +81,8 @@ Eigen::Vector2d BallScale::shift_px(const Eigen::Vector2d& point_px,
   const Eigen::Vector2d off = ray.head<2>();
   if (off.norm() < 1e-6) return Eigen::Vector2d::Zero();
   const double theta = std::atan2(off.norm(), ray.z());
-  const double alpha = diameter_px / 2 / camera_.lens.focal_px * ray.z();
+  const double alpha =
+      step_ * diameter_px / 2 / camera_.lens.focal_px * ray.z();
   const auto radius_px = [&](double angle) {
     const double r = std::tan(angle);
     const double r2 = r * r;
@@ -90,16 +91,33 @@ Eigen::Vector2d BallScale::shift_px(const Eigen::Vector2d& point_px,
   };
   return ((radius_px(theta + alpha) + radius_px(theta - alpha)) / 2 -
           radius_px(theta)) *
-         off.normalized();
+         off.normalized() / step_;
 }
 
 Eigen::Vector3d BallScale::ray_in_camera(
     const Eigen::Vector2d& point_px) const {
   if (radius_m_ <= 0) return Eigen::Vector3d::UnitZ();
-  return camera_.camera_from_table.rotation * camera_.ray_in_table(point_px);
+  return camera_.camera_from_table.rotation *
+         camera_.ray_in_table(in_picture(point_px));
+}
+
+BallScale BallScale::on_plane(double step, double origin_px) const {
+  BallScale scale = *this;
+  scale.step_ = step;
+  scale.origin_px_ = origin_px;
+  return scale;
 }
 
 BallLimits BallScale::at(const Eigen::Vector2d& point_px) const {
+  BallLimits limits = in_picture_limits(in_picture(point_px));
+  limits.least_diameter_px /= step_;
+  limits.most_diameter_px /= step_;
+  limits.likely_diameter_px /= step_;
+  limits.most_streak_px /= step_;
+  return limits;
+}
+
+BallLimits BallScale::in_picture_limits(const Eigen::Vector2d& point_px) const {
   if (radius_m_ <= 0) return everywhere_;
   const auto low = camera_.meet_plane(point_px, radius_m_);
   const auto high = camera_.meet_plane(point_px, top_m_);

@@ -28,6 +28,14 @@ class BallScale {
             double most_speed_mps,
             double tolerance);
 
+  /// The same for a plane of fewer pixels: picture = step * plane + origin.
+  BallScale on_plane(double step, double origin_px) const;
+  /// From the plane's pixels to the picture's.
+  Eigen::Vector2d in_picture(const Eigen::Vector2d& point_px) const {
+    return step_ * point_px + Eigen::Vector2d(origin_px_, origin_px_);
+  }
+  double step() const { return step_; }
+
   /// Unit line of sight; the lens axis without a camera.
   Eigen::Vector3d ray_in_camera(const Eigen::Vector2d& point_px) const;
   /// The outline of a ball at this place, see Streak::outline.
@@ -39,9 +47,12 @@ class BallScale {
 
   BallLimits at(const Eigen::Vector2d& point_px) const;
   /// The smallest diameter anywhere in the picture over the table.
-  double least_diameter_px() const { return everywhere_.least_diameter_px; }
+  double least_diameter_px() const {
+    return everywhere_.least_diameter_px / step_;
+  }
 
  private:
+  BallLimits in_picture_limits(const Eigen::Vector2d& picture_px) const;
   double diameter_px(const Eigen::Vector3d& x_in_table_m) const;
 
   BallLimits everywhere_;
@@ -50,6 +61,8 @@ class BallScale {
   double top_m_ = 0;
   double most_speed_mps_ = 0;
   double tolerance_ = 0;
+  double step_ = 1;       // picture pixels per pixel of the plane
+  double origin_px_ = 0;  // of the plane's first pixel in the picture
 };
 
 }  // namespace evenfeed

@@ -59,7 +59,7 @@ class CandidateFinder {
   int group_pieces(double reach_px);
   Candidate guess(int group, const cv::Rect& window);
 
-  const BallScale& scale_;
+  BallScale scale_;
   int sign_;
   std::vector<std::int16_t> steps_;  // sign * change, 1/16 level, of the window
   std::vector<std::uint8_t> over_;   // 1: beyond its threshold

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: MIT
-// One decoded picture: its brightness plane and nothing else.
+// One decoded picture as the film stores it: brightness, and colour at half
+// the size.
 #pragma once
 
 #include <memory>
@@ -15,6 +16,10 @@ struct Frame {
   /// picture. Copies of the header stay valid only while a Frame holds `owner`;
   /// clone() what must live longer.
   cv::Mat luma;
+  /// Colour differences towards blue (Cb) and red (Cr), CV_8UC1, half as wide
+  /// and high, 128 for grey. Empty when the film does not store them so.
+  cv::Mat blue;
+  cv::Mat red;
   std::shared_ptr<const void> owner;
 };
 

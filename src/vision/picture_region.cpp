@@ -73,6 +73,16 @@ PictureRegion::PictureRegion(int width_px,
   }
 }
 
+PictureRegion PictureRegion::halved() const {
+  PictureRegion half((width_px_ + 1) / 2, (height_px() + 1) / 2);
+  for (int v = 0; v < half.height_px(); ++v) {
+    const ColumnSpan& span = row(std::min(2 * v, height_px() - 1));
+    half.rows_[static_cast<std::size_t>(v)] = {(span.first + 1) / 2,
+                                               (span.last + 1) / 2};
+  }
+  return half;
+}
+
 bool PictureRegion::contains(double u_px, double v_px) const {
   const double v = std::round(v_px);
   if (!(v >= 0 && v < height_px())) return false;

@@ -229,14 +229,15 @@ std::optional<Frame> VideoDecoder::as_frame(
         "Cut the film there and measure the parts one by one");
   }
   Frame frame;
-  frame.luma = luma_.read(*picture);
-  if (frame.luma.empty()) {
+  const PicturePlanes planes = planes_.read(*picture);
+  if (planes.luma.empty()) {
     refuse(fmt::format("pixel format '{}' cannot be read", info_.pixel_format),
            "Convert the film to yuv420p first");
   }
-  if (apply_rotation_ && info_.rotation_deg != 0) {
-    frame.luma = turned_for_display(frame.luma, info_.rotation_deg);
-  }
+  const int turn_deg = apply_rotation_ ? info_.rotation_deg : 0;
+  frame.luma = turned_for_display(planes.luma, turn_deg);
+  frame.blue = turned_for_display(planes.blue, turn_deg);
+  frame.red = turned_for_display(planes.red, turn_deg);
   frame.owner = picture;
   frame.t_s = stamp(*picture);
   frame.index = handed_out_++;

@@ -4,7 +4,7 @@
 #pragma once
 
 #include "vision/frame.h"
-#include "vision/luma_plane.h"
+#include "vision/picture_planes.h"
 #include "vision/video_source.h"
 
 #include <cstdint>
@@ -61,7 +61,7 @@ class VideoDecoder {
   std::unique_ptr<AVCodecContext, Closer> codec_;
   std::unique_ptr<AVPacket, Closer> packet_;
   AVStream* stream_ = nullptr;
-  LumaReader luma_;
+  PlaneReader planes_;
   std::optional<Frame> pending_;
 
   int stored_width_ = 0;

@@ -13,6 +13,8 @@ void keep(const Frame& frame, std::vector<Frame>& samples) {
   copy.index = static_cast<int>(samples.size());
   copy.t_s = frame.t_s;
   copy.luma = frame.luma.clone();
+  copy.blue = frame.blue.clone();
+  copy.red = frame.red.clone();
   samples.push_back(std::move(copy));
 }
 

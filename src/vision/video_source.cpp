@@ -102,6 +102,7 @@ std::optional<Frame> VideoSource::next() { return impl_->next(); }
 std::vector<std::string> VideoSource::notes() const { return impl_->notes(); }
 
 cv::Mat turned_for_display(const cv::Mat& picture, int rotation_deg) {
+  if (picture.empty()) return picture;
   cv::Mat turned;
   switch (rotation_deg) {
     case 0:

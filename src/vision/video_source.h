@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: MIT
-// A film as a sequence of brightness planes with the container's time stamps.
+// A film as a sequence of pictures with the container's time stamps.
 //
-// The plane is handed out as decoded: no colour conversion and no copy for
+// The planes are handed out as decoded: no colour conversion and no copy for
 // 8-bit planar films, more than 8 bits are shifted to 8, and only RGB and
 // palette formats pass through a conversion. Pictures are not turned unless
 // asked: the rows stay the rows the sensor read, so a rolling shutter runs

@@ -117,10 +117,15 @@ NextFrame decoded(const std::filesystem::path& folder) {
   return [film] { return film->next(); };
 }
 
-cv::Mat luma_of(const YuvPicture& picture) {
-  cv::Mat luma(picture.height_px, picture.width_px, CV_8UC1);
-  std::copy(picture.y.begin(), picture.y.end(), luma.data);
-  return luma;
+Frame frame_of(const YuvPicture& picture) {
+  Frame frame;
+  frame.luma.create(picture.height_px, picture.width_px, CV_8UC1);
+  frame.blue.create(picture.height_px / 2, picture.width_px / 2, CV_8UC1);
+  frame.red.create(picture.height_px / 2, picture.width_px / 2, CV_8UC1);
+  std::copy(picture.y.begin(), picture.y.end(), frame.luma.data);
+  std::copy(picture.u.begin(), picture.u.end(), frame.blue.data);
+  std::copy(picture.v.begin(), picture.v.end(), frame.red.data);
+  return frame;
 }
 
 NextFrame drawn(const Scene& scene, std::uint64_t seed) {
@@ -128,10 +133,9 @@ NextFrame drawn(const Scene& scene, std::uint64_t seed) {
   return [renderer, index = 0]() mutable -> std::optional<Frame> {
     const std::vector<double>& times_s = renderer->times_s();
     if (index >= static_cast<int>(times_s.size())) return std::nullopt;
-    Frame frame;
+    Frame frame = frame_of(renderer->render(index));
     frame.index = index;
-    frame.t_s = times_s[static_cast<std::size_t>(index)];
-    frame.luma = luma_of(renderer->render(index++));
+    frame.t_s = times_s[static_cast<std::size_t>(index++)];
     return frame;
   };
 }
@@ -151,7 +155,7 @@ void check_film(const std::filesystem::path& folder, bool list, bool raw) {
           return std::filesystem::path(EVENFEED_ROOT) / "profiles" /
                  (std::string(name) + ".toml");
         });
-    detector.learn({luma_of(FrameRenderer(scene, 1).render_empty())});
+    detector.learn({frame_of(FrameRenderer(scene, 1).render_empty())});
     next_frame = drawn(scene, 1);
   } else {
     detector.learn(opening_stills(folder / "session.mp4"));
@@ -270,7 +274,7 @@ void check_film(const std::filesystem::path& folder, bool list, bool raw) {
   if (list) {
     fmt::print(
         "  areas {} candidates {} sightings {} strays {} large {} small {} "
-        "no fit {} size {} faint {} misfit {} crowded {}\n",
+        "no fit {} size {} faint {} misfit {} crowded {} colour only {}\n",
         counts.areas,
         counts.candidates,
         counts.sightings,
@@ -281,7 +285,8 @@ void check_film(const std::filesystem::path& folder, bool list, bool raw) {
         counts.wrong_size,
         counts.faint,
         counts.misfit,
-        counts.crowded_frames);
+        counts.crowded,
+        counts.colour_only);
   }
 }
 

@@ -68,9 +68,9 @@ TEST_CASE("without noise the truth comes back from every kind of view") {
   const auto surface = table();
   auto lines = painted_lines(surface);
   int run = 0;
-  for (const Eigen::Vector3d eye : {Eigen::Vector3d(0.3, 0.1, 2.6),
-                                    Eigen::Vector3d(-0.4, -2.3, 2.3),
-                                    Eigen::Vector3d(1.8, -1.9, 2.0)}) {
+  for (const Eigen::Vector3d& eye : {Eigen::Vector3d(0.3, 0.1, 2.6),
+                                     Eigen::Vector3d(-0.4, -2.3, 2.3),
+                                     Eigen::Vector3d(1.8, -1.9, 2.0)}) {
     const CameraModel truth = camera_at(eye);
     auto all = lines;
     all.push_back(net_tape(surface.net, 0.015, 0.001, eye.x()));

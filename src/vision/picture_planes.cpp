@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: MIT
-#include "vision/luma_plane.h"
+#include "vision/picture_planes.h"
 
 #include <cstdint>
 
@@ -12,7 +12,7 @@ extern "C" {
 namespace evenfeed {
 namespace {
 
-bool has_plain_luma(const AVPixFmtDescriptor& format) {
+bool has_plain_planes(const AVPixFmtDescriptor& format) {
   constexpr std::uint64_t kNotPlain =
       AV_PIX_FMT_FLAG_RGB | AV_PIX_FMT_FLAG_PAL | AV_PIX_FMT_FLAG_BE |
       AV_PIX_FMT_FLAG_BITSTREAM | AV_PIX_FMT_FLAG_HWACCEL |
@@ -23,51 +23,69 @@ bool has_plain_luma(const AVPixFmtDescriptor& format) {
 
 // Samples of `comp` every `step` bytes, shifted down to their top 8 bits.
 template <typename Sample>
-cv::Mat gathered(const AVFrame& picture, const AVComponentDescriptor& comp) {
-  cv::Mat luma(picture.height, picture.width, CV_8UC1);
+cv::Mat gathered(const AVFrame& picture,
+                 const AVComponentDescriptor& comp,
+                 cv::Size size) {
+  cv::Mat plane(size, CV_8UC1);
   const int down = comp.shift + comp.depth - 8;
   const int stride = comp.step / static_cast<int>(sizeof(Sample));
-  for (int row = 0; row < picture.height; ++row) {
+  for (int row = 0; row < size.height; ++row) {
     const auto* from = reinterpret_cast<const Sample*>(
         picture.data[comp.plane] +
         static_cast<std::ptrdiff_t>(row) * picture.linesize[comp.plane] +
         comp.offset);
-    auto* to = luma.ptr<std::uint8_t>(row);
+    auto* to = plane.ptr<std::uint8_t>(row);
     if (stride == 1) {
-      for (int i = 0; i < picture.width; ++i) {
+      for (int i = 0; i < size.width; ++i) {
         to[i] = static_cast<std::uint8_t>(from[i] >> down);
       }
     } else {
-      for (int i = 0; i < picture.width; ++i) {
+      for (int i = 0; i < size.width; ++i) {
         to[i] = static_cast<std::uint8_t>(from[i * stride] >> down);
       }
     }
   }
-  return luma;
+  return plane;
 }
 
-}  // namespace
-
-LumaReader::~LumaReader() { sws_freeContext(scaler_); }
-
-cv::Mat LumaReader::read(const AVFrame& picture) {
-  const AVPixFmtDescriptor* format =
-      av_pix_fmt_desc_get(static_cast<AVPixelFormat>(picture.format));
-  if (format == nullptr) return {};
-  if (!has_plain_luma(*format)) return converted(picture);
-  const AVComponentDescriptor& comp = format->comp[0];
-  if (comp.depth > 8) return gathered<std::uint16_t>(picture, comp);
+cv::Mat plane_of(const AVFrame& picture,
+                 const AVComponentDescriptor& comp,
+                 cv::Size size) {
+  if (comp.depth > 8) return gathered<std::uint16_t>(picture, comp, size);
   if (comp.step > 1 || picture.linesize[comp.plane] < 0) {
-    return gathered<std::uint8_t>(picture, comp);
+    return gathered<std::uint8_t>(picture, comp, size);
   }
-  return cv::Mat(picture.height,
-                 picture.width,
+  return cv::Mat(size,
                  CV_8UC1,
                  picture.data[comp.plane] + comp.offset,
                  static_cast<std::size_t>(picture.linesize[comp.plane]));
 }
 
-cv::Mat LumaReader::converted(const AVFrame& picture) {
+}  // namespace
+
+PlaneReader::~PlaneReader() { sws_freeContext(scaler_); }
+
+PicturePlanes PlaneReader::read(const AVFrame& picture) {
+  PicturePlanes planes;
+  const AVPixFmtDescriptor* format =
+      av_pix_fmt_desc_get(static_cast<AVPixelFormat>(picture.format));
+  if (format == nullptr) return planes;
+  if (!has_plain_planes(*format)) {
+    planes.luma = converted(picture);
+    return planes;
+  }
+  const cv::Size size(picture.width, picture.height);
+  planes.luma = plane_of(picture, format->comp[0], size);
+  if (format->nb_components >= 3 && format->log2_chroma_w == 1 &&
+      format->log2_chroma_h == 1) {
+    const cv::Size half((size.width + 1) / 2, (size.height + 1) / 2);
+    planes.blue = plane_of(picture, format->comp[1], half);
+    planes.red = plane_of(picture, format->comp[2], half);
+  }
+  return planes;
+}
+
+cv::Mat PlaneReader::converted(const AVFrame& picture) {
   const auto format = static_cast<AVPixelFormat>(picture.format);
   if (!sws_isSupportedInput(format)) return {};
   scaler_ = sws_getCachedContext(scaler_,
