@@ -64,7 +64,7 @@ int SessionCommand::run() {
     line.clear();
     require_feeds(measurement, film_);
     Bench used = bench;
-    used.camera = measurement.fit.camera;
+    used.camera.exposure_s = measurement.fit.camera.exposure_s;
     write_file_whole(out / "bench.toml", bench_text(used));
     const std::string feeds = feeds_text(measurement.fit.feeds);
     write_file_whole(out / "feeds.csv", feeds);

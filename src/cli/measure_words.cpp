@@ -29,8 +29,7 @@ std::string spread_line(const SessionFit& fit, Characteristic id) {
   if (values.size() < 2) return "";
   const CharacteristicInfo& about = info(id);
   const int decimals = about.decimals > 2 ? 3 : 1;
-  const double common =
-      fit.calibration_sigma[static_cast<std::size_t>(about.id)];
+  const double common = fit.common_sigma[static_cast<std::size_t>(about.id)];
   std::string line = fmt::format("  {:<24} {:>9.{}f} {:>8.{}f} {:>8.{}f} ",
                                  about.words,
                                  median(values),
@@ -42,6 +41,27 @@ std::string spread_line(const SessionFit& fit, Characteristic id) {
   line += std::isfinite(common) ? fmt::format("{:>8.{}f}", common, decimals)
                                 : std::string(8, ' ');
   return line + fmt::format("  {}\n", about.unit);
+}
+
+// What the feeds together told of what they share.
+std::string shared_text(const SessionFit& fit) {
+  std::string text;
+  for (const SharedQuantity& one : fit.shared) {
+    const int decimals = one.unit.empty() ? 3 : 1;
+    text +=
+        fmt::format("  {:<40} {:>8.{}f} +- {:.{}f} -> {:.{}f} +- {:.{}f} {}\n",
+                    one.name,
+                    one.before.mean,
+                    decimals,
+                    one.before.sd,
+                    decimals,
+                    one.after.mean,
+                    decimals,
+                    one.after.sd,
+                    decimals,
+                    one.unit);
+  }
+  return text;
 }
 
 }  // namespace
@@ -72,6 +92,10 @@ std::string measurement_text(const Measurement& measurement) {
                       "s(feed)",
                       "s(bench)");
   for (const Characteristic id : kShown) text += spread_line(fit, id);
+  if (!fit.shared.empty()) {
+    text += "what all feeds share, as believed and as they showed it:\n";
+    text += shared_text(fit);
+  }
   return text;
 }
 

@@ -82,7 +82,7 @@ class LinearScan {
   FlightStart solve(double t_b) const {
     Bend in, out;
     Unknowns u = Unknowns::Zero();
-    const double drag_per_m = options_.drag * options_.air_per_m();
+    const double drag_per_m = options_.drag.mean * options_.air_per_m();
     for (int round = 0; round < 3; ++round) {
       u = solve_given(t_b, in, out);
       in = bend_of(u.segment<3>(kVelocities), drag_per_m);
@@ -91,7 +91,7 @@ class LinearScan {
     FlightStart start;
     start.parameters[kTimeOfBounce] = t_b;
     start.parameters.segment<kExtra>(kBounceX) = u.head<kExtra>();
-    start.parameters[kDrag] = options_.drag;
+    start.parameters[kDrag] = options_.drag.mean;
     start.parameters[kLiftIn] = lift_of(u, 0);
     start.parameters[kLiftOut] = lift_of(u, 3);
     start.score_px = score(t_b, u, in, out);
@@ -133,7 +133,7 @@ class LinearScan {
   // 1 m/s): they matter only where an arc has hardly been seen.
   void add_priors(NormalMatrix& normal) const {
     const double weight_z = 1 / (0.3 * 0.3);
-    const double e = options_.restitution;
+    const double e = options_.restitution.mean;
     normal(7, 7) += weight_z;
     normal(4, 4) += weight_z * e * e;
     normal(4, 7) += weight_z * e;

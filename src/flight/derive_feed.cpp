@@ -3,6 +3,7 @@
 
 #include "base/units.h"
 
+#include <algorithm>
 #include <cmath>
 
 namespace evenfeed {
@@ -126,19 +127,19 @@ Values values_of(const FlightVector& p,
   return values;
 }
 
-// Standard uncertainties of all values at once.
-Values sigmas_of(const FlightFit& fit,
-                 const FlightOptions& options,
-                 const FeedEnds& ends) {
-  const FlightCovariance root =
-      fit.covariance.llt().matrixL();  // C = L L^T, so s^2 = |L^T g|^2
+// Standard uncertainties of all values at once: s^2 = |root^T g|^2.
+Values sigmas_of(
+    const FlightVector& p,
+    const Eigen::Matrix<double, kFlightParameters, Eigen::Dynamic>& root,
+    const FlightOptions& options,
+    const FeedEnds& ends) {
   Values sum;
   sum.fill(0);
-  for (int k = 0; k < kFlightParameters; ++k) {
+  for (Eigen::Index k = 0; k < root.cols(); ++k) {
     constexpr double kStep = 0.1;
     const FlightVector delta = kStep * root.col(k);
-    const Values up = values_of(fit.parameters + delta, options, ends);
-    const Values down = values_of(fit.parameters - delta, options, ends);
+    const Values up = values_of(p + delta, options, ends);
+    const Values down = values_of(p - delta, options, ends);
     for (std::size_t i = 0; i < sum.size(); ++i) {
       const double slope = (up[i] - down[i]) / (2 * kStep);
       sum[i] += slope * slope;
@@ -163,12 +164,24 @@ double time_at_x_s(const FlightVector& p,
              [](const Eigen::Vector3d& v) { return v.x(); });
 }
 
+std::array<double, kCharacteristicCount> characteristic_sigmas(
+    const FlightVector& p,
+    const Eigen::Matrix<double, kFlightParameters, Eigen::Dynamic>& root,
+    const FlightOptions& options,
+    const FeedEnds& ends) {
+  const Values all = sigmas_of(p, root, options, ends);
+  std::array<double, kCharacteristicCount> sigmas;
+  std::copy_n(all.begin(), sigmas.size(), sigmas.begin());
+  return sigmas;
+}
+
 Feed derive_feed(const FlightFit& fit,
                  const FlightOptions& options,
                  const FeedEnds& ends) {
   Feed feed;
   const Values values = values_of(fit.parameters, options, ends);
-  const Values sigmas = sigmas_of(fit, options, ends);
+  const FlightCovariance root = fit.covariance.llt().matrixL();
+  const Values sigmas = sigmas_of(fit.parameters, root, options, ends);
   for (std::size_t i = 0; i < kCharacteristicCount; ++i) {
     // A value at the edge of what can be known has no uncertainty either.
     const bool known = std::isfinite(values[i]) && std::isfinite(sigmas[i]);

@@ -7,6 +7,7 @@
 #include "flight/feed.h"
 #include "flight/trajectory_fit.h"
 
+#include <array>
 #include <limits>
 
 namespace evenfeed {
@@ -28,6 +29,14 @@ struct FeedEnds {
 Feed derive_feed(const FlightFit& fit,
                  const FlightOptions& options,
                  const FeedEnds& ends);
+
+/// Standard uncertainties of the characteristics for a covariance of the
+/// flight's parameters of root * root^T, in the order of characteristics().
+std::array<double, kCharacteristicCount> characteristic_sigmas(
+    const FlightVector& p,
+    const Eigen::Matrix<double, kFlightParameters, Eigen::Dynamic>& root,
+    const FlightOptions& options,
+    const FeedEnds& ends);
 
 /// When the flight crosses x = x_m on one arc; NaN when it never does within
 /// two seconds of the bounce.

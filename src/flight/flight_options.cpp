@@ -4,6 +4,7 @@
 #include "base/check.h"
 
 #include <numbers>
+#include <string>
 
 namespace evenfeed {
 
@@ -15,12 +16,14 @@ double FlightOptions::air_per_m() const {
 void FlightOptions::check() const {
   ball.check();
   require_in_range(air_density_kgpm3, 0.5, 2, "air_density_kgpm3");
-  require_in_range(drag, 0, 2, "drag");
-  require_positive(drag_sd, "drag_sd");
-  require_positive(lift_sd, "lift_sd");
-  require_positive(side_lift_sd, "side_lift_sd");
-  require_in_range(restitution, 0.05, 1, "restitution");
-  require_positive(restitution_sd, "restitution_sd");
+  require_in_range(drag.mean, 0, 2, "drag");
+  require_positive(drag.sd, "drag_sd");
+  require_positive(lift_in.sd, "lift_sd");
+  require_positive(lift_out.sd, "lift_sd");
+  require_positive(side_lift_in.sd, "side_lift_sd");
+  require_positive(side_lift_out.sd, "side_lift_sd");
+  require_in_range(restitution.mean, 0.05, 1, "restitution");
+  require_positive(restitution.sd, "restitution_sd");
   require_in_range(friction, 0, 2, "friction");
   require_positive(kick_sd, "kick_sd");
   require_positive(turn_sd_rad, "turn_sd_rad");
@@ -34,13 +37,17 @@ FlightOptions load_flight_options(const TomlTable& profile_root) {
   const TomlTable flight = profile_root.table("flight");
   options.air_density_kgpm3 =
       flight.number("air_density_kgpm3", options.air_density_kgpm3);
-  options.drag = flight.number("drag", options.drag);
-  options.drag_sd = flight.number("drag_sd", options.drag_sd);
-  options.lift_sd = flight.number("lift_sd", options.lift_sd);
-  options.side_lift_sd = flight.number("side_lift_sd", options.side_lift_sd);
-  options.restitution = flight.number("restitution", options.restitution);
-  options.restitution_sd =
-      flight.number("restitution_sd", options.restitution_sd);
+  const auto read = [&](const std::string& key, Belief& belief) {
+    belief.mean = flight.number(key, belief.mean);
+    belief.sd = flight.number(key + "_sd", belief.sd);
+  };
+  read("drag", options.drag);
+  read("restitution", options.restitution);
+  options.lift_in.sd = flight.number("lift_sd", options.lift_in.sd);
+  options.lift_out.sd = options.lift_in.sd;
+  options.side_lift_in.sd =
+      flight.number("side_lift_sd", options.side_lift_in.sd);
+  options.side_lift_out.sd = options.side_lift_in.sd;
   options.friction = flight.number("friction", options.friction);
   flight.ignore("friction_sd");
   options.kick_sd = flight.number("kick_sd", options.kick_sd);

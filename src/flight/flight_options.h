@@ -6,17 +6,33 @@
 #include "base/toml_file.h"
 #include "geometry/surface.h"
 
+#include <optional>
+
 namespace evenfeed {
+
+/// What is believed of a quantity: its value, give or take sd.
+struct Belief {
+  double mean = 0;
+  double sd = 1;
+};
+
+/// Where feeds leave the launcher: the height at which they pass a plane
+/// across the table. Known only when a session has shown it.
+struct LaunchHeight {
+  double plane_x_m = 0;
+  Belief z_m;
+};
 
 struct FlightOptions {
   Ball ball;                        ///< radius and mass
   double air_density_kgpm3 = 1.20;  ///< 20 degrees C at sea level
-  double drag = 0.50;               ///< drag coefficient Cd
-  double drag_sd = 0.05;
-  double lift_sd = 0.20;       ///< lift coefficient up or down, mean 0
-  double side_lift_sd = 0.10;  ///< lift coefficient sideways, mean 0
-  double restitution = 0.92;   ///< normal, with air drag in the model
-  double restitution_sd = 0.05;
+  Belief drag{0.50, 0.05};          ///< drag coefficient Cd
+  Belief lift_in{0, 0.20};  ///< lift coefficient before the bounce, up positive
+  Belief lift_out{0, 0.20};
+  Belief side_lift_in{0, 0.10};  ///< the same sideways, left positive
+  Belief side_lift_out{0, 0.10};
+  Belief restitution{0.92, 0.05};  ///< normal, with air drag in the model
+  std::optional<LaunchHeight> launch_height;
   double friction = 0.22;     ///< ball on table, sliding
   double kick_sd = 0.20;      ///< of kick about its no-spin value: spin is free
   double turn_sd_rad = 0.10;  ///< change of heading at the bounce

@@ -1,19 +1,22 @@
 // SPDX-License-Identifier: MIT
-// The residual vector of the flight fit, for ceres::TinySolver.
+// The residual vector of the flight fit, of one feed alone (for
+// ceres::TinySolver) or beside what its session shares.
 #pragma once
 
 #include "flight/flight_model.h"
+#include "flight/session_terms.h"
 #include "geometry/camera_model.h"
 #include "geometry/sighting.h"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
-#include <numeric>
 #include <vector>
 
 namespace evenfeed {
 
-inline constexpr int kFlightPriors = 8;
+/// One for each belief, then kick and turn.
+inline constexpr int kFlightPriors = kBeliefs + 2;
 
 /// Two residuals per sighting (in sigmas, times the root of its weight), then
 /// kFlightPriors. Both arcs are integrated away from the bounce once for all
@@ -31,7 +34,7 @@ class FlightResiduals {
         camera_(camera),
         options_(options),
         weights_(weights),
-        rotation_(camera.camera_from_table.rotation.toRotationMatrix()) {}
+        beliefs_(beliefs_of(options)) {}
 
   int NumResiduals() const {
     return 2 * static_cast<int>(sightings_.size()) + kFlightPriors;
@@ -39,51 +42,67 @@ class FlightResiduals {
 
   template <typename T>
   bool operator()(const T* parameters, T* residuals) const {
-    const FlightVectorT<T> p = Eigen::Map<const FlightVectorT<T>>(parameters);
+    std::array<T, kBeliefs> means;
+    for (std::size_t i = 0; i < means.size(); ++i) {
+      means[i] = T(beliefs_[i].mean);
+    }
+    return evaluate<T>(Eigen::Map<const FlightVectorT<T>>(parameters),
+                       SessionCamera<T>(camera_),
+                       means,
+                       residuals);
+  }
+
+  /// The same with the session's camera and the means of its beliefs; their
+  /// spreads are the options'.
+  template <typename T>
+  bool evaluate(const FlightVectorT<T>& p,
+                const SessionCamera<T>& camera,
+                const std::array<T, kBeliefs>& means,
+                T* residuals) const {
     const double t_b = scalar_part(p[kTimeOfBounce]);
     const auto first_after = std::partition_point(
         sightings_.begin(), sightings_.end(), [&](const Sighting& s) {
-          return s.t_s < t_b;
+          return scalar_part(camera.time_s(s)) < t_b;
         });
     const int split = static_cast<int>(first_after - sightings_.begin());
     const int count = static_cast<int>(sightings_.size());
     bool in_front = true;
+    BallState<T> state;
     const auto walk = [&](Arc arc, int from, int to, int step) {
-      BallState<T> state = state_at_bounce(p, arc, options_.ball.radius_m);
+      state = state_at_bounce(p, arc, options_.ball.radius_m);
       const AirForces<T> air = forces_of_arc(p, arc, options_.air_per_m());
       T now = p[kTimeOfBounce];
       for (int i = from; i != to; i += step) {
-        const T then(sightings_[i].t_s);
+        const T then = camera.time_s(sightings_[i]);
         state = fly<T>(state, then - now, air);
         now = then;
-        in_front &= put_residual(p, i, state.x_m, residuals + 2 * i);
+        in_front &=
+            put_residual(p, camera, i, then, state.x_m, residuals + 2 * i);
       }
     };
-    walk(Arc::kIn, split - 1, -1, -1);
     walk(Arc::kOut, split, count, 1);
-    put_priors(p, residuals + 2 * count);
+    walk(Arc::kIn, split - 1, -1, -1);
+    T* const priors = residuals + 2 * count;
+    put_beliefs(p, means, priors);
+    priors[kSessionLaunchHeight] =
+        launch_height_residual(p, state, means[kSessionLaunchHeight]);
+    put_bounce_priors(p, means, priors + kBeliefs);
     return in_front;
   }
 
  private:
   template <typename T>
   bool put_residual(const FlightVectorT<T>& p,
+                    const SessionCamera<T>& camera,
                     int i,
-                    Eigen::Matrix<T, 3, 1> x_m,
+                    const T& t_s,
+                    const Eigen::Matrix<T, 3, 1>& at_mid_m,
                     T* out) const {
     const Sighting& s = sightings_[i];
-    x_m = mean_over_exposure(p, s.t_s, x_m);
     const Eigen::Matrix<T, 3, 1> x_in_camera =
-        rotation_.cast<T>() * x_m +
-        camera_.camera_from_table.translation_m.cast<T>();
+        camera.in_camera(mean_over_exposure(p, t_s, at_mid_m));
     if (scalar_part(x_in_camera.z()) < 0.05) return false;
-    const auto& lens = camera_.lens;
-    const LensModel<T> lens_t{T(lens.focal_px),
-                              T(lens.centre_u_px),
-                              T(lens.centre_v_px),
-                              T(lens.k1),
-                              T(lens.k2)};
-    const Eigen::Matrix<T, 2, 1> seen = lens_t.project(x_in_camera);
+    const Eigen::Matrix<T, 2, 1> seen = camera.project(x_in_camera);
     const double scale = std::sqrt(weights_[i]) / s.sigma_px;
     out[0] = (seen.x() - s.centre_px.x()) * scale;
     out[1] = (seen.y() - s.centre_px.y()) * scale;
@@ -96,12 +115,12 @@ class FlightResiduals {
   template <typename T>
   Eigen::Matrix<T, 3, 1> mean_over_exposure(
       const FlightVectorT<T>& p,
-      double t_mid_s,
+      const T& t_mid_s,
       const Eigen::Matrix<T, 3, 1>& at_mid_m) const {
     const double exposure = camera_.exposure_s;
-    const double to_bounce = scalar_part(p[kTimeOfBounce]) - t_mid_s;
-    if (std::abs(to_bounce) >= exposure / 2) return at_mid_m;
-    const T before = p[kTimeOfBounce] - T(t_mid_s - exposure / 2);
+    const T to_bounce = p[kTimeOfBounce] - t_mid_s;
+    if (std::abs(scalar_part(to_bounce)) >= exposure / 2) return at_mid_m;
+    const T before = to_bounce + T(exposure / 2);
     const T after = T(exposure) - before;
     const Eigen::Matrix<T, 3, 1> v_in = p.template segment<3>(kVelocityIn);
     const Eigen::Matrix<T, 3, 1> v_out = p.template segment<3>(kVelocityOut);
@@ -113,23 +132,58 @@ class FlightResiduals {
   }
 
   template <typename T>
-  void put_priors(const FlightVectorT<T>& p, T* out) const {
-    using std::atan2;
+  void put_beliefs(const FlightVectorT<T>& p,
+                   const std::array<T, kBeliefs>& means,
+                   T* out) const {
+    using std::sqrt;
+    const auto strain = [&](int which, const T& value) {
+      out[which] = (value - means[which]) / T(beliefs_[which].sd);
+    };
+    strain(kSessionDrag, p[kDrag]);
+    strain(kSessionLiftIn, p[kLiftIn]);
+    strain(kSessionLiftOut, p[kLiftOut]);
+    strain(kSessionSideLiftIn, p[kSideLiftIn]);
+    strain(kSessionSideLiftOut, p[kSideLiftOut]);
+    strain(kSessionRestitution, p[kVelocityOut + 2] / down_mps(p));
+  }
+
+  // `first`: the state at the first sighting, from which the mouth is near.
+  template <typename T>
+  T launch_height_residual(const FlightVectorT<T>& p,
+                           BallState<T> first,
+                           const T& height_m) const {
+    if (!options_.launch_height) return T(0);
+    constexpr double kStrained = 10;  // for what never passes the plane
+    if (scalar_part(first.v_mps.x()) < 0.3) return T(kStrained);
+    const AirForces<T> air = forces_of_arc(p, Arc::kIn, options_.air_per_m());
+    for (int i = 0; i < 2; ++i) {
+      const T dt = (T(options_.launch_height->plane_x_m) - first.x_m.x()) /
+                   first.v_mps.x();
+      if (std::abs(scalar_part(dt)) > 1) return T(kStrained);
+      first = fly<T>(first, dt, air);
+      if (scalar_part(first.v_mps.x()) < 0.3) return T(kStrained);
+    }
+    return (first.x_m.z() - height_m) / T(beliefs_[kSessionLaunchHeight].sd);
+  }
+
+  template <typename T>
+  static T down_mps(const FlightVectorT<T>& p) {
+    using std::sqrt;
+    return sqrt(p[kVelocityIn + 2] * p[kVelocityIn + 2] + T(1e-4));
+  }
+
+  template <typename T>
+  void put_bounce_priors(const FlightVectorT<T>& p,
+                         const std::array<T, kBeliefs>& means,
+                         T* out) const {
     using std::sqrt;
     const FlightOptions& o = options_;
-    out[0] = (p[kDrag] - T(o.drag)) / T(o.drag_sd);
-    out[1] = p[kLiftIn] / T(o.lift_sd);
-    out[2] = p[kLiftOut] / T(o.lift_sd);
-    out[3] = p[kSideLiftIn] / T(o.side_lift_sd);
-    out[4] = p[kSideLiftOut] / T(o.side_lift_sd);
-    const T down = sqrt(p[kVelocityIn + 2] * p[kVelocityIn + 2] + T(1e-4));
-    out[5] = (p[kVelocityOut + 2] - T(o.restitution) * down) /
-             (T(o.restitution_sd) * down);
     const T in = sqrt(p[kVelocityIn] * p[kVelocityIn] +
                       p[kVelocityIn + 1] * p[kVelocityIn + 1] + T(1e-4));
     // A ball without spin loses mu (1 + e) |vz| while it slides and 2/5 of
     // its speed when it grips (Garwin 1969; hollow sphere).
-    const T slide = T(o.friction * (1 + o.restitution)) * down / in;
+    const T slide =
+        T(o.friction) * (T(1) + means[kSessionRestitution]) * down_mps(p) / in;
     const T loss = scalar_part(slide) < 0.4 ? slide : T(0.4);
     const T along = (p[kVelocityOut] * p[kVelocityIn] +
                      p[kVelocityOut + 1] * p[kVelocityIn + 1]) /
@@ -137,15 +191,15 @@ class FlightResiduals {
     const T across = (p[kVelocityOut + 1] * p[kVelocityIn] -
                       p[kVelocityOut] * p[kVelocityIn + 1]) /
                      (in * in);
-    out[6] = (along - (T(1) - loss)) / T(o.kick_sd);
-    out[7] = across / T(o.turn_sd_rad);
+    out[0] = (along - (T(1) - loss)) / T(o.kick_sd);
+    out[1] = across / T(o.turn_sd_rad);
   }
 
   const std::vector<Sighting>& sightings_;
   const CameraModel& camera_;
   const FlightOptions& options_;
   const std::vector<double>& weights_;
-  const Eigen::Matrix3d rotation_;
+  const std::array<Belief, kBeliefs> beliefs_;
 };
 
 }  // namespace evenfeed

@@ -2,15 +2,16 @@
 #include "flight/session_fit.h"
 
 #include "flight/launch_mouth.h"
+#include "flight/reunite_pieces.h"
 #include "flight/second_look.h"
 #include "flight/session_warnings.h"
 #include "flight/shutter_times.h"
+#include "stats/descriptive.h"
 
 #include <algorithm>
 #include <cmath>
 #include <limits>
-
-#include <Eigen/Eigenvalues>
+#include <optional>
 
 namespace evenfeed {
 namespace {
@@ -84,48 +85,125 @@ double launch_line_m(const std::vector<FoundFeed>& found,
   return first_x[first_x.size() / 20];  // one stray sighting may lie behind
 }
 
-// Each eigenvector of the camera's covariance moves a few feeds; the rms over
-// the vectors, averaged over the feeds, is what calibration adds to all.
-std::array<double, kCharacteristicCount> calibration_sigma(
-    const std::vector<FoundFeed>& found,
-    const Bench& bench,
-    const CameraModel& camera,
+// Rms over the feeds of what is uncertain in all of them alike.
+std::array<double, kCharacteristicCount> common_sigma(
+    const JointAdjustment& joint,
     const FlightOptions& options,
     const FeedEnds& ends) {
-  std::array<double, kCharacteristicCount> sigma;
-  sigma.fill(kNaN);
-  std::vector<const FoundFeed*> seen;
-  for (const FoundFeed& feed : found) {
-    if (feed.fit.ok() && feed.fit.bounce_seen()) seen.push_back(&feed);
-  }
-  if (seen.empty() || bench.covariance.isZero()) return sigma;
-  const Eigen::SelfAdjointEigenSolver<CameraCovariance> solver(
-      bench.covariance);
-  const std::size_t stride = std::max<std::size_t>(1, seen.size() / 3);
-  std::array<double, kCharacteristicCount> variance{};
-  int feeds = 0;
-  for (std::size_t f = stride / 2; f < seen.size(); f += stride) {
-    const FoundFeed& feed = *seen[f];
-    const Feed still = derive_feed(feed.fit, options, ends);
-    ++feeds;
-    for (int k = 0; k < kCameraParameters; ++k) {
-      const double sd = std::sqrt(std::max(0.0, solver.eigenvalues()[k]));
-      const CameraModel moved =
-          moved_camera(camera, sd * solver.eigenvectors().col(k));
-      const FlightFit fit =
-          refine_flight(feed.sightings, moved, options, feed.fit.parameters);
-      if (!fit.ok()) continue;
-      const Feed shifted = derive_feed(fit, options, ends);
-      for (std::size_t i = 0; i < variance.size(); ++i) {
-        const double change = shifted.values[i].value - still.values[i].value;
-        if (std::isfinite(change)) variance[i] += change * change;
-      }
+  std::array<double, kCharacteristicCount> sum{};
+  std::array<int, kCharacteristicCount> count{};
+  for (std::size_t f = 0; f < joint.flights.size(); ++f) {
+    const auto sigmas =
+        characteristic_sigmas(joint.flights[f], joint.common[f], options, ends);
+    for (std::size_t i = 0; i < sum.size(); ++i) {
+      if (!std::isfinite(sigmas[i])) continue;
+      sum[i] += sigmas[i] * sigmas[i];
+      ++count[i];
     }
   }
+  std::array<double, kCharacteristicCount> sigma;
   for (std::size_t i = 0; i < sigma.size(); ++i) {
-    if (variance[i] > 0) sigma[i] = std::sqrt(variance[i] / feeds);
+    sigma[i] = count[i] > 0 ? std::sqrt(sum[i] / count[i]) : kNaN;
   }
   return sigma;
+}
+
+// The height at which feeds pass the launch line, as a first guess.
+std::optional<LaunchHeight> launch_height(const std::vector<FoundFeed>& found,
+                                          const FlightOptions& options,
+                                          double launch_x_m) {
+  constexpr double kFirstSpread_m = 0.005;
+  if (std::isnan(launch_x_m)) return std::nullopt;
+  std::vector<double> heights;
+  for (const FoundFeed& feed : found) {
+    if (!feed.fit.ok() || !feed.fit.bounce_seen()) continue;
+    const FlightVector& p = feed.fit.parameters;
+    const double t_s = time_at_x_s(p, options, Arc::kIn, launch_x_m);
+    if (!std::isfinite(t_s)) continue;
+    heights.push_back(flight_state(p, options, Arc::kIn, t_s).x_m.z());
+  }
+  if (heights.empty()) return std::nullopt;
+  return LaunchHeight{launch_x_m, {median(heights), kFirstSpread_m}};
+}
+
+// Takes over what the joint adjustment found: camera, times, beliefs, starts.
+void take_over(const JointAdjustment& joint,
+               std::vector<FoundFeed>& found,
+               Bench& bench,
+               FlightOptions& options) {
+  bench.camera =
+      moved_camera(bench.camera, joint.after.tail<kCameraParameters>());
+  const double readout_s = joint.after[kSessionReadout];
+  bench.camera.readout_s += readout_s;
+  for (FoundFeed& feed : found) {
+    for (Sighting& s : feed.sightings) {
+      s.t_s += s.centre_px.y() / bench.camera.height_px * readout_s;
+    }
+  }
+  std::array<Belief, kBeliefs> beliefs;
+  for (std::size_t k = 0; k < beliefs.size(); ++k) {
+    beliefs[k] = {joint.after[static_cast<int>(k)], joint.spread[k]};
+  }
+  put_beliefs(beliefs, options);
+  for (std::size_t i = 0; i < joint.feeds.size(); ++i) {
+    found[joint.feeds[i]].fit.parameters = joint.flights[i];
+  }
+}
+
+// Solves all feeds together, then once more with sigmas of the size that the
+// residuals show.
+JointAdjustment adjusted(std::vector<FoundFeed>& found,
+                         const Bench& bench,
+                         const FlightOptions& options,
+                         JointOptions joint_options,
+                         double& sigma_scale) {
+  const JointAdjustment first =
+      adjust_jointly(found, bench, options, joint_options);
+  if (!first.done) return first;
+  const double scale = first.scatter * std::sqrt(first.sightings_per_error);
+  scale_sigmas(found, scale);
+  sigma_scale *= scale;
+  // No sensor reads backwards: then the feeds cannot tell, and none is taken.
+  if (first.after[kSessionReadout] < 0) joint_options.readout_s = {0, 0};
+  return adjust_jointly(found, bench, options, joint_options);
+}
+
+std::vector<SharedQuantity> shared_quantities(const JointAdjustment& joint) {
+  struct Shown {
+    int place;
+    const char* name;
+    const char* unit;
+    double scale;
+  };
+  static constexpr Shown kShown[] = {
+      {kSessionDrag, "drag coefficient", "", 1},
+      {kSessionLiftIn, "lift coefficient before the bounce", "", 1},
+      {kSessionLiftOut, "lift coefficient after the bounce", "", 1},
+      {kSessionSideLiftIn, "side lift coefficient before the bounce", "", 1},
+      {kSessionSideLiftOut, "side lift coefficient after the bounce", "", 1},
+      {kSessionRestitution, "restitution", "", 1},
+      {kSessionLaunchHeight, "launch height", "mm", 1e3},
+      {kSessionReadout, "readout, change", "ms", 1e3},
+      {kSessionCamera, "focal length, change", "px", 1},
+      {kSessionCamera + 8, "camera distance, change", "mm", 1e3},
+  };
+  std::vector<SharedQuantity> all;
+  for (const Shown& one : kShown) {
+    const double before_sd = joint.before_sd[one.place];
+    if (before_sd == 0) continue;  // known, or not looked for
+    SharedQuantity shared{one.name, one.unit, {}, {}, 0};
+    shared.before = {one.scale * joint.before[one.place],
+                     one.scale * before_sd};
+    shared.after = {
+        one.scale * joint.after[one.place],
+        one.scale * std::sqrt(joint.covariance(one.place, one.place))};
+    if (one.place < kBeliefs) {
+      shared.spread =
+          one.scale * joint.spread[static_cast<std::size_t>(one.place)];
+    }
+    all.push_back(std::move(shared));
+  }
+  return all;
 }
 
 Feed broken_feed(const FoundFeed& found) {
@@ -165,24 +243,40 @@ SessionFit fit_session(std::vector<FoundFeed> found,
                        const FlightOptions& options,
                        const FeedEnds& ends,
                        const SessionFitOptions& session) {
+  SessionFit result;
+  result.ends = ends;
+  Bench adjusted_bench = bench;
+  FlightOptions adjusted_options = options;
+  CameraModel& camera = adjusted_bench.camera;
+  find_exposure(found, camera, options, session);
+  result.sigma_scale = pooled_scale(found);
+  scale_sigmas(found, result.sigma_scale);
+  look_again(found, camera, options);
+  result.not_feeds = reunite_pieces(found, camera, options) +
+                     drop_flights_from_elsewhere(found, options);
   std::sort(found.begin(), found.end(), [](const auto& a, const auto& b) {
     return a.sightings.front().t_s < b.sightings.front().t_s;
   });
-  SessionFit result;
-  result.camera = bench.camera;
-  result.ends = ends;
-  find_exposure(found, result.camera, options, session);
-  result.sigma_scale = pooled_scale(found);
-  scale_sigmas(found, result.sigma_scale);
-  look_again(found, result.camera, options);
-  result.from_elsewhere = drop_flights_from_elsewhere(found, options);
-  refit_all(found, result.camera, options);
-  if (std::isnan(result.ends.launch_x_m)) {
-    result.ends.launch_x_m = launch_line_m(found, result.camera, options);
+  refit_all(found, camera, options);
+  const double launch_x_m = launch_line_m(found, camera, options);
+  if (std::isnan(result.ends.launch_x_m)) result.ends.launch_x_m = launch_x_m;
+  result.common_sigma.fill(kNaN);
+  if (session.adjust_jointly) {
+    adjusted_options.launch_height = launch_height(found, options, launch_x_m);
+    const JointAdjustment joint = adjusted(found,
+                                           adjusted_bench,
+                                           adjusted_options,
+                                           session.joint,
+                                           result.sigma_scale);
+    if (joint.done) {
+      result.shared = shared_quantities(joint);
+      result.common_sigma = common_sigma(joint, adjusted_options, result.ends);
+      take_over(joint, found, adjusted_bench, adjusted_options);
+      refit_all(found, camera, adjusted_options);
+    }
   }
-  result.feeds = derive_all(found, options, result.ends);
-  result.calibration_sigma =
-      calibration_sigma(found, bench, result.camera, options, result.ends);
+  result.camera = camera;
+  result.feeds = derive_all(found, adjusted_options, result.ends);
   result.warnings = session_warnings(result);
   return result;
 }

@@ -6,6 +6,7 @@
 
 #include "flight/derive_feed.h"
 #include "flight/feed_finder.h"
+#include "flight/joint_adjustment.h"
 #include "geometry/bench.h"
 
 #include <string>
@@ -16,18 +17,31 @@ namespace evenfeed {
 struct SessionFitOptions {
   bool estimate_exposure = true;   ///< from the streaks, when it is not known
   double least_exposure_s = 2e-4;  ///< shorter streaks are not told from none
+  bool adjust_jointly = true;      ///< what the feeds share, from all of them
+  JointOptions joint;
+};
+
+/// Something all feeds share, as it was believed and as they showed it.
+struct SharedQuantity {
+  std::string name;
+  std::string unit;
+  Belief before, after;
+  double spread = 0;  ///< from feed to feed; 0 for the camera
 };
 
 struct SessionFit {
   std::vector<Feed> feeds;  ///< numbered, in order of time
-  CameraModel camera;       ///< with the exposure found
+  CameraModel camera;       ///< with the exposure found, adjusted
   /// Real scatter of the sightings over what they stated, rms.
   double sigma_scale = 1;
-  int from_elsewhere = 0;  ///< flights that did not come from the launcher
-  FeedEnds ends;           ///< launch_x_m NaN when the mouth is not in view
-  /// What calibration leaves uncertain in every feed alike: standard
-  /// uncertainty of the session's mean, by characteristic; NaN if not known.
-  std::array<double, kCharacteristicCount> calibration_sigma{};
+  int not_feeds = 0;  ///< pieces and flights that did not come from the mouth
+  FeedEnds ends;      ///< launch_x_m NaN when the mouth is not in view
+  /// What the session leaves uncertain in every feed alike (camera, air, spin,
+  /// bounce): standard uncertainty of its mean, by characteristic; NaN if not
+  /// known.
+  std::array<double, kCharacteristicCount> common_sigma{};
+  /// What the feeds together told of what they share, in file units.
+  std::vector<SharedQuantity> shared;
   std::vector<std::string> warnings;
 };
 

@@ -80,8 +80,8 @@ Measurement FeedMeasurer::finish() {
     feed.note += "outside the landing zone";
   }
   result_.counts = finder_.counts();
-  result_.counts.feeds -= result_.fit.from_elsewhere;
-  result_.counts.strays += result_.fit.from_elsewhere;
+  result_.counts.feeds -= result_.fit.not_feeds;
+  result_.counts.strays += result_.fit.not_feeds;
   return std::move(result_);
 }
 

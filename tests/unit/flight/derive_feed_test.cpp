@@ -14,7 +14,7 @@ struct Airless {
   FlightFit fit;
 
   Airless() {
-    options.drag = 0;
+    options.drag.mean = 0;
     fit.parameters = usual_flight();
     for (int k = kLiftIn; k < kFlightParameters; ++k) fit.parameters[k] = 0;
     fit.covariance = FlightCovariance::Identity() * 1e-8;

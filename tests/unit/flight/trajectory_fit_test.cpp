@@ -22,16 +22,16 @@ FlightVector drawn_flight(const FlightOptions& options, RandomEngine& random) {
   for (int k = kVelocityIn; k < kVelocityOut; ++k) {
     p[k] += 0.05 * normal(random);
   }
-  p[kDrag] = options.drag + options.drag_sd * normal(random);
+  p[kDrag] = options.drag.mean + options.drag.sd * normal(random);
   for (const int k : {kLiftIn, kLiftOut}) {
-    p[k] = 0.5 * options.lift_sd * normal(random);
+    p[k] = 0.5 * options.lift_in.sd * normal(random);
   }
   for (const int k : {kSideLiftIn, kSideLiftOut}) {
-    p[k] = 0.5 * options.side_lift_sd * normal(random);
+    p[k] = 0.5 * options.side_lift_in.sd * normal(random);
   }
   p[kVelocityOut + 2] =
       -p[kVelocityIn + 2] *
-      (options.restitution + 0.5 * options.restitution_sd * normal(random));
+      (options.restitution.mean + 0.5 * options.restitution.sd * normal(random));
   return p;
 }
 

@@ -1,0 +1,388 @@
+// SPDX-License-Identifier: MIT
+#include "flight/joint_adjustment.h"
+
+#include "base/check.h"
+#include "flight/flight_residuals.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include <Eigen/Cholesky>
+#include <Eigen/Eigenvalues>
+#include <ceres/jet.h>
+
+namespace evenfeed {
+namespace {
+
+constexpr int kF = kFlightParameters;
+constexpr int kS = kSessionParameters;
+using Jet = ceres::Jet<double, kF + kS>;
+using FeedBlock = Eigen::Matrix<double, kF, kF>;
+using BorderBlock = Eigen::Matrix<double, kF, kS>;
+
+// The session's unknowns in units in which their prior is the unit normal.
+struct SessionPrior {
+  SessionVector mean = SessionVector::Zero();
+  SessionCovariance root = SessionCovariance::Zero();  // s = mean + root z
+
+  SessionPrior(const Bench& bench,
+               const FlightOptions& flight,
+               const JointOptions& options) {
+    const auto beliefs = beliefs_of(flight);
+    for (int k = 0; k < kBeliefs; ++k) {
+      mean[k] = beliefs[static_cast<std::size_t>(k)].mean;
+      root(k, k) = beliefs[static_cast<std::size_t>(k)].sd;
+    }
+    constexpr double kAnyHeight_m = 1;
+    root(kSessionLaunchHeight, kSessionLaunchHeight) =
+        flight.launch_height ? kAnyHeight_m : 0;
+    if (bench.camera.readout_s == 0) {
+      mean[kSessionReadout] = options.readout_s.mean;
+      root(kSessionReadout, kSessionReadout) = options.readout_s.sd;
+    }
+    const Eigen::SelfAdjointEigenSolver<CameraCovariance> solver(
+        bench.covariance);
+    root.bottomRightCorner<kCameraParameters, kCameraParameters>() =
+        solver.eigenvectors() *
+        solver.eigenvalues().cwiseMax(0).cwiseSqrt().asDiagonal();
+  }
+};
+
+// One feed's part of the normal equations at the current point.
+struct FeedEquations {
+  FeedBlock a;                    // own unknowns
+  BorderBlock b;                  // own against the session's
+  FlightVector g;                 // J_p^T r
+  SessionVector gs;               // J_s^T r
+  SessionCovariance c;            // J_s^T J_s
+  Eigen::LDLT<FeedBlock> solver;  // of the scaled a
+  FlightVector scale;
+  double own_freedom = 0;  // of its unknowns, used up by the sightings
+  Eigen::Matrix<double, kBeliefs, 1> strain;      // residuals of the beliefs
+  Eigen::Matrix<double, kBeliefs, 1> strain_var;  // their posterior variances
+
+  template <typename Matrix>
+  Eigen::Matrix<double, kF, Matrix::ColsAtCompileTime> solve(
+      const Matrix& rhs) const {
+    return scale.asDiagonal() * solver.solve(scale.asDiagonal() * rhs);
+  }
+};
+
+class JointSolver {
+ public:
+  JointSolver(const std::vector<FoundFeed>& found,
+              const Bench& bench,
+              const FlightOptions& flight,
+              const JointOptions& options)
+      : bench_(bench),
+        flight_(flight),
+        options_(options),
+        prior_(bench, flight, options) {
+    for (std::size_t i = 0; i < found.size(); ++i) {
+      const FlightFit& fit = found[i].fit;
+      if (!fit.ok() || !fit.bounce_seen()) continue;
+      places_.push_back(i);
+      flights_.push_back(fit.parameters);
+      sightings_.emplace_back();
+      for (std::size_t j = 0; j < found[i].sightings.size(); ++j) {
+        if (fit.used[j]) sightings_.back().push_back(found[i].sightings[j]);
+      }
+      weights_.emplace_back(sightings_.back().size(), 1.0);
+    }
+    start_spreads();
+  }
+
+  JointAdjustment run() {
+    JointAdjustment result;
+    if (flights_.empty()) return result;
+    double cost = reweighted_cost();
+    for (int round = 0; round < options_.rounds; ++round) {
+      build();
+      const double gain = step(cost);
+      const bool spreads_settled = update_spreads();
+      if (gain < 1e-3 && spreads_settled) break;
+      cost = reweighted_cost();
+    }
+    build();
+    return finished();
+  }
+
+ private:
+  bool spreads_are_free() const {
+    return static_cast<int>(flights_.size()) >= options_.fewest_feeds;
+  }
+
+  // Too few feeds keep the profile's spreads: then nothing is pooled.
+  void start_spreads() {
+    if (!spreads_are_free()) return;
+    auto beliefs = beliefs_of(flight_);
+    const auto begin = [&](int k, double share, double least) {
+      auto& sd = beliefs[static_cast<std::size_t>(k)].sd;
+      expected_[static_cast<std::size_t>(k)] = std::max(least, share * sd);
+      least_[static_cast<std::size_t>(k)] = least;
+      sd = expected_[static_cast<std::size_t>(k)];
+    };
+    constexpr double kShare = 0.25;  // of what is possible over all launchers
+    for (const int k : {kSessionLiftIn,
+                        kSessionLiftOut,
+                        kSessionSideLiftIn,
+                        kSessionSideLiftOut}) {
+      begin(k, kShare, options_.least_lift_spread);
+    }
+    begin(kSessionLaunchHeight, 1, options_.least_launch_spread_m);
+    beliefs[kSessionDrag].sd = options_.drag_spread;
+    beliefs[kSessionRestitution].sd = options_.restitution_spread;
+    put_beliefs(beliefs, flight_);
+  }
+
+  SessionVector session() const { return prior_.mean + prior_.root * z_; }
+
+  FlightResiduals residuals_of(std::size_t i) const {
+    return {sightings_[i], bench_.camera, flight_, weights_[i]};
+  }
+
+  template <typename T>
+  std::vector<T> evaluate(std::size_t i,
+                          const FlightVectorT<T>& p,
+                          const SessionVectorT<T>& s) const {
+    const FlightResiduals residuals = residuals_of(i);
+    std::array<T, kBeliefs> means;
+    for (int k = 0; k < kBeliefs; ++k)
+      means[static_cast<std::size_t>(k)] = s[k];
+    std::vector<T> r(static_cast<std::size_t>(residuals.NumResiduals()));
+    residuals.evaluate<T>(
+        p, SessionCamera<T>(bench_.camera, s), means, r.data());
+    return r;
+  }
+
+  double cost_at(const std::vector<FlightVector>& flights,
+                 const SessionVector& z) const {
+    const SessionVector s = prior_.mean + prior_.root * z;
+    double sum = z.squaredNorm();
+    for (std::size_t i = 0; i < flights.size(); ++i) {
+      for (const double r : evaluate<double>(i, flights[i], s)) sum += r * r;
+    }
+    return sum;
+  }
+
+  // Cauchy weights as in the fit of one feed, then the cost under them.
+  double reweighted_cost() {
+    constexpr double kTuning = 2.385;
+    const SessionVector s = session();
+    for (std::size_t i = 0; i < flights_.size(); ++i) {
+      std::fill(weights_[i].begin(), weights_[i].end(), 1.0);
+      const auto r = evaluate<double>(i, flights_[i], s);
+      for (std::size_t j = 0; j < weights_[i].size(); ++j) {
+        const double z = std::hypot(r[2 * j], r[2 * j + 1]) / kTuning;
+        weights_[i][j] = 1 / (1 + z * z);
+      }
+    }
+    return cost_at(flights_, z_);
+  }
+
+  void build() {
+    equations_.resize(flights_.size());
+    for (std::size_t i = 0; i < flights_.size(); ++i) build_one(i);
+  }
+
+  void build_one(std::size_t i) {
+    FlightVectorT<Jet> p;
+    for (int k = 0; k < kF; ++k) p[k] = Jet(flights_[i][k], k);
+    SessionVectorT<Jet> s;
+    const SessionVector now = session();
+    for (int k = 0; k < kS; ++k) {
+      s[k] = Jet(now[k]);
+      s[k].v.tail<kS>() = prior_.root.row(k);
+    }
+    const std::vector<Jet> r = evaluate<Jet>(i, p, s);
+    const auto rows = static_cast<Eigen::Index>(r.size());
+    Eigen::Matrix<double, Eigen::Dynamic, kF> jp(rows, kF);
+    Eigen::Matrix<double, Eigen::Dynamic, kS> js(rows, kS);
+    Eigen::VectorXd value(rows);
+    for (Eigen::Index j = 0; j < rows; ++j) {
+      const Jet& one = r[static_cast<std::size_t>(j)];
+      value[j] = one.a;
+      jp.row(j) = one.v.head<kF>();
+      js.row(j) = one.v.tail<kS>();
+    }
+    FeedEquations& e = equations_[i];
+    e.a = jp.transpose() * jp;
+    e.b = jp.transpose() * js;
+    e.c = js.transpose() * js;
+    e.g = jp.transpose() * value;
+    e.gs = js.transpose() * value;
+    // Columns are scaled first: they differ by orders of magnitude.
+    e.scale = e.a.diagonal().cwiseSqrt().cwiseInverse();
+    e.solver.compute(e.scale.asDiagonal() * e.a * e.scale.asDiagonal());
+    const auto seen = jp.topRows(rows - kFlightPriors);
+    e.own_freedom = (e.solve((seen.transpose() * seen).eval())).trace();
+    e.strain = value.tail<kFlightPriors>().head<kBeliefs>();
+    for (int k = 0; k < kBeliefs; ++k) {
+      const FlightVector row = jp.row(rows - kFlightPriors + k).transpose();
+      e.strain_var[k] = row.dot(e.solve(row));
+    }
+  }
+
+  // The session's own information once every feed has had its say.
+  SessionCovariance reduced(SessionVector& rhs) const {
+    SessionCovariance schur = SessionCovariance::Identity();
+    rhs = -z_;
+    for (const FeedEquations& e : equations_) {
+      const BorderBlock a_inverse_b = e.solve(e.b);
+      schur += e.c - e.b.transpose() * a_inverse_b;
+      rhs -= e.gs - a_inverse_b.transpose() * e.g;
+    }
+    return schur;
+  }
+
+  // One Gauss-Newton step, shortened until it gains. Returns the gain.
+  double step(double cost) {
+    SessionVector rhs;
+    const SessionCovariance schur = reduced(rhs);
+    const SessionVector dz = schur.ldlt().solve(rhs);
+    std::vector<FlightVector> dp;
+    for (const FeedEquations& e : equations_) {
+      dp.push_back(-e.solve((e.g + e.b * dz).eval()));
+    }
+    for (double length = 1; length > 0.01; length /= 2) {
+      std::vector<FlightVector> flights = flights_;
+      for (std::size_t i = 0; i < flights.size(); ++i) {
+        flights[i] += length * dp[i];
+      }
+      const SessionVector z = z_ + length * dz;
+      const double here = cost_at(flights, z);
+      if (!(here < cost)) continue;
+      flights_ = std::move(flights);
+      z_ = z;
+      return cost - here;
+    }
+    return 0;
+  }
+
+  // Maximises over the spreads what is expected of the feeds' scatter, beside
+  // a few imagined feeds that scatter as launchers do.
+  bool update_spreads() {
+    if (!spreads_are_free()) return true;
+    constexpr double kImagined = 2;
+    bool settled = true;
+    auto beliefs = beliefs_of(flight_);
+    for (int k = 0; k < kBeliefs; ++k) {
+      const auto at = static_cast<std::size_t>(k);
+      double& sd = beliefs[at].sd;
+      if (expected_[at] == 0 || !std::isfinite(sd)) continue;
+      double sum = kImagined * expected_[at] * expected_[at];
+      for (const FeedEquations& e : equations_) {
+        sum += sd * sd * (e.strain[k] * e.strain[k] + e.strain_var[k]);
+      }
+      const double count = kImagined + static_cast<double>(flights_.size());
+      const double next = std::max(least_[at], std::sqrt(sum / count));
+      settled = settled && std::abs(next / sd - 1) < 0.02;
+      sd = next;
+    }
+    put_beliefs(beliefs, flight_);
+    return settled;
+  }
+
+  JointAdjustment finished() const {
+    JointAdjustment result;
+    result.done = true;
+    result.before = prior_.mean;
+    result.before_sd =
+        (prior_.root * prior_.root.transpose()).diagonal().cwiseSqrt();
+    result.after = session();
+    SessionVector unused;
+    const SessionCovariance information = reduced(unused);
+    const Eigen::SelfAdjointEigenSolver<SessionCovariance> solver(information);
+    // information >= 1 in these units: the prior's.
+    const SessionCovariance root = solver.eigenvectors() * solver.eigenvalues()
+                                                               .cwiseMax(1)
+                                                               .cwiseSqrt()
+                                                               .cwiseInverse()
+                                                               .asDiagonal();
+    const SessionCovariance in_units = prior_.root * root;
+    result.covariance = in_units * in_units.transpose();
+    const auto beliefs = beliefs_of(flight_);
+    for (std::size_t k = 0; k < kBeliefs; ++k) {
+      result.spread[k] = beliefs[k].sd;
+    }
+    for (const FeedEquations& e : equations_) {
+      result.common.push_back(-e.solve((e.b * root).eval()));
+    }
+    judge_residuals(result);
+    result.feeds = places_;
+    result.flights = flights_;
+    return result;
+  }
+
+  void judge_residuals(JointAdjustment& result) const {
+    constexpr std::size_t kLags = 15;
+    constexpr double kOutlier = 5;
+    std::array<double, kLags + 1> products{};
+    std::array<double, kLags + 1> counts{};
+    double chi2 = 0;
+    double freedom = 0;
+    for (std::size_t i = 0; i < flights_.size(); ++i) {
+      const std::size_t n = sightings_[i].size();
+      freedom += 2.0 * static_cast<double>(n) - equations_[i].own_freedom;
+      auto r = evaluate<double>(i, flights_[i], result.after);
+      for (std::size_t j = 0; j < n; ++j) {
+        const double by = 1 / std::sqrt(weights_[i][j]);
+        r[2 * j] *= by;
+        r[2 * j + 1] *= by;
+        chi2 += r[2 * j] * r[2 * j] + r[2 * j + 1] * r[2 * j + 1];
+      }
+      for (std::size_t lag = 0; lag <= kLags; ++lag) {
+        for (std::size_t j = 0; j + 2 * lag < 2 * n; ++j) {
+          const double a = r[j];
+          const double b = r[j + 2 * lag];
+          if (std::max(std::abs(a), std::abs(b)) > kOutlier) continue;
+          products[lag] += a * b;
+          ++counts[lag];
+        }
+      }
+    }
+    constexpr double kEnough = 20;
+    if (freedom < kEnough) return;
+    result.scatter = std::sqrt(chi2 / freedom);
+    for (std::size_t lag = 1; lag <= kLags; ++lag) {
+      const double r = products[lag] / counts[lag] / (products[0] / counts[0]);
+      if (counts[lag] < kEnough || !(r > 0)) break;
+      result.sightings_per_error += 2 * r;
+    }
+  }
+
+  const Bench& bench_;
+  FlightOptions flight_;  // its beliefs' spreads change as they are learned
+  const JointOptions& options_;
+  SessionPrior prior_;
+  std::vector<std::size_t> places_;
+  std::vector<FlightVector> flights_;
+  std::vector<std::vector<Sighting>> sightings_;
+  std::vector<std::vector<double>> weights_;
+  std::vector<FeedEquations> equations_;
+  SessionVector z_ = SessionVector::Zero();
+  std::array<double, kBeliefs> expected_{};  // spreads before any is seen;
+  std::array<double, kBeliefs> least_{};     // 0: held fixed
+};
+
+}  // namespace
+
+void JointOptions::check() const {
+  require_in_range(fewest_feeds, 2, 1000, "fewest_feeds");
+  require_positive(drag_spread, "drag_spread");
+  require_positive(restitution_spread, "restitution_spread");
+  require_positive(least_lift_spread, "least_lift_spread");
+  require_positive(least_launch_spread_m, "least_launch_spread_m");
+  require_not_negative(readout_s.sd, "readout_s.sd");
+  require_in_range(rounds, 1, 1000, "rounds");
+}
+
+JointAdjustment adjust_jointly(const std::vector<FoundFeed>& found,
+                               const Bench& bench,
+                               const FlightOptions& flight,
+                               const JointOptions& options) {
+  options.check();
+  return JointSolver(found, bench, flight, options).run();
+}
+
+}  // namespace evenfeed

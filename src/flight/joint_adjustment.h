@@ -1,0 +1,75 @@
+// SPDX-License-Identifier: MIT
+// One adjustment over all feeds of a session. A single feed cannot tell lift
+// from a camera that stands a little higher, or a soft ball from a late
+// bounce; forty feeds with the same balls, wheel, table and camera can. So the
+// flights (14 unknowns each) are solved together with what they share:
+//
+//   min sum_i [ |picture residuals_i(p_i, c)|^2 + sum_k ((q_ki - m_k)/w_k)^2 ]
+//       + sum_k ((m_k - M_k)/S_k)^2 + c^T C^-1 c
+//
+// q_k: drag, lifts, restitution and launch height of feed i; m_k their means
+// over the session, with the profile's priors (M_k, S_k); c the camera's
+// corrections (9, with calibration's covariance C) and an unknown readout.
+// Gravity is the metre. The spreads w_k between feeds are estimated too
+// (empirical Bayes by expectation and maximisation, Dempster, Laird and Rubin
+// 1977), except those of drag and restitution: balls of one make differ by
+// less than one feed can show. The normal equations are bordered block
+// diagonal and solved by their Schur complement (Triggs et al. 2000, "Bundle
+// adjustment: a modern synthesis", section 6).
+#pragma once
+
+#include "flight/feed_finder.h"
+#include "flight/session_terms.h"
+#include "geometry/bench.h"
+
+#include <array>
+#include <vector>
+
+namespace evenfeed {
+
+struct JointOptions {
+  int fewest_feeds = 5;        ///< fewer do not show their spreads
+  double drag_spread = 0.010;  ///< between balls; 2 % of Cd, from their size
+                               ///< and mass limits (ITTF leaflet T3)
+  double restitution_spread = 0.010;  ///< common practice, no source
+  double least_lift_spread = 0.005;
+  double least_launch_spread_m = 0.0015;
+  /// A rolling shutter's readout that is not known: most sensors take between
+  /// none and 20 ms (common practice, no source).
+  Belief readout_s{0.008, 0.006};  ///< sd 0: known
+  int rounds = 25;
+  void check() const;
+};
+
+struct JointAdjustment {
+  bool done = false;
+  SessionVector before = SessionVector::Zero();  ///< priors' means
+  SessionVector before_sd = SessionVector::Zero();
+  SessionVector after = SessionVector::Zero();
+  SessionCovariance covariance = SessionCovariance::Zero();  ///< of `after`
+  std::array<double, kBeliefs> spread{};                     ///< between feeds
+  /// Real scatter of the sightings over what they state, rms, with the
+  /// degrees of freedom that are left beside all unknowns.
+  double scatter = 1;
+  /// How many neighbouring sightings count for one: 1 + 2 (r_1 + r_2 + ...),
+  /// the autocorrelations of the residuals as long as they are positive.
+  /// Films are compressed from frame to frame, and so are their errors.
+  double sightings_per_error = 1;
+
+  /// A feed's share in what the session leaves uncertain: the covariance of
+  /// its parameters that all feeds have in common is root * root^T.
+  using CommonRoot =
+      Eigen::Matrix<double, kFlightParameters, kSessionParameters>;
+  std::vector<CommonRoot> common;     ///< per feed used
+  std::vector<std::size_t> feeds;     ///< their places in `found`
+  std::vector<FlightVector> flights;  ///< adjusted
+};
+
+/// Adjusts the feeds whose fit is ok and whose bounce was seen. Not done when
+/// there is none. `found` must carry sigmas of the right size.
+JointAdjustment adjust_jointly(const std::vector<FoundFeed>& found,
+                               const Bench& bench,
+                               const FlightOptions& flight,
+                               const JointOptions& options);
+
+}  // namespace evenfeed

@@ -1,0 +1,227 @@
+// SPDX-License-Identifier: MIT
+#include "flight/joint_adjustment.h"
+
+#include "flight/session_fit.h"
+
+#include "flight_bench.h"
+#include <doctest/doctest.h>
+
+using namespace evenfeed;
+
+namespace {
+
+// One launcher, one kind of ball, one table: unlike the profile's middle, but
+// within what it allows. Invented.
+struct Launcher {
+  double drag = 0.46;
+  double lift_in = -0.15;
+  double lift_out = -0.20;
+  double restitution = 0.95;
+  double spread = 1;  // times the usual scatter from feed to feed
+};
+
+// A ball leaves the mouth at (-1.2, 0, 0.30) m and flies until it touches.
+FlightVector thrown(const Launcher& launcher, RandomEngine& random) {
+  std::normal_distribution<double> normal(0, launcher.spread);
+  const FlightOptions options;
+  FlightVector p = FlightVector::Zero();
+  p[kDrag] = launcher.drag + 0.010 * normal(random);
+  p[kLiftIn] = launcher.lift_in + 0.02 * normal(random);
+  p[kLiftOut] = launcher.lift_out + 0.02 * normal(random);
+  p[kSideLiftIn] = 0.01 * normal(random);
+  BallState<double> state;
+  state.x_m = {-1.2, 0, 0.30 + 0.001 * normal(random)};
+  state.v_mps = {5.2 + 0.03 * normal(random),
+                 0.05 * normal(random),
+                 0.9 + 0.03 * normal(random)};
+  const auto air = forces_of_arc(p, Arc::kIn, options.air_per_m());
+  double t = 0.6;
+  for (int i = 0; i < 50; ++i) {  // Newton: z = r
+    const auto there = fly<double>(state, t, air);
+    t -= (there.x_m.z() - options.ball.radius_m) / there.v_mps.z();
+  }
+  const auto bounce = fly<double>(state, t, air);
+  p[kTimeOfBounce] = 1.0;
+  p.segment<2>(kBounceX) = bounce.x_m.head<2>();
+  p.segment<3>(kVelocityIn) = bounce.v_mps;
+  p.segment<2>(kVelocityOut) = 0.78 * bounce.v_mps.head<2>();
+  p[kVelocityOut + 2] =
+      -bounce.v_mps.z() * (launcher.restitution + 0.010 * normal(random));
+  return p;
+}
+
+struct Session {
+  std::vector<FlightVector> truth;
+  std::vector<FoundFeed> found;
+};
+
+Session filmed(const Launcher& launcher,
+               const CameraModel& camera,
+               int feeds,
+               double fps,
+               double noise_px,
+               const char* name,
+               int run) {
+  Session session;
+  for (int i = 0; i < feeds; ++i) {
+    RandomEngine random = derived_engine(1, name, 1000 * run + i);
+    FlightVector p = thrown(launcher, random);
+    p[kTimeOfBounce] += 2 * i;
+    FoundFeed feed;
+    feed.sightings = sightings_of(p, camera, fps, noise_px, random);
+    feed.fit = refine_flight(feed.sightings, camera, FlightOptions{}, p);
+    session.truth.push_back(p);
+    session.found.push_back(std::move(feed));
+  }
+  return session;
+}
+
+double x_error_mm(const Feed& feed, const FlightVector& truth) {
+  return feed[Characteristic::kX].value - 1e3 * truth[kBounceX];
+}
+
+}  // namespace
+
+TEST_CASE("without noise the feeds and what they share come back") {
+  const CameraModel camera = camera_at(30);
+  Bench bench;
+  bench.camera = camera;
+  bench.camera.readout_s = 1e-9;  // known
+  Launcher steady;
+  steady.spread = 0.2;
+  Session session = filmed(steady, camera, 8, 120, 0, "joint/zero", 0);
+  for (FoundFeed& feed : session.found) {
+    for (Sighting& s : feed.sightings) s.sigma_px = 2e-3;
+  }
+  FlightOptions options;
+  options.launch_height = LaunchHeight{-1.2, {0.25, 0.005}};
+  const JointAdjustment joint =
+      adjust_jointly(session.found, bench, options, {});
+  REQUIRE(joint.done);
+  REQUIRE(joint.flights.size() == 8);
+  for (std::size_t i = 0; i < 8; ++i) {
+    const FlightVector error = joint.flights[i] - session.truth[i];
+    CHECK(error.segment<2>(kBounceX).norm() < 5e-5);
+    CHECK(std::abs(error[kTimeOfBounce]) < 1e-5);
+    CHECK(error.segment<3>(kVelocityIn).norm() < 3e-3);
+  }
+  CHECK(std::abs(joint.after[kSessionDrag] - 0.46) < 0.004);
+  CHECK(std::abs(joint.after[kSessionLiftIn] + 0.15) < 0.004);
+  CHECK(std::abs(joint.after[kSessionRestitution] - 0.95) < 0.004);
+  CHECK(std::abs(joint.after[kSessionLaunchHeight] - 0.30) < 0.001);
+}
+
+// 6 sessions of 15 feeds from straight above, where one feed alone hardly
+// tells when it bounces.
+TEST_CASE("together the feeds tell more, and their sigmas say how much") {
+  const CameraModel camera = camera_at(0);
+  Bench bench;
+  bench.camera = camera;
+  bench.camera.readout_s = 1e-9;
+  SessionFitOptions alone;
+  alone.adjust_jointly = false;
+  double single2 = 0, joint2 = 0, normalised2 = 0, mean2 = 0;
+  int feeds = 0;
+  constexpr int kSessions = 6;
+  for (int run = 0; run < kSessions; ++run) {
+    const Session session =
+        filmed({}, camera, 15, 60, 0.2, "joint/overhead", run);
+    const SessionFit joint =
+        fit_session(session.found, bench, FlightOptions{}, {});
+    const SessionFit one =
+        fit_session(session.found, bench, FlightOptions{}, {}, alone);
+    REQUIRE(joint.feeds.size() == 15);
+    REQUIRE(one.feeds.size() == 15);
+    double mean = 0, mean_one = 0;
+    for (std::size_t i = 0; i < 15; ++i) {
+      mean += x_error_mm(joint.feeds[i], session.truth[i]) / 15;
+      mean_one += x_error_mm(one.feeds[i], session.truth[i]) / 15;
+    }
+    for (std::size_t i = 0; i < 15; ++i) {
+      const double e = x_error_mm(joint.feeds[i], session.truth[i]) - mean;
+      const double s = joint.feeds[i][Characteristic::kX].sigma;
+      joint2 += e * e;
+      normalised2 += e * e / (s * s);
+      const double a = x_error_mm(one.feeds[i], session.truth[i]) - mean_one;
+      single2 += a * a;
+      ++feeds;
+    }
+    const double common =
+        joint.common_sigma[static_cast<std::size_t>(Characteristic::kX)];
+    CHECK(common > 0);
+    const double own = joint.feeds[7][Characteristic::kX].sigma;
+    mean2 += mean * mean / (common * common + own * own / 15);
+  }
+  CHECK(feeds == 90);
+  CHECK(joint2 < 0.7 * single2);
+  // 84 degrees of freedom: the ratio is known to 8 %; three of these, and
+  // what estimating the spreads costs.
+  CHECK(std::sqrt(normalised2 / (feeds - kSessions)) > 0.75);
+  CHECK(std::sqrt(normalised2 / (feeds - kSessions)) < 1.25);
+  // chi-squared of 6: 0.999 quantile 22.5.
+  CHECK(mean2 < 22.5);
+}
+
+TEST_CASE("a camera that stands a little off is found by gravity") {
+  const CameraModel camera = camera_at(30);
+  const Session session = filmed({}, camera, 20, 120, 0.1, "joint/camera", 0);
+  Bench bench;
+  bench.covariance(0, 0) = 100;          // focal length 10 px
+  bench.covariance(8, 8) = 0.03 * 0.03;  // distance 30 mm
+  bench.covariance(0, 8) = bench.covariance(8, 0) = 0.999 * 10 * 0.03;
+  Eigen::Matrix<double, kCameraParameters, 1> off;
+  off.setZero();
+  off[0] = 10;
+  off[8] = 0.03;
+  bench.camera = moved_camera(camera, off);
+  bench.camera.readout_s = 1e-9;
+  const JointAdjustment joint =
+      adjust_jointly(session.found, bench, FlightOptions{}, {});
+  REQUIRE(joint.done);
+  const double sd = std::sqrt(joint.covariance(kSessionCamera, kSessionCamera));
+  CHECK(sd < 9);  // 10 before
+  CHECK(std::abs(joint.after[kSessionCamera] + 10) < 3 * sd);
+}
+
+TEST_CASE("neighbouring errors that go together are counted as fewer") {
+  const CameraModel camera = camera_at(30);
+  Session session = filmed({}, camera, 10, 120, 0, "joint/neighbours", 0);
+  for (std::size_t i = 0; i < session.found.size(); ++i) {
+    RandomEngine random = derived_engine(2, "joint/neighbours", int(i));
+    std::normal_distribution<double> normal(0, 0.2);
+    Eigen::Vector2d held(normal(random), normal(random));
+    int count = 0;
+    for (Sighting& s : session.found[i].sightings) {
+      if (count++ % 4 == 0) held = {normal(random), normal(random)};
+      s.centre_px += held;
+      s.sigma_px = 0.2;
+    }
+  }
+  Bench bench;
+  bench.camera = camera;
+  const JointAdjustment joint =
+      adjust_jointly(session.found, bench, FlightOptions{}, {});
+  REQUIRE(joint.done);
+  // Held for 4: 1 + 2 (3/4 + 2/4 + 1/4) = 4, less what the flights take up.
+  CHECK(joint.sightings_per_error > 2.5);
+  CHECK(joint.sightings_per_error < 5.0);
+  const Session white = filmed({}, camera, 10, 120, 0.2, "joint/white", 0);
+  const JointAdjustment plain =
+      adjust_jointly(white.found, bench, FlightOptions{}, {});
+  CHECK(plain.sightings_per_error < 1.3);
+  CHECK(plain.scatter == doctest::Approx(1).epsilon(0.1));
+}
+
+TEST_CASE("too few feeds keep what the profile believes") {
+  const CameraModel camera = camera_at(30);
+  Bench bench;
+  bench.camera = camera;
+  CHECK_FALSE(adjust_jointly({}, bench, FlightOptions{}, {}).done);
+  const Session session = filmed({}, camera, 2, 60, 0.2, "joint/few", 0);
+  const FlightOptions options;
+  const JointAdjustment joint =
+      adjust_jointly(session.found, bench, options, {});
+  REQUIRE(joint.done);
+  CHECK(joint.spread[kSessionLiftIn] == options.lift_in.sd);
+  CHECK(joint.spread[kSessionDrag] == options.drag.sd);
+}
