@@ -30,6 +30,15 @@ double t2_run_length(int p, double limit, double shift) {
   return 1 / noncentral_chi_squared_tail(limit, p, shift * shift);
 }
 
+double t2_score(double t2, int p, int n) {
+  if (std::isnan(t2)) return std::numeric_limits<double>::quiet_NaN();
+  if (std::isinf(t2)) return 3;
+  const double scale =
+      p * (n + 1.0) * (n - 1.0) / (static_cast<double>(n) * (n - p));
+  const double tail = f_tail(t2 / scale, p, n - p);
+  return -normal_quantile(std::clamp(tail, 0.00135, 0.99865));
+}
+
 std::vector<int> finite_components(const Eigen::VectorXd& x) {
   std::vector<int> kept;
   for (int j = 0; j < x.size(); ++j) {

@@ -23,6 +23,10 @@ double t2_limit_known(int p, double false_alarm);
 /// `shift`: 1 / P(noncentral chi2_p(shift^2) > limit).
 double t2_run_length(int p, double limit, double shift);
 
+/// T2 of phase II, p characteristics and a baseline of n vectors, as a
+/// standard normal score (large T2, large score), cut off at +-3. NaN for NaN.
+double t2_score(double t2, int p, int n);
+
 struct T2Point {
   int p = 0;  ///< characteristics that were known
   double value = std::numeric_limits<double>::quiet_NaN();

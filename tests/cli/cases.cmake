@@ -104,6 +104,19 @@ evenfeed_case(report/bad_cell EXIT 1 STDERR "bad-session/tagged.csv:3, column 'x
 evenfeed_case(report/no_place EXIT 1 STDERR "no-such-folder/a.html"
   ARGS report one-feed --out no-such-folder/a.html)
 
+# plan: topics with their own options
+foreach(topic charts)
+  evenfeed_case(plan/${topic}/help EXIT 0 STDOUT "Example:\n  evenfeed plan ${topic} "
+    ARGS plan ${topic} --help)
+  evenfeed_case(plan/${topic}/unknown_option EXIT 2 STDERR "--colour" ARGS plan ${topic} --colour)
+endforeach()
+evenfeed_case(plan/no_topic EXIT 2 STDERR "A subcommand is required" ARGS plan)
+evenfeed_case(plan/charts/table EXIT 0 STDOUT "chart           centre  warning   action" WRITES charts.csv
+  ARGS plan charts --run-length 370 --characteristics 2 --shifts 0,0.5 --out charts.csv)
+evenfeed_case(plan/charts/quiet EXIT 0 STDOUT_FILE nothing.txt ARGS plan charts --quiet)
+evenfeed_case(plan/charts/wrong_run_length EXIT 2 STDERR "run_length = 3" "20 to 100000"
+  ARGS plan charts --run-length 3)
+
 # A faulty profile is refused by file, line and key, whatever the command.
 foreach(command "calibrate|no-table.mp4" "measure|no-table.mp4|--bench|bench.toml"
     "qualify|one-feed/feeds.csv" "report|one-feed" "session|no-table.mp4|--out|out")

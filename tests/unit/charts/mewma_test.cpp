@@ -123,3 +123,43 @@ TEST_CASE("MEWMA: an estimated baseline does not raise the alarm rate") {
   CHECK(naive_alarms > 0.25 * runs);
   CHECK(careful_alarms < 0.11 * runs);  // known parameters: 60 / 500
 }
+
+TEST_CASE("MEWMA run lengths under a shift") {
+  const CsvTable table = statistics_table("mewma_arl.csv");
+  const auto p = column_of(table, "p");
+  const auto lambda = column_of(table, "lambda");
+  const auto limit = column_of(table, "h4");
+  const auto delta = column_of(table, "delta");
+  const auto length = column_of(table, "arl");
+  int checked = 0;
+  // One design in five: nine shifts each, the first of them 0.
+  for (std::size_t i = 0; i + 9 <= p.size(); i += 45) {
+    CAPTURE(p[i]);
+    CAPTURE(lambda[i]);
+    const auto from = static_cast<std::ptrdiff_t>(i);
+    const std::vector<double> shifts(delta.begin() + from,
+                                     delta.begin() + from + 9);
+    REQUIRE(shifts[0] == 0);
+    const auto got =
+        mewma_run_lengths(static_cast<int>(p[i]), lambda[i], limit[i], shifts);
+    REQUIRE(got.size() == 9);
+    for (std::size_t k = 0; k < 9; ++k) {
+      CAPTURE(shifts[k]);
+      CHECK(got[k] == doctest::Approx(length[i + k]).epsilon(5e-4));
+      ++checked;
+    }
+  }
+  CHECK(checked == 36);
+  // Runger and Prabhu (1996), p = 4, r = .1, h = 12.73: 35.05, 12.17, 5.19,
+  // 3.42 by a coarser chain; converged 35.072, 12.15299, 5.17693, 3.40834.
+  const auto four = mewma_run_lengths(4, 0.1, 12.73, {0.5, 1, 2, 3});
+  CHECK(four[0] == doctest::Approx(35.072).epsilon(1e-4));
+  CHECK(four[1] == doctest::Approx(12.15299).epsilon(1e-4));
+  CHECK(four[2] == doctest::Approx(5.17693).epsilon(1e-4));
+  CHECK(four[3] == doctest::Approx(3.40834).epsilon(1e-4));
+  // One characteristic is the two-sided EWMA chart of width sqrt(h).
+  const auto one = mewma_run_lengths(1, 0.2, 2.962 * 2.962, {0, 1});
+  CHECK(one[0] == doctest::Approx(499.7351222).epsilon(1e-5));
+  CHECK(one[1] == doctest::Approx(10.5416658).epsilon(1e-5));
+  CHECK_THROWS(mewma_run_lengths(0, 0.1, 10, {0}));
+}

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: MIT
 #include "base/atomic_file.h"
+#include "cli/cmd_plan.h"
 #include "cli/command.h"
 
 #include <set>
@@ -59,6 +60,21 @@ TEST_CASE("every command line of the README is one the program accepts") {
   CHECK(tried >= 7);
 }
 
+TEST_CASE("every topic of plan has a worked example that it accepts") {
+  int tried = 0;
+  for (const auto& topic : plan_topics()) {
+    const std::string example(topic->example());
+    CAPTURE(example);
+    CHECK(example.rfind("evenfeed plan " + std::string(topic->name()), 0) == 0);
+    PlanCommand command;
+    CLI::App app;
+    command.setup(app);
+    CHECK_NOTHROW(app.parse(words_after_command(example)));
+    ++tried;
+  }
+  CHECK(tried >= 1);
+}
+
 TEST_CASE("an example with an option nobody knows is found out") {
   for (const auto& command : all_commands()) {
     CLI::App app;
@@ -78,7 +94,11 @@ TEST_CASE("commands have names of their own and one line each") {
     CHECK(command->summary().size() <= 100);
     CLI::App app;
     command->setup(app);
-    CHECK(app.get_option_no_throw("--quiet") != nullptr);
+    const auto topics = app.get_subcommands([](CLI::App*) { return true; });
+    for (const CLI::App* topic : topics) {
+      CHECK(topic->get_option_no_throw("--quiet") != nullptr);
+    }
+    CHECK((!topics.empty() || app.get_option_no_throw("--quiet") != nullptr));
   }
 }
 

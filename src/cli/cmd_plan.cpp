@@ -1,0 +1,36 @@
+// SPDX-License-Identifier: MIT
+#include "cli/cmd_plan.h"
+
+#include "cli/cmd_plan_charts.h"
+
+#include <CLI/CLI.hpp>
+#include <fmt/format.h>
+
+namespace evenfeed {
+
+std::vector<std::unique_ptr<Command>> plan_topics() {
+  std::vector<std::unique_ptr<Command>> topics;
+  topics.push_back(std::make_unique<PlanChartsCommand>());
+  return topics;
+}
+
+void PlanCommand::setup(CLI::App& app) {
+  app.require_subcommand(1);
+  declared_.clear();
+  for (const auto& topic : topics_) {
+    CLI::App* sub = app.add_subcommand(std::string(topic->name()),
+                                       std::string(topic->summary()));
+    sub->footer(fmt::format("Example:\n  {}", topic->example()));
+    topic->setup(*sub);
+    declared_.emplace_back(topic.get(), sub);
+  }
+}
+
+int PlanCommand::run() {
+  for (const auto& [topic, app] : declared_) {
+    if (app->parsed()) return topic->run();
+  }
+  return kExitWrongUse;
+}
+
+}  // namespace evenfeed
