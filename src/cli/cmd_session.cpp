@@ -36,17 +36,20 @@ void SessionCommand::setup(CLI::App& app) {
                  "Folder for bench.toml, overlay.png, feeds.csv, tagged.csv, "
                  "summary.json and report.html")
       ->required();
+  filing_.setup(app);
   app.add_flag("--gate", gate_, "Exit with 3 unless the launcher is ready");
   app.add_flag("--quiet", quiet_, "Say nothing but errors");
 }
 
 int SessionCommand::run() {
-  const Profile profile = load_profile(find_profile(profile_));
+  const fs::path profile_file = find_profile(profile_);
+  const Profile profile = load_profile(profile_file);
   const CalibrationOptions calibration = calibration_.options(profile);
   std::optional<Baseline> given;
   if (!baseline_.empty()) {
     given = parse_baseline(read_file(baseline_), baseline_);
   }
+  filing_.prepare(film_);
   const fs::path out(out_);
   const bool had_folder = fs::exists(out);
   make_folder(out);
@@ -90,6 +93,11 @@ int SessionCommand::run() {
                  bench_words(used),
                  measurement_text(measurement),
                  qualification_words(result));
+    }
+    if (filing_.wanted()) {
+      const std::string words = filing_.file(
+          profile_file, bench_text(used), measurement.fit.feeds, result);
+      if (!quiet_) fmt::print("{}", words);
     }
     return gate_ && !result.ready ? kExitNotInControl : kExitDone;
   } catch (const InputError&) {

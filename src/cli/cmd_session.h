@@ -5,6 +5,7 @@
 
 #include "cli/calibration_args.h"
 #include "cli/command.h"
+#include "cli/filing_args.h"
 
 #include <string>
 
@@ -28,6 +29,7 @@ class SessionCommand : public Command {
   std::string bench_;
   std::string baseline_;
   CalibrationArgs calibration_;
+  FilingArgs filing_;
   std::string out_;
   bool gate_ = false;
   bool quiet_ = false;

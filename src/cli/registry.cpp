@@ -6,6 +6,7 @@
 #include "cli/cmd_report.h"
 #include "cli/cmd_session.h"
 #include "cli/cmd_simulate.h"
+#include "cli/cmd_store.h"
 #include "cli/command.h"
 
 namespace evenfeed {
@@ -19,6 +20,7 @@ std::vector<std::unique_ptr<Command>> all_commands() {
   commands.push_back(std::make_unique<QualifyCommand>());
   commands.push_back(std::make_unique<ReportCommand>());
   commands.push_back(std::make_unique<PlanCommand>());
+  commands.push_back(std::make_unique<StoreCommand>());
   return commands;
 }
 

@@ -48,9 +48,7 @@ class RowReader {
   }
   FeedStatus status() const {
     const std::string name = text("status");
-    for (const auto& [status, word] : kStatusNames) {
-      if (word == name) return status;
-    }
+    if (const auto status = find_status(name)) return *status;
     if (name.empty()) return FeedStatus::kMeasured;
     throw InputError(table_.place(row_, *table_.column("status")),
                      fmt::format("'{}' is not a status", name),
@@ -66,6 +64,13 @@ class RowReader {
 
 std::string_view status_name(FeedStatus status) {
   return kStatusNames[static_cast<std::size_t>(status)].second;
+}
+
+std::optional<FeedStatus> find_status(std::string_view name) {
+  for (const auto& [status, word] : kStatusNames) {
+    if (word == name) return status;
+  }
+  return std::nullopt;
 }
 
 std::string feeds_text(const std::vector<Feed>& feeds) {

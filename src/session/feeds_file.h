@@ -5,7 +5,9 @@
 #include "base/csv.h"
 #include "flight/feed.h"
 
+#include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 namespace evenfeed {
@@ -18,5 +20,7 @@ std::string feeds_text(const std::vector<Feed>& feeds);
 std::vector<Feed> read_feeds(const CsvTable& table);
 
 std::string_view status_name(FeedStatus status);
+/// nullopt for a word that is not a status.
+std::optional<FeedStatus> find_status(std::string_view name);
 
 }  // namespace evenfeed

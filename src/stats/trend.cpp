@@ -22,7 +22,8 @@ bool usable(std::span<const double> t, std::span<const double> y) {
   return t.size() >= 3 && all_finite(t) && all_finite(y);
 }
 
-// Variance of Kendall's S for n values with ties in y (Kendall 1975).
+}  // namespace
+
 double kendall_variance(std::span<const double> y) {
   std::vector<double> sorted(y.begin(), y.end());
   std::sort(sorted.begin(), sorted.end());
@@ -36,8 +37,7 @@ double kendall_variance(std::span<const double> y) {
   return sum / 18;
 }
 
-// The value at a fractional rank (from 1) of a sorted list.
-double at_rank(const std::vector<double>& sorted, double rank) {
+double value_at_rank(std::span<const double> sorted, double rank) {
   const double last = static_cast<double>(sorted.size());
   const double inside = std::clamp(rank, 1.0, last);
   const auto below = static_cast<std::size_t>(inside);
@@ -45,8 +45,6 @@ double at_rank(const std::vector<double>& sorted, double rank) {
   const double low = sorted[below - 1];
   return below < sorted.size() ? low + part * (sorted[below] - low) : low;
 }
-
-}  // namespace
 
 LinearTrend linear_trend(std::span<const double> t, std::span<const double> y) {
   LinearTrend fit;
@@ -92,8 +90,8 @@ TheilSen theil_sen(std::span<const double> t,
   const double half =
       normal_quantile((1 + confidence) / 2) * std::sqrt(kendall_variance(y));
   const auto count = static_cast<double>(slopes.size());
-  fit.slope_low = at_rank(slopes, (count - half) / 2);
-  fit.slope_high = at_rank(slopes, (count + half) / 2 + 1);
+  fit.slope_low = value_at_rank(slopes, (count - half) / 2);
+  fit.slope_high = value_at_rank(slopes, (count + half) / 2 + 1);
   fit.ok = true;
   return fit;
 }

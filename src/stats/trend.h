@@ -35,4 +35,11 @@ TheilSen theil_sen(std::span<const double> t,
                    std::span<const double> y,
                    double confidence);
 
+/// Variance of Kendall's S for values in random order, with ties (Kendall
+/// 1975).
+double kendall_variance(std::span<const double> y);
+/// The value at a fractional rank, from 1, of a sorted list that is not empty;
+/// ranks beyond the ends give the ends.
+double value_at_rank(std::span<const double> sorted, double rank);
+
 }  // namespace evenfeed

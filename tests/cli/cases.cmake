@@ -10,7 +10,7 @@ evenfeed_case(unknown_command EXIT 2 STDERR "'nonsense' is not a command" "simul
 # Every command: help with its worked example, and an option nobody knows.
 foreach(command "simulate|--out|film" "calibrate|no-table.mp4"
     "measure|no-table.mp4|--bench|bench.toml" "qualify|one-feed/feeds.csv" "report|one-feed"
-    "session|no-table.mp4|--out|out")
+    "session|no-table.mp4|--out|out" "store|list|--db|old.db")
   string(REPLACE "|" ";" words ${command})
   list(GET words 0 command)
   evenfeed_case(${command}/help EXIT 0 STDOUT "Example:\n  evenfeed ${command} "
@@ -116,6 +116,57 @@ evenfeed_case(plan/charts/table EXIT 0 STDOUT "chart           centre  warning  
 evenfeed_case(plan/charts/quiet EXIT 0 STDOUT_FILE nothing.txt ARGS plan charts --quiet)
 evenfeed_case(plan/charts/wrong_run_length EXIT 2 STDERR "run_length = 3" "20 to 100000"
   ARGS plan charts --run-length 3)
+# session, filing
+evenfeed_case(session/no_sample EXIT 2 STDERR "--db needs --launcher NAME and --sample NAME"
+  ARGS session no-table.mp4 --out out --db a.db --launcher bench-A)
+evenfeed_case(session/no_db EXIT 2 STDERR "add --db FILE"
+  ARGS session no-table.mp4 --out out --sample "sheet K")
+evenfeed_case(session/bad_date EXIT 2 STDERR "--date 14.3.2026" "2026-03-14"
+  ARGS session no-table.mp4 --out out --db a.db --launcher A --sample K --date 14.3.2026)
+evenfeed_case(session/bad_property EXIT 2 STDERR "--property hardness" "KEY=VALUE"
+  ARGS session no-table.mp4 --out out --db a.db --launcher A --sample K --property hardness)
+evenfeed_case(session/not_a_store EXIT 1 STDERR "text.mp4: this file is not a store"
+  ARGS session no-table.mp4 --out out --db text.mp4 --launcher A --sample K)
+
+# store: old.db is of version 1 (invented: one session of three feeds).
+evenfeed_case(store/no_db EXIT 2 STDERR "--db is required" ARGS store list)
+evenfeed_case(store/no_action EXIT 2 STDERR "subcommand" ARGS store --db old.db)
+evenfeed_case(store/absent EXIT 1 STDERR "absent.db: there is no such store"
+  ARGS store list --db absent.db)
+evenfeed_case(store/not_a_store EXIT 1 STDERR "court.toml: this file is not a store"
+  ARGS store list --db court.toml)
+evenfeed_case(store/list EXIT 0 STDOUT_FILE store_list.txt WRITES old.db.version-1
+  ARGS store list --db old.db)
+evenfeed_case(store/list_launcher EXIT 1 STDERR "no launcher 'B'" "Known: bench-A"
+  WRITES old.db.version-1 ARGS store list --db old.db --launcher B)
+evenfeed_case(store/show EXIT 0 STDOUT_FILE store_show.txt WRITES old.db.version-1
+  ARGS store show 1 --db old.db)
+evenfeed_case(store/show_json EXIT 0 STDOUT "\"hardness\": \"47\"" WRITES old.db.version-1
+  ARGS store show 1 --db old.db --json)
+evenfeed_case(store/show_absent EXIT 1 STDERR "there is no session 7" WRITES old.db.version-1
+  ARGS store show 7 --db old.db)
+evenfeed_case(store/service EXIT 0 STDOUT_FILE store_service.txt WRITES old.db.version-1
+  ARGS store service --db old.db --launcher bench-A --add wheel-replaced --item "wheel 2"
+       --date 2026-03-20T09:30 --unfilmed 40)
+evenfeed_case(store/service_first EXIT 0 STDOUT "wheel cleaned" WRITES new.db
+  ARGS store service --db new.db --launcher A --new-launcher --add wheel-cleaned --date 2026-03-20)
+evenfeed_case(store/service_kind EXIT 2 STDERR "--add polished" "motor-serviced"
+  ARGS store service --db old.db --launcher bench-A --add polished)
+evenfeed_case(store/service_typo EXIT 1 STDERR "no launcher 'bnch-A'" WRITES old.db.version-1
+  ARGS store service --db old.db --launcher bnch-A --add wheel-cleaned)
+evenfeed_case(store/service_no_kind EXIT 2 STDERR "add --add KIND"
+  ARGS store service --db old.db --launcher bench-A --note hello)
+evenfeed_case(store/export EXIT 0 STDOUT "session 1, 3 feeds"
+  WRITES old.db.version-1 out out/feeds.csv out/tagged.csv out/profile.toml out/session.json
+  ARGS store export 1 --db old.db --out out)
+evenfeed_case(store/check EXIT 0 STDOUT "1 sessions, 3 feeds: whole" WRITES old.db.version-1
+  ARGS store check --db old.db)
+evenfeed_case(store/check_json EXIT 0 STDOUT "\"whole\": true" WRITES old.db.version-1
+  ARGS store check --db old.db --json)
+evenfeed_case(store/backup EXIT 0 STDOUT "a copy with 1 sessions" WRITES old.db.version-1 copy.db
+  ARGS store backup --db old.db --out copy.db)
+evenfeed_case(store/backup_over EXIT 1 STDERR "there is a file of that name"
+  WRITES old.db.version-1 ARGS store backup --db old.db --out court.toml)
 
 # A faulty profile is refused by file, line and key, whatever the command.
 foreach(command "calibrate|no-table.mp4" "measure|no-table.mp4|--bench|bench.toml"

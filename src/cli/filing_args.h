@@ -1,0 +1,62 @@
+// SPDX-License-Identifier: MIT
+// The options by which a session is filed in a store, and the filing.
+#pragma once
+
+#include "quality/qualification.h"
+#include "session/store.h"
+
+#include <filesystem>
+#include <memory>
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace CLI {
+class App;
+}
+
+namespace evenfeed {
+
+class FilingArgs {
+ public:
+  void setup(CLI::App& app);
+  bool wanted() const { return !db_.empty(); }
+
+  /// Before the work: the options make sense, the store can be written to, and
+  /// the film is not in it yet. Throws UsageError or InputError. Without --db
+  /// nothing is done.
+  void prepare(const std::filesystem::path& film);
+
+  /// After it: files the session whole or not at all. Gives a line of words.
+  std::string file(const std::filesystem::path& profile_file,
+                   const std::string& bench_text,
+                   const std::vector<Feed>& feeds,
+                   const Qualification& result);
+
+ private:
+  void check() const;
+
+  std::string db_;
+  std::string launcher_;
+  std::string sample_;
+  std::string balls_;
+  std::string date_;
+  std::string note_;
+  std::vector<std::string> settings_;
+  std::vector<std::string> properties_;
+  bool replace_ = false;
+  SessionRecord record_;
+  std::unique_ptr<Store> store_;
+};
+
+/// The date of an option. Throws UsageError naming it.
+UnixSeconds required_date(const std::string& text, const std::string& option);
+
+/// summary.json without its charts, which the feeds give again.
+std::string summary_for_store(const Qualification& result);
+
+/// Each feed with its tag.
+std::vector<TaggedFeed> tagged_feeds(const std::vector<Feed>& feeds,
+                                     const Qualification& result);
+
+}  // namespace evenfeed
