@@ -2,11 +2,15 @@
 #include "cli/cmd_simulate.h"
 
 #include "base/atomic_file.h"
+#include "base/error.h"
 #include "base/units.h"
 #include "cli/profile_lookup.h"
+#include "cli/weeks_filing.h"
 #include "geometry/bench.h"
+#include "pipeline/profile.h"
 #include "session/feeds_file.h"
 #include "simulate/film.h"
+#include "store/sqlite_store.h"
 
 #include <cmath>
 #include <cstdio>
@@ -148,12 +152,43 @@ void SimulateCommand::setup(CLI::App& app) {
       ->capture_default_str();
   app.add_option("--seed", seed_, "The same seed gives the same film")
       ->capture_default_str();
-  app.add_option("--out", out_, "Folder for session.mp4 and the truth files")
-      ->required();
+  app.add_option("--out", out_, "Folder for session.mp4 and the truth files");
+  app.add_option("--weeks",
+                 weeks_,
+                 "Instead of a film: weeks of sessions of a launcher that "
+                 "wears, from a file like examples/ten-weeks.toml");
+  app.add_option("--db", db_, "With --weeks: the store to file them in");
   app.add_flag("--quiet", quiet_, "Print nothing but errors");
 }
 
+int SimulateCommand::run_weeks() const {
+  if (db_.empty() || !out_.empty()) {
+    throw UsageError("--weeks makes no film: give --db FILE, and not --out");
+  }
+  WeeksFiling filing;
+  filing.scenario_text = read_file(weeks_);
+  filing.seed = seed_;
+  filing.profile_file = find_profile("table-tennis");
+  filing.quality = load_profile(filing.profile_file).quality;
+  const WeeksScenario scenario =
+      load_weeks(TomlTable::parse(filing.scenario_text, weeks_));
+  const auto store = open_store(db_, StoreUse::kFile);
+  const int feeds = file_weeks(scenario, filing, *store);
+  if (!quiet_) {
+    fmt::print("{}: {} feeds of launcher '{}' in {} sessions, seed {}\n",
+               db_,
+               feeds,
+               scenario.launcher,
+               store->sessions(scenario.launcher).size(),
+               seed_);
+  }
+  return kExitDone;
+}
+
 int SimulateCommand::run() {
+  if (!weeks_.empty()) return run_weeks();
+  if (!db_.empty()) throw UsageError("--db is for --weeks");
+  if (out_.empty()) throw UsageError("--out is required");
   const fs::path source = scene_file(scene_);
   const std::string scene_text = read_file(source);
   const Scene scene = parse_scene(scene_text, source.string(), profile_file);

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: MIT
-// evenfeed simulate: a bench film with its truth.
+// evenfeed simulate: a bench film with its truth, or weeks of sessions
+// without films.
 #pragma once
 
 #include "cli/command.h"
@@ -22,9 +23,12 @@ class SimulateCommand : public Command {
   int run() override;
 
  private:
+  int run_weeks() const;
   std::string scene_ = "overhead720p60";
   std::uint64_t seed_ = 1;
   std::string out_;
+  std::string weeks_;
+  std::string db_;
   bool quiet_ = false;
 };
 

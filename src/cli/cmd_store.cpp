@@ -6,10 +6,10 @@
 #include "cli/filing_args.h"
 #include "cli/store_words.h"
 #include "session/feeds_file.h"
+#include "store/sqlite_store.h"
 
 #include <algorithm>
 
-#include "store/sqlite_store.h"
 #include <CLI/CLI.hpp>
 #include <fmt/format.h>
 
@@ -25,6 +25,7 @@ void StoreCommand::setup(CLI::App& app) {
   const auto action = [&](const std::string& name, const std::string& words) {
     CLI::App* one = app.add_subcommand(name, words);
     one->fallthrough();
+    one->add_flag("--quiet", quiet_, "Say nothing but errors");
     return one;
   };
   CLI::App* list = action("list", "Every session, in order of time");

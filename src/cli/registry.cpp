@@ -7,6 +7,7 @@
 #include "cli/cmd_session.h"
 #include "cli/cmd_simulate.h"
 #include "cli/cmd_store.h"
+#include "cli/cmd_wear.h"
 #include "cli/command.h"
 
 namespace evenfeed {
@@ -21,6 +22,7 @@ std::vector<std::unique_ptr<Command>> all_commands() {
   commands.push_back(std::make_unique<ReportCommand>());
   commands.push_back(std::make_unique<PlanCommand>());
   commands.push_back(std::make_unique<StoreCommand>());
+  commands.push_back(std::make_unique<WearCommand>());
   return commands;
 }
 

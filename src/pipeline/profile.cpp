@@ -52,6 +52,7 @@ Profile load_profile(const std::filesystem::path& path) {
   profile.sample = load_sample(root.table_or_empty("sample"), profile.surface);
   profile.calipers = load_calipers(root.table_or_empty("calipers"));
   profile.quality = load_quality(root);
+  profile.wear = load_wear(root.table_or_empty("wear"));
   root.refuse_unknown();
   return profile;
 }

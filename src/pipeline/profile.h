@@ -9,6 +9,7 @@
 #include "geometry/surface.h"
 #include "quality/options.h"
 #include "vision/calibration.h"
+#include "wear/options.h"
 
 #include <filesystem>
 #include <map>
@@ -32,6 +33,7 @@ struct Profile {
   /// the unit of the column.
   std::map<std::string, double> calipers;
   QualityOptions quality;
+  WearOptions wear;
 };
 
 /// Throws InputError naming file, line and key.

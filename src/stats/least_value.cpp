@@ -14,9 +14,9 @@ LeastValue least_value_above_zero(const std::function<double(double)>& f,
                                   double scale) {
   require(std::isfinite(scale) && scale > 0,
           "the scale of a search is not > 0");
-  constexpr int kPerDecade = 4;
+  constexpr int kPerDecade = 2;
   constexpr int kFirst = -6 * kPerDecade;
-  constexpr int kLast = 12 * kPerDecade;
+  constexpr int kLast = 8 * kPerDecade;
   const auto point = [scale](int i) {
     return scale * std::pow(10.0, static_cast<double>(i) / kPerDecade);
   };

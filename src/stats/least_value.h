@@ -14,7 +14,7 @@ struct LeastValue {
 };
 
 /// `scale` > 0: where the function is likely to change. The scan covers 1e-6
-/// to 1e12 times it; f must be finite there and at 0.
+/// to 1e8 times it; f must be finite there and at 0.
 LeastValue least_value_above_zero(const std::function<double(double)>& f,
                                   double scale);
 

@@ -10,7 +10,7 @@ evenfeed_case(unknown_command EXIT 2 STDERR "'nonsense' is not a command" "simul
 # Every command: help with its worked example, and an option nobody knows.
 foreach(command "simulate|--out|film" "calibrate|no-table.mp4"
     "measure|no-table.mp4|--bench|bench.toml" "qualify|one-feed/feeds.csv" "report|one-feed"
-    "session|no-table.mp4|--out|out" "store|list|--db|old.db")
+    "session|no-table.mp4|--out|out" "store|list|--db|old.db" "wear|--db|old.db|--launcher|bench-A")
   string(REPLACE "|" ";" words ${command})
   list(GET words 0 command)
   evenfeed_case(${command}/help EXIT 0 STDOUT "Example:\n  evenfeed ${command} "
@@ -168,9 +168,26 @@ evenfeed_case(store/backup EXIT 0 STDOUT "a copy with 1 sessions" WRITES old.db.
 evenfeed_case(store/backup_over EXIT 1 STDERR "there is a file of that name"
   WRITES old.db.version-1 ARGS store backup --db old.db --out court.toml)
 
+# wear, and the weeks to try it on
+evenfeed_case(wear/too_few EXIT 0 STDOUT "Too few sessions to tell."
+  WRITES old.db.version-1 out out/wear.json out/wear.html
+  ARGS wear --db old.db --launcher bench-A --out out)
+evenfeed_case(wear/json EXIT 0 STDOUT "\"alarm\": false" WRITES old.db.version-1
+  ARGS wear --db old.db --launcher bench-A --json)
+evenfeed_case(wear/no_launcher EXIT 1 STDERR "no launcher 'B'" WRITES old.db.version-1
+  ARGS wear --db old.db --launcher B)
+evenfeed_case(wear/no_store EXIT 1 STDERR "absent.db: there is no such store"
+  ARGS wear --db absent.db --launcher B)
+evenfeed_case(simulate/weeks EXIT 0 STDOUT "in 8 sessions" WRITES weeks.db
+  ARGS simulate --weeks weeks.toml --db weeks.db)
+evenfeed_case(simulate/weeks_out EXIT 2 STDERR "give --db FILE"
+  ARGS simulate --weeks weeks.toml --out film)
+evenfeed_case(simulate/weeks_wrong EXIT 1 STDERR "court.toml:" ARGS simulate --weeks court.toml --db weeks.db)
+
 # A faulty profile is refused by file, line and key, whatever the command.
 foreach(command "calibrate|no-table.mp4" "measure|no-table.mp4|--bench|bench.toml"
-    "qualify|one-feed/feeds.csv" "report|one-feed" "session|no-table.mp4|--out|out")
+    "qualify|one-feed/feeds.csv" "report|one-feed" "session|no-table.mp4|--out|out"
+    "wear|--db|absent.db|--launcher|A")
   string(REPLACE "|" ";" words ${command})
   list(GET words 0 name)
   evenfeed_case(${name}/profile_nan EXIT 1 STDERR "nan.toml:9, key 'ball.radius_mm'"

@@ -1,0 +1,56 @@
+// SPDX-License-Identifier: MIT
+#include "cli/cmd_wear.h"
+
+#include "base/atomic_file.h"
+#include "cli/profile_lookup.h"
+#include "cli/wear_words.h"
+#include "pipeline/profile.h"
+#include "report/wear_page.h"
+#include "store/sqlite_store.h"
+
+#include <filesystem>
+
+#include <CLI/CLI.hpp>
+#include <fmt/format.h>
+
+namespace evenfeed {
+
+void WearCommand::setup(CLI::App& app) {
+  app.add_option("--db", db_, "The store, as 'session --db' made it")
+      ->required();
+  app.add_option("--launcher", launcher_, "Name of the launcher")->required();
+  app.add_option("--profile",
+                 profile_,
+                 "Profile NAME or FILE: how much wear is allowed")
+      ->capture_default_str();
+  app.add_option("--out", out_, "Folder for wear.json and wear.html");
+  app.add_flag("--json", json_, "Print wear.json, nothing else");
+  app.add_flag("--quiet", quiet_, "Say nothing but errors");
+}
+
+int WearCommand::run() {
+  const WearOptions options = load_profile(find_profile(profile_)).wear;
+  const auto store = open_store(db_, StoreUse::kRead);
+  HistoryBuilder builder(
+      launcher_, store->services(launcher_), options.fewest_feeds);
+  store->visit_series(
+      launcher_, measured_characteristics(), [&](const SessionSeries& series) {
+        builder.add(series);
+      });
+  const WearResult result = judge_wear(builder.finish(), options);
+  const std::string json = wear_text(result);
+  if (!out_.empty()) {
+    const std::filesystem::path out(out_);
+    make_folder(out);
+    write_file_whole(out / "wear.json", json);
+    write_file_whole(out / "wear.html", wear_page(result));
+  }
+  if (json_) {
+    fmt::print("{}", json);
+  } else if (!quiet_) {
+    fmt::print("{}", wear_words(result));
+  }
+  return kExitDone;
+}
+
+}  // namespace evenfeed

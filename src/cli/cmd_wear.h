@@ -1,0 +1,32 @@
+// SPDX-License-Identifier: MIT
+// evenfeed wear: what a launcher's sessions say about its wear.
+#pragma once
+
+#include "cli/command.h"
+
+#include <string>
+
+namespace evenfeed {
+
+class WearCommand : public Command {
+ public:
+  std::string_view name() const override { return "wear"; }
+  std::string_view summary() const override {
+    return "Tell wear from a launcher's filed sessions, and how long it lasts";
+  }
+  std::string_view example() const override {
+    return "evenfeed wear --db launchers.db --launcher bench-A --out wear";
+  }
+  void setup(CLI::App& app) override;
+  int run() override;
+
+ private:
+  std::string db_;
+  std::string launcher_;
+  std::string profile_ = "table-tennis";
+  std::string out_;
+  bool json_ = false;
+  bool quiet_ = false;
+};
+
+}  // namespace evenfeed

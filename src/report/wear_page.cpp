@@ -1,0 +1,195 @@
+// SPDX-License-Identifier: MIT
+#include "report/wear_page.h"
+
+#include "base/csv.h"
+#include "report/advice.h"
+#include "report/assets.h"
+#include "report/html.h"
+#include "wear/words.h"
+
+#include <cmath>
+
+#include <fmt/format.h>
+
+namespace evenfeed {
+namespace {
+
+std::string head(const WearResult& result) {
+  const std::string name = escape_html(result.history.launcher);
+  return fmt::format(
+      "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n"
+      "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src "
+      "'none'; style-src 'unsafe-inline'; script-src 'unsafe-inline'\">\n"
+      "<meta name=\"viewport\" content=\"width=device-width\">\n"
+      "<title>{}: evenfeed wear</title>\n<style>\n{}</style>\n</head>\n"
+      "<body>\n<main>\n<h1>evenfeed on the wear of {}</h1>\n",
+      name,
+      page_style(),
+      name);
+}
+
+std::string verdict_box(const WearResult& result) {
+  const WearHistory& history = result.history;
+  std::string dates;
+  if (!history.sessions.empty()) {
+    dates = fmt::format(
+        "{} to {}",
+        date_time_text(history.sessions.front().started_at).substr(0, 10),
+        date_time_text(history.sessions.back().started_at).substr(0, 10));
+  }
+  return fmt::format(
+      "<div class=\"verdict {}\"><strong>{}</strong><p>{}</p>\n"
+      "<ul class=\"counts\">\n<li><b>{}</b> sessions</li>\n<li><b>{:.0f}</b> "
+      "feeds</li>\n<li><b>{}</b> service entries</li>\n</ul></div>\n",
+      result.alarm() ? "bad" : "good",
+      escape_html(result.headline()),
+      dates,
+      history.sessions.size(),
+      history.feeds,
+      history.events.size());
+}
+
+std::string suggestion_section(const WearResult& result) {
+  if (result.suggestions.empty()) return {};
+  std::string out =
+      "<section class=\"warning\"><h2>What to look at</h2>\n"
+      "<ul class=\"plain\">\n";
+  for (const Suggestion& one : result.suggestions) {
+    out += "<li>" + escape_html(one.words) + ".";
+    std::string list;
+    for (const std::string& name : one.evidence) {
+      const auto id = find_measure(name);
+      if (!id) continue;
+      list += fmt::format("<li class=\"hint\">{}</li>\n",
+                          escape_html(result.of(*id).sentence));
+    }
+    if (!list.empty()) out += "\n<ul>\n" + list + "</ul>";
+    out += "</li>\n";
+  }
+  return out + "</ul></section>\n";
+}
+
+std::string warning_section(const WearResult& result) {
+  if (result.warnings.empty()) return {};
+  std::string out =
+      "<section class=\"warning\"><h2>Warnings</h2>\n<ul class=\"plain\">\n";
+  for (const std::string& one : result.warnings) {
+    out += "<li>" + escape_html(one) + "</li>\n";
+  }
+  return out + "</ul></section>\n";
+}
+
+std::string estimate_cell(const Estimate& one, std::string_view unit) {
+  if (!std::isfinite(one.value)) return "<td class=\"n\">–</td>";
+  return fmt::format("<td class=\"n\">{} ({} to {}) {}</td>",
+                     csv_number(one.value, 3),
+                     csv_number(one.low, 3),
+                     csv_number(one.high, 3),
+                     unit);
+}
+
+std::string measure_row(const MeasureWear& measure) {
+  const MeasureInfo& about = info(measure.id);
+  const SessionTrend& trend = measure.trend;
+  std::string row = fmt::format("<tr><td>{}</td>", about.words);
+  if (!trend.ok) {
+    return row + fmt::format("<td colspan=\"6\" class=\"p\">{}</td></tr>\n",
+                             escape_html(trend.message));
+  }
+  row += fmt::format(
+      "<td class=\"n\">{} {}</td>",
+      csv_number(level_of(measure.id, trend.fitted.back()), about.decimals),
+      about.level_unit);
+  row += estimate_cell(trend.slope, about.unit);
+  row += estimate_cell(trend.per_month, about.unit);
+  row += fmt::format("<td class=\"n\">{} {}</td><td class=\"n\">{} {}</td>",
+                     csv_number(trend.between_sd, 3),
+                     about.unit,
+                     csv_number(trend.own_sd, 3),
+                     about.unit);
+  const char* word = trend.stepped ? "sudden change"
+                     : trend.wears ? "wears"
+                                   : "no wear to be seen";
+  return row + fmt::format("<td class=\"{}\">{}</td></tr>\n",
+                           measure.alarm() ? "v discard" : "p",
+                           word);
+}
+
+std::string table_section(const WearResult& result) {
+  std::string out =
+      "<section><h2>Every measure</h2>\n<p class=\"hint\">Movements with their "
+      "intervals. The scatter between sessions is what setting the bench up "
+      "anew brings; the session's own error is what its feeds leave "
+      "uncertain.</p>\n<div class=\"wide\"><table>\n<thead><tr><th>measure</th>"
+      "<th>now</th><th>per 1000 feeds</th><th>per 30 days</th>"
+      "<th>between sessions, sd</th><th>within, sd of the mean</th><th></th>"
+      "</tr></thead>\n<tbody>\n";
+  for (const MeasureWear& one : result.measures) out += measure_row(one);
+  return out + "</tbody></table></div></section>\n";
+}
+
+std::string chart_section(const WearResult& result) {
+  std::string out =
+      "<section><h2>Session by session</h2>\n<p class=\"hint\">Points: "
+      "sessions, with the interval of their own error; solid line: the trend; "
+      "dashed: where a session set up anew may lie (3 sd); shaded: the "
+      "forecast for the sessions to come; upright lines: services.</p>\n"
+      "<noscript><p>The charts need scripts; what they show is in the table."
+      "</p></noscript>\n<div class=\"charts\">\n";
+  for (std::size_t i = 0; i < result.measures.size(); ++i) {
+    const MeasureWear& one = result.measures[i];
+    if (one.points.empty()) continue;
+    const MeasureInfo& about = info(one.id);
+    std::string unit(about.level_unit);
+    if (!unit.empty()) unit = " (" + unit + ")";
+    out += fmt::format(
+        "<figure><figcaption>{}{}</figcaption><div class=\"plot\"><canvas "
+        "id=\"chart-{}\" role=\"img\" aria-label=\"{}\"></canvas></div>"
+        "<p class=\"hint\">{}</p></figure>\n",
+        about.words,
+        unit,
+        i,
+        escape_html(one.sentence),
+        escape_html(one.sentence));
+  }
+  return out + "</div></section>\n";
+}
+
+std::string service_section(const WearHistory& history) {
+  if (history.events.empty()) return {};
+  std::string out =
+      "<section><h2>Service log</h2>\n<div class=\"wide\"><table>\n<thead><tr>"
+      "<th>when</th><th>what</th><th>item</th><th>after feeds</th>"
+      "<th>note</th></tr></thead>\n<tbody>\n";
+  for (const WearEvent& one : history.events) {
+    out += fmt::format(
+        "<tr><td>{}</td><td>{}</td><td>{}</td><td class=\"n\">{:.0f}</td>"
+        "<td>{}</td></tr>\n",
+        date_time_text(one.at).substr(0, 10),
+        service_kind_words(one.kind),
+        escape_html(one.item),
+        one.feeds_before,
+        escape_html(one.note));
+  }
+  return out + "</tbody></table></div></section>\n";
+}
+
+}  // namespace
+
+std::string wear_page(const WearResult& result) {
+  return head(result) + verdict_box(result) + suggestion_section(result) +
+         warning_section(result) + chart_section(result) +
+         table_section(result) + service_section(result.history) +
+         safety_notes() +
+         "<footer>Levels are judged as logarithms: 1 % is 1 % at any speed. "
+         "Landing places are not compared between sessions. The same values "
+         "stand in wear.json.</footer>\n</main>\n" +
+         fmt::format(
+             "<script type=\"application/json\" id=\"wear-data\">{}</script>\n"
+             "<script>{}</script>\n<script>\n{}</script>\n</body>\n</html>\n",
+             script_safe(wear_text(result)),
+             chart_library(),
+             wear_script());
+}
+
+}  // namespace evenfeed

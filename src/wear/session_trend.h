@@ -1,0 +1,78 @@
+// SPDX-License-Identifier: MIT
+// The trend of one measure over the sessions, told apart from the scatter that
+// every new set-up of the bench brings:
+//   value_i = level(service stretch, settings) + slope * feeds_i
+//             + a_i + e_i,
+//   a_i ~ N(0, between): the set-up; e_i: the session's own error.
+// Fitted by restricted maximum likelihood with Knapp-Hartung errors
+// (stats/random_effects_regression.h). A service, and other settings of the
+// launcher, start a level of their own; the slope is common to all.
+//
+// Beside it a sudden change: a step at the session boundary where it explains
+// most, two sessions on either side, its probability times the number of
+// boundaries (Bonferroni). It is looked for beside the slope, and in the
+// slope's place, since each explains much of the other's data; there the
+// likelier one stands, the choice of the boundary paid for. And a
+// robust trend (Mann-Kendall, Theil-Sen within the levels) that wild sessions
+// cannot carry away.
+#pragma once
+
+#include "stats/segmented_trend.h"
+
+#include <limits>
+#include <string>
+#include <vector>
+
+namespace evenfeed {
+
+/// One session's value, with what may move it.
+struct TrendPoint {
+  double value = 0;
+  double variance = 0;   ///< of the session's own error
+  double kilofeeds = 0;  ///< run before, in thousands
+  double days = 0;
+  int level = 0;    ///< service stretch and settings: 0, 1, ... by appearance
+  int session = 0;  ///< index among the launcher's sessions
+};
+
+struct Estimate {
+  static constexpr double kUnknown = std::numeric_limits<double>::quiet_NaN();
+  double value = kUnknown;
+  double error = kUnknown;  ///< standard error
+  double low = kUnknown;
+  double high = kUnknown;
+  double probability = 1;  ///< two-sided, that it is 0
+};
+
+struct TrendOptions {
+  double confidence = 0.95;
+  double alarm = 0.01;  ///< of any false alarm about this measure
+  int fewest_sessions = 5;
+};
+
+struct SessionTrend {
+  bool ok = false;  ///< false: `message` says why
+  std::string message;
+  int sessions = 0;
+  int degrees = 0;
+  Estimate slope;      ///< per 1000 feeds
+  Estimate per_month;  ///< per 30 days, instead of feeds
+  double between_sd = Estimate::kUnknown;
+  double own_sd = Estimate::kUnknown;  ///< median error of a session's value
+  SegmentedTrend robust;               ///< per 1000 feeds
+  bool wears = false;  ///< the slope is beyond its level, the robust one agrees
+  bool stepped = false;
+  int step_before = -1;  ///< index of the first session after the step
+  Estimate step;         ///< its probability counts every boundary tried
+  /// Per point: the model, and where a session set up anew may lie (3 sd).
+  std::vector<double> fitted;
+  std::vector<double> lower;
+  std::vector<double> upper;
+};
+
+/// Points in order of time. Fails with fewer sessions than asked for, or
+/// fewer than three beyond the unknowns.
+SessionTrend fit_session_trend(const std::vector<TrendPoint>& points,
+                               const TrendOptions& options);
+
+}  // namespace evenfeed

@@ -1,0 +1,180 @@
+// SPDX-License-Identifier: MIT
+#include "wear/wear.h"
+
+#include "stats/descriptive.h"
+#include "wear/words.h"
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+#include <utility>
+
+#include <fmt/format.h>
+
+namespace evenfeed {
+namespace {
+
+std::size_t at(Measure id) { return static_cast<std::size_t>(id); }
+
+// The service stretch each session is in, for one measure.
+std::vector<int> stretches(const WearHistory& history, Measure id) {
+  std::vector<int> stretch(history.sessions.size(), 0);
+  for (const WearEvent& event : history.events) {
+    if (!breaks(event.kind, id)) continue;
+    for (auto i = static_cast<std::size_t>(event.sessions_before);
+         i < stretch.size();
+         ++i) {
+      ++stretch[i];
+    }
+  }
+  return stretch;
+}
+
+// Variance of a single contribution, pooled over the sessions that have one.
+double pooled_variance(const WearHistory& history, Measure id) {
+  double sum = 0;
+  double weight = 0;
+  for (const WearSession& session : history.sessions) {
+    const SessionValue& one = session.values[at(id)];
+    if (!std::isfinite(one.value)) continue;
+    sum += one.weight * one.unit_variance;
+    weight += one.weight;
+  }
+  return weight > 0 ? sum / weight : 0;
+}
+
+std::vector<TrendPoint> points_of(const WearHistory& history, Measure id) {
+  const double pooled = pooled_variance(history, id);
+  const std::vector<int> stretch = stretches(history, id);
+  std::map<std::pair<int, std::string>, int> levels;
+  std::vector<TrendPoint> points;
+  for (std::size_t i = 0; i < history.sessions.size(); ++i) {
+    const WearSession& session = history.sessions[i];
+    const SessionValue& one = session.values[at(id)];
+    if (!std::isfinite(one.value) || !(one.weight > 0)) continue;
+    const auto level = levels.try_emplace({stretch[i], session.settings},
+                                          static_cast<int>(levels.size()));
+    points.push_back({one.value,
+                      pooled / one.weight,
+                      session.feeds_mid() / 1000,
+                      static_cast<double>(session.started_at -
+                                          history.sessions.front().started_at) /
+                          86400,
+                      level.first->second,
+                      static_cast<int>(i)});
+  }
+  return points;
+}
+
+double median_feeds(const WearHistory& history) {
+  std::vector<double> feeds;
+  for (const WearSession& one : history.sessions) feeds.push_back(one.feeds);
+  return feeds.empty() ? 1 : std::max(1.0, median(feeds));
+}
+
+// Where the present level of a measure began, and where it stands.
+ForecastStart start_of(const WearHistory& history, const MeasureWear& measure) {
+  ForecastStart start;
+  start.feeds_now = history.feeds;
+  start.feeds_per_session = median_feeds(history);
+  const TrendPoint& last = measure.points.back();
+  start.feeds_at_service = history.sessions.front().feeds_before;
+  for (const WearEvent& event : history.events) {
+    if (breaks(event.kind, measure.id)) {
+      start.feeds_at_service = event.feeds_before;
+    }
+  }
+  std::vector<double> feeds;
+  for (const TrendPoint& one : measure.points) {
+    if (one.level == last.level) feeds.push_back(1000 * one.kilofeeds);
+  }
+  start.centre_feeds = mean(feeds);
+  start.level_sessions = static_cast<int>(feeds.size());
+  start.level_now =
+      measure.trend.fitted.back() +
+      measure.trend.slope.value * (start.feeds_now / 1000 - last.kilofeeds);
+  return start;
+}
+
+std::vector<int> standing_out(const MeasureWear& measure) {
+  std::vector<int> found;
+  const SessionTrend& trend = measure.trend;
+  for (std::size_t i = 0; i < trend.fitted.size(); ++i) {
+    const double value = measure.points[i].value;
+    if (value < trend.lower[i] || value > trend.upper[i]) {
+      found.push_back(static_cast<int>(i));
+    }
+  }
+  return found;
+}
+
+std::vector<std::string> warnings_of(const WearResult& result) {
+  std::vector<std::string> warnings;
+  const auto& sessions = result.history.sessions;
+  const auto never_ready = std::count_if(
+      sessions.begin(), sessions.end(), [](const WearSession& one) {
+        return !one.ready;
+      });
+  if (never_ready > 0) {
+    warnings.push_back(fmt::format(
+        "in {} of {} sessions the launcher was not ready at the end; all their "
+        "feeds count here, its warming up with them",
+        never_ready,
+        sessions.size()));
+  }
+  for (const WearSession& one : sessions) {
+    if (one.settings != sessions.front().settings) {
+      warnings.push_back(
+          "the launcher's settings differ between sessions: each setting has a "
+          "level of its own, and only sessions of one setting are compared");
+      break;
+    }
+  }
+  return warnings;
+}
+
+}  // namespace
+
+bool WearResult::alarm() const {
+  return std::any_of(measures.begin(), measures.end(), [](const auto& one) {
+    return one.alarm();
+  });
+}
+
+WearResult judge_wear(WearHistory history, const WearOptions& options) {
+  options.check();
+  WearResult result;
+  result.history = std::move(history);
+  int judged = 0;
+  for (const MeasureInfo& one : measures()) {
+    MeasureWear measure;
+    measure.id = one.id;
+    measure.points = points_of(result.history, one.id);
+    judged +=
+        static_cast<int>(measure.points.size()) >= options.fewest_sessions;
+    result.measures.push_back(std::move(measure));
+  }
+  const TrendOptions trend{options.confidence,
+                           options.alarm / std::max(judged, 1),
+                           options.fewest_sessions};
+  for (MeasureWear& measure : result.measures) {
+    measure.trend = fit_session_trend(measure.points, trend);
+    if (measure.trend.ok) {
+      const auto allowed =
+          options.allowed.find(std::string(info(measure.id).name));
+      measure.forecast =
+          forecast(measure.trend,
+                   allowed == options.allowed.end() ? Forecast::kUnknown
+                                                    : allowed->second,
+                   start_of(result.history, measure),
+                   options.confidence);
+      measure.stand_out = standing_out(measure);
+    }
+    measure.sentence = measure_sentence(measure, result.history);
+  }
+  result.suggestions = suggestions_for(result);
+  result.warnings = warnings_of(result);
+  return result;
+}
+
+}  // namespace evenfeed

@@ -1,0 +1,51 @@
+// SPDX-License-Identifier: MIT
+// What a launcher's sessions say about its wear: a trend, a forecast and an
+// alarm or none per measure, and what to look at.
+#pragma once
+
+#include "wear/forecast.h"
+#include "wear/history.h"
+#include "wear/options.h"
+
+#include <string>
+#include <vector>
+
+namespace evenfeed {
+
+struct MeasureWear {
+  Measure id = Measure::kSpeed;
+  std::vector<TrendPoint> points;
+  SessionTrend trend;
+  Forecast forecast;
+  std::string sentence;  ///< plain words
+  /// Indices of `points` beyond 3 sd of what a set-up scatters.
+  std::vector<int> stand_out;
+
+  bool alarm() const { return trend.ok && (trend.wears || trend.stepped); }
+};
+
+/// What to look at, and why.
+struct Suggestion {
+  std::string words;
+  std::vector<std::string> evidence;  ///< names of measures
+};
+
+struct WearResult {
+  WearHistory history;
+  std::vector<MeasureWear> measures;  ///< every one, judged or not
+  std::vector<Suggestion> suggestions;
+  std::vector<std::string> warnings;
+
+  const MeasureWear& of(Measure id) const {
+    return measures[static_cast<std::size_t>(id)];
+  }
+  bool alarm() const;
+  std::string headline() const;
+};
+
+WearResult judge_wear(WearHistory history, const WearOptions& options);
+
+/// wear.json.
+std::string wear_text(const WearResult& result);
+
+}  // namespace evenfeed

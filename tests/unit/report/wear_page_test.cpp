@@ -1,0 +1,71 @@
+// SPDX-License-Identifier: MIT
+#include "report/wear_page.h"
+
+#include "base/random.h"
+
+#include <cmath>
+#include <random>
+#include <string>
+
+#include <doctest/doctest.h>
+
+using namespace evenfeed;
+
+namespace {
+
+// Invented: a launcher whose speed falls, with one service.
+WearHistory history(const std::string& name) {
+  auto engine = derived_engine(3, "wear page");
+  std::normal_distribution<double> normal;
+  WearHistory out;
+  out.launcher = name;
+  for (int i = 0; i < 20; ++i) {
+    WearSession session;
+    session.id = i + 1;
+    session.started_at = 1770000000 + 86400 * i;
+    session.feeds = 100;
+    session.feeds_before = out.feeds;
+    session.ready = true;
+    session.values[0] = {150 - 2.0 * i / 10 + 0.1 * normal(engine), 4, 100};
+    out.feeds += 100;
+    out.sessions.push_back(session);
+  }
+  out.events.push_back(
+      {ServiceKind::kNewBalls, 1770000000, "<b>balls</b>", "a & b", 500, 0});
+  return out;
+}
+
+bool holds(const std::string& page, const std::string& text) {
+  return page.find(text) != std::string::npos;
+}
+
+}  // namespace
+
+TEST_CASE("the page of a launcher's wear") {
+  const std::string page =
+      wear_page(judge_wear(history("bench <script>"), WearOptions()));
+  CHECK(holds(page, "Needs attention: speed at the bounce."));
+  CHECK(holds(page, "What to look at"));
+  CHECK(holds(page, "id=\"chart-0\""));
+  CHECK_FALSE(holds(page, "id=\"chart-1\""));  // no session has a kick
+  CHECK(holds(page, "too few sessions to tell"));
+  CHECK(holds(page, "id=\"wear-data\""));
+  // What the store says does nothing on the page.
+  CHECK(holds(page, "bench &lt;script&gt;"));
+  CHECK_FALSE(holds(page, "bench <script>"));
+  CHECK(holds(page, "&lt;b&gt;balls&lt;/b&gt;"));
+  CHECK_FALSE(holds(page, "<b>balls"));
+  CHECK(holds(page, "a &amp; b"));
+  // Nothing is fetched.
+  CHECK(holds(page, "default-src 'none'"));
+  CHECK_FALSE(holds(page, "<link"));
+  CHECK_FALSE(holds(page, "<script src"));
+}
+
+TEST_CASE("the page of a launcher without sessions") {
+  WearHistory none;
+  none.launcher = "new";
+  const std::string page = wear_page(judge_wear(none, WearOptions()));
+  CHECK(holds(page, "No sessions yet."));
+  CHECK(holds(page, "</html>"));
+}

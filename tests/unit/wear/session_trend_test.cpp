@@ -1,0 +1,150 @@
+// SPDX-License-Identifier: MIT
+#include "wear/session_trend.h"
+
+#include "base/random.h"
+
+#include <cmath>
+#include <limits>
+#include <random>
+
+#include <doctest/doctest.h>
+
+using namespace evenfeed;
+
+namespace {
+
+struct Truth {
+  double slope = 0;  ///< per 1000 feeds
+  double setup = 1;
+  double own = 0.3;
+  double step = 0;  ///< at session 12
+  int new_level_at = 1000;
+  double new_level = 5;
+};
+
+// 24 sessions of 250 feeds, every other day.
+std::vector<TrendPoint> sessions(const Truth& truth,
+                                 std::uint64_t index,
+                                 int count = 24) {
+  auto engine = derived_engine(9, "session trend", index);
+  std::normal_distribution<double> normal;
+  std::vector<TrendPoint> points;
+  for (int i = 0; i < count; ++i) {
+    TrendPoint one;
+    one.kilofeeds = 0.25 * i;
+    one.days = 2 * i;
+    one.session = i;
+    one.variance = truth.own * truth.own;
+    one.level = i >= truth.new_level_at ? 1 : 0;
+    one.value = 100 + truth.slope * one.kilofeeds +
+                truth.new_level * one.level + (i >= 12 ? truth.step : 0) +
+                truth.setup * normal(engine) + truth.own * normal(engine);
+    points.push_back(one);
+  }
+  return points;
+}
+
+}  // namespace
+
+TEST_CASE("session trend: a slope is recovered, and found") {
+  const SessionTrend trend = fit_session_trend(
+      sessions({.slope = -2, .setup = 0.01, .own = 0.01}, 0), {});
+  REQUIRE(trend.ok);
+  CHECK(trend.slope.value == doctest::Approx(-2).epsilon(0.01));
+  // 125 feeds a day: 3.75 thousand in 30 days.
+  CHECK(trend.per_month.value == doctest::Approx(-7.5).epsilon(0.01));
+  CHECK(trend.robust.slope == doctest::Approx(-2).epsilon(0.01));
+  CHECK(trend.wears);
+  CHECK_FALSE(trend.stepped);
+  CHECK(trend.between_sd < 0.03);
+  CHECK(trend.fitted[0] == doctest::Approx(100).epsilon(0.001));
+}
+
+TEST_CASE("session trend: coverage, and alarms where nothing wears") {
+  const int runs = 600;
+  int covered = 0;
+  int alarms = 0;
+  for (int run = 0; run < runs; ++run) {
+    const auto trend =
+        fit_session_trend(sessions({.slope = -0.3}, 100 + run), {});
+    REQUIRE(trend.ok);
+    covered += trend.slope.low <= -0.3 && -0.3 <= trend.slope.high;
+    const auto steady =
+        fit_session_trend(sessions({}, 9000 + run), {.alarm = 0.1});
+    alarms += steady.wears || steady.stepped;
+  }
+  CHECK(covered > 0.93 * runs);
+  CHECK(covered < 0.975 * runs);
+  // 0.1 was allowed; the steps' share is an upper bound.
+  CHECK(alarms < 0.12 * runs);
+  CHECK(alarms > 0.03 * runs);
+}
+
+TEST_CASE("session trend: a service is not wear, and hides none") {
+  const Truth replaced{
+      .slope = -1.5, .setup = 0.3, .new_level_at = 15, .new_level = 6};
+  const auto trend = fit_session_trend(sessions(replaced, 1), {});
+  REQUIRE(trend.ok);
+  CHECK(trend.wears);
+  CHECK_FALSE(trend.stepped);
+  CHECK(trend.slope.low < -1.5);
+  CHECK(trend.slope.high > -1.5);
+  const auto steady = fit_session_trend(
+      sessions({.setup = 0.3, .new_level_at = 15, .new_level = 6}, 2), {});
+  CHECK_FALSE(steady.wears);
+  CHECK_FALSE(steady.stepped);
+}
+
+TEST_CASE("session trend: a sudden change is found where it is") {
+  int found = 0;
+  int near = 0;
+  for (int run = 0; run < 50; ++run) {
+    const auto trend =
+        fit_session_trend(sessions({.setup = 0.5, .step = -4}, 300 + run), {});
+    found += trend.stepped;
+    near += trend.stepped && std::abs(trend.step_before - 12) <= 1;
+    if (trend.stepped) CHECK(trend.step.value < 0);
+  }
+  CHECK(found >= 48);
+  CHECK(near >= 48);
+}
+
+TEST_CASE("session trend: one wild session is neither wear nor a step") {
+  for (int run = 0; run < 50; ++run) {
+    auto points = sessions({.setup = 0.5}, 700 + run);
+    points[10].value += 12;
+    const auto trend = fit_session_trend(points, {});
+    CHECK_FALSE(trend.wears);
+    CHECK_FALSE(trend.stepped);
+    CHECK(points[10].value > trend.upper[10]);
+  }
+}
+
+TEST_CASE("session trend: bad input has a reason") {
+  int refused = 0;
+  const auto refuse = [&](const std::vector<TrendPoint>& points) {
+    const auto trend = fit_session_trend(points, {});
+    CHECK_FALSE(trend.ok);
+    CHECK_FALSE(trend.message.empty());
+    CHECK_FALSE(trend.wears);
+    CHECK_FALSE(trend.stepped);
+    ++refused;
+  };
+  refuse({});
+  refuse(sessions({}, 1, 1));
+  refuse(sessions({}, 1, 4));
+  // Each session a level of its own.
+  auto apart = sessions({}, 1, 8);
+  for (int i = 0; i < 8; ++i) apart[i].level = i;
+  refuse(apart);
+  auto same = sessions({}, 1, 8);
+  for (auto& one : same) one.value = 3;
+  refuse(same);
+  auto at_once = sessions({}, 1, 8);
+  for (auto& one : at_once) one.kilofeeds = 1;
+  refuse(at_once);
+  auto unknown = sessions({}, 1, 8);
+  unknown[3].value = std::numeric_limits<double>::quiet_NaN();
+  refuse(unknown);
+  CHECK(refused == 7);
+}

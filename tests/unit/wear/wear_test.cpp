@@ -1,0 +1,186 @@
+// SPDX-License-Identifier: MIT
+#include "wear/wear.h"
+
+#include "base/error.h"
+
+#include <cmath>
+
+#include "wear_sample.h"
+#include <doctest/doctest.h>
+#include <nlohmann/json.hpp>
+
+using namespace evenfeed;
+
+namespace {
+
+WeeksScenario ten_weeks() {
+  return load_weeks(TomlTable::read(EVENFEED_ROOT "/examples/ten-weeks.toml"));
+}
+
+WeeksScenario no_wear() {
+  WeeksScenario scenario = ten_weeks();
+  for (WornQuantity& one : scenario.quantities) one.wear_percent = 0;
+  return scenario;
+}
+
+bool has_words(const WearResult& result, const std::string& words) {
+  for (const Suggestion& one : result.suggestions) {
+    if (one.words.find(words) != std::string::npos) return true;
+  }
+  return false;
+}
+
+}  // namespace
+
+TEST_CASE("ten weeks: the wheel's wear is found, and what it is") {
+  const WearResult result = judge_wear(weeks_history(ten_weeks(), 1), {});
+  CHECK(result.alarm());
+  const MeasureWear& speed = result.of(Measure::kSpeed);
+  REQUIRE(speed.trend.ok);
+  CHECK(speed.trend.wears);
+  CHECK_FALSE(speed.trend.stepped);
+  const double truth = 100 * std::log(0.99);
+  CHECK(speed.trend.slope.low < truth);
+  CHECK(speed.trend.slope.high > truth);
+  CHECK(result.of(Measure::kKick).trend.wears);
+  CHECK_FALSE(result.of(Measure::kHeading).alarm());
+  CHECK_FALSE(result.of(Measure::kInterval).alarm());
+  CHECK(has_words(result, "the wheel grips less"));
+  CHECK(has_words(result, "maker's manual"));
+  // Since the replacement, not since the first session.
+  REQUIRE(result.history.events.size() == 1);
+  CHECK(speed.forecast.moved > -3);
+  CHECK(speed.forecast.moved < -0.5);
+  CHECK(speed.sentence.find("falls by") != std::string::npos);
+  CHECK(result.headline().find("speed at the bounce") != std::string::npos);
+}
+
+TEST_CASE("ten weeks without wear: no alarm, and how little it could be") {
+  int alarms = 0;
+  constexpr int kRuns = 40;
+  for (int run = 0; run < kRuns; ++run) {
+    const WearResult result =
+        judge_wear(weeks_history(no_wear(), 100 + run), {});
+    alarms += result.alarm();
+    if (run == 0) {
+      CHECK(result.headline() == "No wear to be seen.");
+      CHECK(result.suggestions.empty());
+      CHECK(result.of(Measure::kSpeed)
+                .sentence.find("no wear to be seen: less than") !=
+            std::string::npos);
+    }
+  }
+  CHECK(alarms <= 3);
+}
+
+TEST_CASE("ten weeks, the replacement not written down: a sudden change") {
+  WeeksScenario scenario = ten_weeks();
+  scenario[WornColumn::kSpeed].setup = 0.02;
+  const WearResult result = judge_wear(weeks_history(scenario, 3, false), {});
+  const MeasureWear& speed = result.of(Measure::kSpeed);
+  REQUIRE(speed.trend.stepped);
+  // Day 44.5 at five a week: before session 33, counted from 1.
+  CHECK(std::abs(speed.trend.step_before - 32) <= 1);
+  CHECK(speed.trend.step.value > 0);
+  CHECK(speed.trend.wears);
+  CHECK(has_words(result, "from one session to the next"));
+  CHECK(speed.sentence.find("service log does not explain") !=
+        std::string::npos);
+}
+
+TEST_CASE("other settings are other levels, not wear") {
+  WearHistory history = weeks_history(no_wear(), 5);
+  for (std::size_t i = 0; i < history.sessions.size(); ++i) {
+    // Ever more often at a higher speed.
+    if (i % 5 < i / 10) {
+      history.sessions[i].settings = "wheel = 60";
+      history.sessions[i].values[0].value += 40;
+    }
+  }
+  const WearResult result = judge_wear(history, {});
+  CHECK_FALSE(result.of(Measure::kSpeed).alarm());
+  REQUIRE_FALSE(result.warnings.empty());
+  CHECK(result.of(Measure::kSpeed).trend.between_sd < 2);
+  for (WearSession& one : history.sessions) one.settings.clear();
+  CHECK(judge_wear(history, {}).of(Measure::kSpeed).trend.between_sd > 10);
+}
+
+TEST_CASE("feeds are counted, filmed or not, and services where they stood") {
+  WeeksScenario scenario = no_wear();
+  scenario.weeks = 2;
+  scenario.fewest_feeds = scenario.most_feeds = 100;
+  std::vector<ServiceEvent> events(3);
+  events[0].at = scenario.start - 5;
+  events[1].at = scenario.start + 86400 * 7;
+  events[1].kind = ServiceKind::kNewBalls;
+  events[1].unfilmed_feeds = 250;
+  events[2].at = scenario.start + 86400 * 100;
+  HistoryBuilder builder("bench-A", events, 8);
+  int id = 0;
+  for (const WeeksSession& one : simulate_weeks(scenario, 1)) {
+    builder.add(weeks_series(one, ++id));
+  }
+  const WearHistory history = builder.finish();
+  REQUIRE(history.sessions.size() == 10);
+  REQUIRE(history.events.size() == 3);
+  CHECK(history.events[0].sessions_before == 0);
+  CHECK(history.events[1].sessions_before == 5);
+  CHECK(history.events[1].feeds_before == 750);
+  CHECK(history.events[2].sessions_before == 10);
+  CHECK(history.sessions[4].feeds_before == 400);
+  CHECK(history.sessions[5].feeds_before == 750);
+  CHECK(history.feeds == 1250);
+  CHECK(breaks(ServiceKind::kWheelReplaced, Measure::kSpeed));
+  CHECK_FALSE(breaks(ServiceKind::kLauncherMoved, Measure::kSpeed));
+  CHECK(breaks(ServiceKind::kLauncherMoved, Measure::kHeading));
+  CHECK_FALSE(breaks(ServiceKind::kNewBalls, Measure::kInterval));
+}
+
+TEST_CASE("wear.json says what was found; nothing and little are no error") {
+  const auto json = nlohmann::json::parse(
+      wear_text(judge_wear(weeks_history(ten_weeks(), 1), {})));
+  CHECK(json["alarm"] == true);
+  CHECK(json["measures"].size() == kMeasureCount);
+  CHECK(json["measures"][0]["measure"] == "speed");
+  CHECK(json["measures"][0]["per_1000_feeds"]["value"] < -0.5);
+  CHECK(json["measures"][0]["sessions"].size() == 50);
+  CHECK(json["services"][0]["kind"] == "wheel-replaced");
+  int tried = 0;
+  for (const int sessions : {0, 1, 4}) {
+    const WearResult few =
+        judge_wear(weeks_history(ten_weeks(), 1, true, sessions), {});
+    CHECK_FALSE(few.alarm());
+    CHECK(nlohmann::json::parse(wear_text(few))["alarm"] == false);
+    ++tried;
+  }
+  CHECK(tried == 3);
+}
+
+TEST_CASE("options: the profile's section, and what is refused") {
+  const auto load = [](const char* text) {
+    return load_wear(TomlTable::parse(text, "p.toml"));
+  };
+  CHECK(load("").allowed.at("speed") == 3);
+  const WearOptions own = load("alarm = 0.02\n[allowed]\nspeed = 4.5\n");
+  CHECK(own.alarm == 0.02);
+  CHECK(own.allowed.at("speed") == 4.5);
+  CHECK(own.allowed.at("kick") == 5);
+  int refused = 0;
+  for (const char* text : {"alarm = 0",
+                           "alarm = 0.5",
+                           "confidence = 1",
+                           "fewest_sessions = 2",
+                           "colour = 1",
+                           "[allowed]\ncolour = 1",
+                           "[allowed]\nspeed = 0",
+                           "[allowed]\nspeed = nan"}) {
+    CAPTURE(text);
+    CHECK_THROWS_AS(load(text), InputError);
+    ++refused;
+  }
+  CHECK(refused == 8);
+  const WearOptions shipped =
+      load_wear(TomlTable::read(EVENFEED_ROOT "/profiles/table-tennis.toml")
+                    .table("wear"));
+  CHECK(shipped.allowed == WearOptions().allowed);
+}
