@@ -109,7 +109,7 @@ std::string measure_row(const MeasureWear& measure) {
                      about.unit);
   const char* word = trend.stepped ? "sudden change"
                      : trend.wears ? "wears"
-                                   : "no wear to be seen";
+                                   : "none seen";
   return row + fmt::format("<td class=\"{}\">{}</td></tr>\n",
                            measure.alarm() ? "v discard" : "p",
                            word);
@@ -118,11 +118,11 @@ std::string measure_row(const MeasureWear& measure) {
 std::string table_section(const WearResult& result) {
   std::string out =
       "<section><h2>Every measure</h2>\n<p class=\"hint\">Movements with their "
-      "intervals. The scatter between sessions is what setting the bench up "
-      "anew brings; the session's own error is what its feeds leave "
-      "uncertain.</p>\n<div class=\"wide\"><table>\n<thead><tr><th>measure</th>"
+      "intervals. The set-up's sd is what setting the bench up anew brings; a "
+      "session's own error is what its feeds leave uncertain.</p>\n<div "
+      "class=\"wide\"><table>\n<thead><tr><th>measure</th>"
       "<th>now</th><th>per 1000 feeds</th><th>per 30 days</th>"
-      "<th>between sessions, sd</th><th>within, sd of the mean</th><th></th>"
+      "<th>set-up sd</th><th>own error</th><th>wear</th>"
       "</tr></thead>\n<tbody>\n";
   for (const MeasureWear& one : result.measures) out += measure_row(one);
   return out + "</tbody></table></div></section>\n";

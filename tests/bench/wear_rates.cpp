@@ -1,0 +1,306 @@
+// SPDX-License-Identifier: MIT
+// How often wear is cried where there is none, found where there is, and how
+// far its intervals hold: seeded weeks of invented sessions (simulate/weeks.h)
+// judged as 'evenfeed wear' judges them.
+//   wear_rates [--runs 400] [--seed 1] [--alarm 0.002]
+#include "simulate/weeks.h"
+#include "wear/wear.h"
+
+#include <cmath>
+#include <cstdlib>
+#include <cstring>
+#include <functional>
+#include <string>
+#include <vector>
+
+#include <fmt/format.h>
+
+using namespace evenfeed;
+
+namespace {
+
+// Ten weeks, five sessions a week, 120 feeds: 6000 feeds.
+constexpr int kSessions = 50;
+constexpr int kForecastAt = 25;  // sessions known when the forecast is made
+constexpr double kAllowed = 10;  // per cent of speed, for the forecast
+
+struct Case {
+  std::string name;
+  std::function<void(WeeksScenario&)> change;
+};
+
+// Feed-to-feed scatter and twice that from set-up to set-up.
+WeeksScenario steady(double setup_over_spread) {
+  WeeksScenario out;
+  out.weeks = 10;
+  out.sessions_per_week = 5;
+  out.fewest_feeds = out.most_feeds = 120;
+  out.samples = {"sheet K"};
+  const double levels[kWornColumns] = {720, 10, 6.4, 0.4, 21, 0.72, 0.6};
+  const double spreads[kWornColumns] = {32, 14, 0.08, 0.4, 0.8, 0.02, 0.5};
+  for (int c = 0; c < kWornColumns; ++c) {
+    out.quantities[c] = {
+        levels[c], spreads[c], setup_over_spread * spreads[c], 0};
+  }
+  return out;
+}
+
+SessionSeries series_of(const WeeksSession& session, int id) {
+  constexpr WornColumn kOrder[] = {WornColumn::kSpeed,
+                                   WornColumn::kKick,
+                                   WornColumn::kTurn,
+                                   WornColumn::kHeading,
+                                   WornColumn::kX,
+                                   WornColumn::kY};
+  SessionSeries series;
+  series.head.id = id;
+  series.head.started_at = session.started_at;
+  series.head.ready = true;
+  series.values.resize(std::size(kOrder));
+  for (const WeeksFeed& feed : session.feeds) {
+    series.feeds.push_back(static_cast<int>(series.feeds.size()) + 1);
+    series.t_launch_s.push_back(feed.t_launch_s);
+    series.discard.push_back(0);
+    for (std::size_t c = 0; c < std::size(kOrder); ++c) {
+      series.values[c].push_back(feed.values[static_cast<int>(kOrder[c])]);
+    }
+  }
+  return series;
+}
+
+std::vector<ServiceEvent> events_of(const WeeksScenario& scenario) {
+  std::vector<ServiceEvent> events;
+  for (const WeeksService& one : scenario.services) {
+    ServiceEvent event;
+    event.at = scenario.start + std::llround(86400 * one.day);
+    event.kind = find_service_kind(one.kind).value();
+    events.push_back(event);
+  }
+  return events;
+}
+
+// The first `sessions` of a history, with what had been served by then.
+WearHistory first_sessions(const WearHistory& all, int sessions) {
+  WearHistory out;
+  out.sessions.assign(all.sessions.begin(), all.sessions.begin() + sessions);
+  const WearSession& last = out.sessions.back();
+  for (const WearEvent& one : all.events) {
+    if (one.sessions_before < sessions) out.events.push_back(one);
+  }
+  out.feeds = last.feeds_before + last.feeds;
+  return out;
+}
+
+struct Tally {
+  int runs = 0;
+  int false_end = 0;   ///< an alarm about something that does not wear
+  int false_ever = 0;  ///< at any of the looks
+  int found_end = 0;   ///< an alarm about speed, at the end
+  int found_ever = 0;
+  int as_step = 0;  ///< of found_end: called a sudden change
+  int slopes = 0;
+  int covered = 0;
+  int forecasts = 0;
+  int forecast_covered = 0;
+  int forecasts_alarmed = 0;
+  int alarmed_covered = 0;
+  int bands = 0;
+  int band_covered = 0;
+  std::vector<int> noticed;  ///< sessions until speed was first alarmed
+};
+
+bool false_alarm(const WearResult& result, bool speed_is_true) {
+  for (const MeasureWear& one : result.measures) {
+    if (one.alarm() && !(speed_is_true && one.id == Measure::kSpeed)) {
+      return true;
+    }
+  }
+  return false;
+}
+
+void look_at_forecast(const WearHistory& all,
+                      double slope,
+                      const WearOptions& options,
+                      Tally& tally) {
+  WearOptions wide = options;
+  wide.allowed["speed"] = kAllowed;
+  const WearHistory known = first_sessions(all, kForecastAt);
+  const WearResult result = judge_wear(known, wide);
+  const MeasureWear& speed = result.of(Measure::kSpeed);
+  if (!speed.forecast.ok) return;
+  const Forecast& forecast = speed.forecast;
+  const WearSession& next = all.sessions[kForecastAt];
+  const double value = next.values[0].value;
+  const BandPoint& near = forecast.band[0];
+  const BandPoint& far = forecast.band[1];
+  const double part =
+      (next.feeds_mid() - near.feeds) / (far.feeds - near.feeds);
+  ++tally.bands;
+  tally.band_covered += value > near.low + part * (far.low - near.low) &&
+                        value < near.high + part * (far.high - near.high);
+  if (slope == 0) return;
+  const double truth = 1000 * kAllowed / std::abs(slope) - known.feeds;
+  if (truth <= 0) return;
+  const bool covered =
+      forecast.feeds_low <= truth && truth <= forecast.feeds_high;
+  ++tally.forecasts;
+  tally.forecast_covered += covered;
+  if (speed.alarm()) {
+    ++tally.forecasts_alarmed;
+    tally.alarmed_covered += covered;
+  }
+}
+
+Tally run_case(const WeeksScenario& scenario,
+               const WearOptions& options,
+               int runs,
+               std::uint64_t seed) {
+  Tally tally;
+  const double wear = scenario[WornColumn::kSpeed].wear_percent;
+  const double slope = 100 * std::log1p(wear / 100);
+  const bool speed_is_true = wear != 0 || scenario.damage_day >= 0;
+  // The first session that something is wrong with.
+  const int since =
+      scenario.damage_day >= 0
+          ? static_cast<int>(
+                std::ceil(scenario.damage_day / 7 * scenario.sessions_per_week))
+          : 0;
+  for (int run = 0; run < runs; ++run) {
+    HistoryBuilder builder("bench", events_of(scenario), options.fewest_feeds);
+    int id = 0;
+    for (const WeeksSession& one : simulate_weeks(
+             scenario, seed * 100000 + static_cast<std::uint64_t>(run))) {
+      builder.add(series_of(one, ++id));
+    }
+    const WearHistory all = builder.finish();
+    ++tally.runs;
+    bool false_before = false;
+    int noticed = 0;
+    for (int known = 5; known <= kSessions; ++known) {
+      const WearResult result = judge_wear(first_sessions(all, known), options);
+      const bool wrong = false_alarm(result, speed_is_true && known > since);
+      false_before = false_before || wrong;
+      const MeasureWear& speed = result.of(Measure::kSpeed);
+      const bool found = speed_is_true && known > since && speed.alarm();
+      if (found && noticed == 0) noticed = known - since;
+      if (known < kSessions) continue;
+      tally.false_end += wrong;
+      tally.found_end += found;
+      tally.as_step += found && speed.trend.stepped;
+      if (speed.trend.ok && std::isfinite(speed.trend.slope.value)) {
+        ++tally.slopes;
+        tally.covered +=
+            speed.trend.slope.low <= slope && slope <= speed.trend.slope.high;
+      }
+    }
+    tally.false_ever += false_before;
+    if (noticed > 0) {
+      ++tally.found_ever;
+      tally.noticed.push_back(noticed);
+    }
+    if (scenario.damage_day < 0) {
+      look_at_forecast(all, slope, options, tally);
+    }
+  }
+  return tally;
+}
+
+std::string percent(int part, int of) {
+  return of == 0 ? "-" : fmt::format("{:.1f}", 100.0 * part / of);
+}
+
+std::string median_of(std::vector<int> values) {
+  if (values.empty()) return "-";
+  std::sort(values.begin(), values.end());
+  return fmt::format("{}", values[values.size() / 2]);
+}
+
+void print_row(const std::string& name, const Tally& t) {
+  fmt::print("| {} | {} | {} | {} | {} | {} | {} | {} | {} | {} | {} |\n",
+             name,
+             percent(t.false_end, t.runs),
+             percent(t.false_ever, t.runs),
+             percent(t.found_end, t.runs),
+             percent(t.found_ever, t.runs),
+             percent(t.as_step, t.found_end),
+             median_of(t.noticed),
+             percent(t.covered, t.slopes),
+             percent(t.forecast_covered, t.forecasts),
+             percent(t.alarmed_covered, t.forecasts_alarmed),
+             percent(t.band_covered, t.bands));
+  std::fflush(stdout);
+}
+
+}  // namespace
+
+int main(int argc, char** argv) {
+  int runs = 400;
+  std::uint64_t seed = 1;
+  WearOptions options;
+  for (int i = 1; i + 1 < argc; i += 2) {
+    if (!std::strcmp(argv[i], "--runs")) runs = std::atoi(argv[i + 1]);
+    if (!std::strcmp(argv[i], "--alarm")) {
+      options.alarm = std::atof(argv[i + 1]);
+    }
+    if (!std::strcmp(argv[i], "--seed")) {
+      seed = std::strtoull(argv[i + 1], nullptr, 10);
+    }
+  }
+  const auto wears = [](double percent) {
+    return [percent](WeeksScenario& s) {
+      s[WornColumn::kSpeed].wear_percent = percent;
+    };
+  };
+  const auto uneven = [](WeeksScenario& s) {
+    s.fewest_feeds = 12;
+    s.most_feeds = 228;
+  };
+  const std::vector<Case> cases{
+      {"no wear", [](WeeksScenario&) {}},
+      {"no wear, uneven sessions", uneven},
+      {"no wear, wheel replaced",
+       [](WeeksScenario& s) {
+         s.services = {{44.5, "wheel-replaced", ""}};
+       }},
+      {"0.5 % per 1000", wears(-0.5)},
+      {"1 % per 1000", wears(-1)},
+      {"2 % per 1000", wears(-2)},
+      {"1 %, uneven sessions",
+       [&](WeeksScenario& s) {
+         wears(-1)(s);
+         uneven(s);
+       }},
+      {"1 %, replaced in week 7",
+       [&](WeeksScenario& s) {
+         wears(-1)(s);
+         s.services = {{44.5, "wheel-replaced", ""}};
+       }},
+      {"damage of 5 % in week 5",
+       [](WeeksScenario& s) {
+         s.damage_day = 30;
+         s.damage_speed_percent = -5;
+       }},
+      {"damage of 10 % in week 5", [](WeeksScenario& s) {
+         s.damage_day = 30;
+         s.damage_speed_percent = -10;
+       }}};
+  fmt::print(
+      "{} runs a row, seed {}; 50 sessions of 120 feeds (uneven: 12 to 228), "
+      "looked at after each from the fifth; numbers in %\n",
+      runs,
+      seed);
+  for (const double setup : {2.0, 0.75}) {
+    fmt::print(
+        "\nset-up scatter {} within-session sd\n| case | false at the end | "
+        "false ever | found at the end | found ever | of these a step | "
+        "sessions until found | slope covered | forecast covered | of those "
+        "alarmed | next session in band |\n|---|---|---|---|---|---|---|---|"
+        "---|---|---|\n",
+        setup);
+    for (const Case& one : cases) {
+      WeeksScenario scenario = steady(setup);
+      one.change(scenario);
+      print_row(one.name, run_case(scenario, options, runs, seed));
+    }
+  }
+}
