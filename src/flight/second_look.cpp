@@ -53,30 +53,67 @@ Middle middle_of(const std::vector<const FoundFeed*>& feeds) {
   return middle;
 }
 
+// The session's usual flight, bounced at every moment it might be: where the
+// ball was seen then, it is taken to lie on the table.
+std::vector<FlightVector> usual_starts(const FoundFeed& feed,
+                                       const Middle& middle,
+                                       const CameraModel& camera,
+                                       const FlightOptions& options) {
+  std::vector<FlightVector> starts;
+  for (std::size_t i = 1; i < feed.sightings.size(); ++i) {
+    const Sighting& a = feed.sightings[i - 1];
+    const Sighting& b = feed.sightings[i];
+    const double gap_s = b.t_s - a.t_s;
+    constexpr double kLongestGap_s = 0.1;
+    constexpr double kStep_s = 0.008;
+    if (gap_s > kLongestGap_s) continue;
+    const int pieces = std::max(1, static_cast<int>(gap_s / kStep_s));
+    for (int k = 0; k < pieces; ++k) {
+      const double part = (k + 0.5) / pieces;
+      const auto place =
+          camera.meet_plane(a.centre_px + part * (b.centre_px - a.centre_px),
+                            options.ball.radius_m);
+      if (!place) continue;
+      FlightVector start = middle.flight;
+      start[kTimeOfBounce] = a.t_s + part * gap_s;
+      start.segment<2>(kBounceX) = place->head<2>();
+      starts.push_back(start);
+    }
+  }
+  // The nearest to the session's own bounce are enough.
+  constexpr std::size_t kMost = 12;
+  const auto expected = feed.sightings.front().t_s + middle.to_bounce_s;
+  std::sort(starts.begin(), starts.end(), [&](const auto& a, const auto& b) {
+    return std::abs(a[kTimeOfBounce] - expected) <
+           std::abs(b[kTimeOfBounce] - expected);
+  });
+  if (starts.size() > kMost) starts.resize(kMost);
+  return starts;
+}
+
 void try_other_flights(FoundFeed& feed,
                        const Middle& middle,
                        const CameraModel& camera,
                        const FlightOptions& options) {
-  std::vector<FlightVector> starts{middle.flight};
-  starts.front()[kTimeOfBounce] =
-      feed.sightings.front().t_s + middle.to_bounce_s;
+  std::vector<FlightVector> starts =
+      usual_starts(feed, middle, camera, options);
   for (const FlightStart& start :
        scan_for_bounce(feed.sightings, camera, options)) {
     starts.push_back(start.parameters);
   }
-  const auto cost = [&](const FlightVector& p) {
-    return flight_cost(feed.sightings, camera, options, p) +
-           middle.distance2(p);
+  const auto beside = [&](const FlightVector& p) {
+    return middle.distance2(p);
   };
-  double best = feed.fit.ok() ? cost(feed.fit.parameters) : 1e300;
-  for (const FlightVector& start : starts) {
-    FlightFit fit = refine_flight(feed.sightings, camera, options, start);
-    if (!fit.ok()) continue;
-    const double here = cost(fit.parameters);
-    if (here >= best) continue;
-    best = here;
-    feed.fit = std::move(fit);
+  FlightFit fit =
+      fit_flight_from(starts, feed.sightings, camera, options, beside);
+  if (!fit.ok()) return;
+  const auto cost = [&](const FlightVector& p) {
+    return flight_cost(feed.sightings, camera, options, p) + beside(p);
+  };
+  if (feed.fit.ok() && cost(feed.fit.parameters) <= cost(fit.parameters)) {
+    return;
   }
+  feed.fit = std::move(fit);
 }
 
 }  // namespace

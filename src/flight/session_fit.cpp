@@ -272,6 +272,7 @@ SessionFit fit_session(std::vector<FoundFeed> found,
       result.shared = shared_quantities(joint);
       result.common_sigma = common_sigma(joint, adjusted_options, result.ends);
       take_over(joint, found, adjusted_bench, adjusted_options);
+      look_again(found, camera, adjusted_options);
       refit_all(found, camera, adjusted_options);
     }
   }

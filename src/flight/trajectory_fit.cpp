@@ -262,6 +262,11 @@ class Descent {
     fit.used = used_;
     fit.covariance = refiner_.covariance(p_);
     fill_counts(sightings_, camera_, options_, fit);
+    if (passes_below(fit)) {
+      return failed(FitStatus::kPoorFit,
+                    "only a flight from below the surface explains the "
+                    "sightings");
+    }
     fit.status = FitStatus::kOk;
     fit.message.clear();
     if (!fit.covariance.allFinite() ||
@@ -272,10 +277,23 @@ class Descent {
     return fit;
   }
 
-  double bounce_s() const { return p_[kTimeOfBounce]; }
+  const FlightVector& parameters() const { return p_; }
   const FlightFit& problem() const { return problem_; }
 
  private:
+  // Without a seen bounce a bounce that changes nothing fits as well, anywhere;
+  // only that gravity then puts both ends of the flight far below the table
+  // gives it away.
+  bool passes_below(const FlightFit& fit) const {
+    constexpr double kLowest_m = -0.10;
+    const auto first = std::find(fit.used.begin(), fit.used.end(), 1);
+    const auto i = static_cast<std::size_t>(first - fit.used.begin());
+    for (const double t_s : {sightings_[i].t_s, fit.end_s}) {
+      if (flight_state(p_, options_, t_s).x_m.z() < kLowest_m) return true;
+    }
+    return false;
+  }
+
   const std::vector<Sighting>& sightings_;
   const CameraModel& camera_;
   const FlightOptions& options_;
@@ -316,37 +334,55 @@ FlightFit refine_flight(const std::vector<Sighting>& sightings,
   return finish(descent);
 }
 
-FlightFit fit_flight(const std::vector<Sighting>& sightings,
-                     const CameraModel& camera,
-                     const FlightOptions& options,
-                     const ScanOptions& scan) {
+FlightFit fit_flight_from(
+    const std::vector<FlightVector>& starts,
+    const std::vector<Sighting>& sightings,
+    const CameraModel& camera,
+    const FlightOptions& options,
+    const std::function<double(const FlightVector&)>& beside) {
   if (sightings.size() < kFewestSightings) return too_few(sightings.size());
+  const auto cost_of = [&](const Descent& descent) {
+    return descent.cost() + (beside ? beside(descent.parameters()) : 0);
+  };
   std::multimap<double, Descent> descents;  // by cost so far
-  FlightFit best = failed(FitStatus::kPoorFit,
-                          "no flight with one bounce explains the sightings");
-  for (const FlightStart& start :
-       scan_for_bounce(sightings, camera, options, scan)) {
-    Descent descent(sightings, camera, options, start.parameters);
+  for (const FlightVector& start : starts) {
+    Descent descent(sightings, camera, options, start);
     if (!descent.settle(12.0, 1) || !descent.settle(3.0, 1)) continue;
-    const double cost = descent.cost();
+    const double cost = cost_of(descent);
     descents.emplace(cost, std::move(descent));
   }
+  FlightFit best = failed(FitStatus::kPoorFit,
+                          "no flight with one bounce explains the sightings");
   double best_cost = std::numeric_limits<double>::infinity();
   double last_bounce_s = -std::numeric_limits<double>::infinity();
   for (auto& [rough_cost, descent] : descents) {
     // Only starts that are still in the running, and each minimum once.
     if (rough_cost > 1.5 * descents.begin()->first + 50) break;
-    if (std::abs(descent.bounce_s() - last_bounce_s) < 5e-4) continue;
-    last_bounce_s = descent.bounce_s();
+    const double bounce_s = descent.parameters()[kTimeOfBounce];
+    if (std::abs(bounce_s - last_bounce_s) < 5e-4) continue;
+    last_bounce_s = bounce_s;
     FlightFit fit = finish(descent);
     if (!fit.ok()) continue;
-    const double cost = descent.cost();
+    const double cost = cost_of(descent);
     if (cost < best_cost) {
       best_cost = cost;
       best = std::move(fit);
     }
   }
   return best;
+}
+
+FlightFit fit_flight(const std::vector<Sighting>& sightings,
+                     const CameraModel& camera,
+                     const FlightOptions& options,
+                     const ScanOptions& scan) {
+  if (sightings.size() < kFewestSightings) return too_few(sightings.size());
+  std::vector<FlightVector> starts;
+  for (const FlightStart& start :
+       scan_for_bounce(sightings, camera, options, scan)) {
+    starts.push_back(start.parameters);
+  }
+  return fit_flight_from(starts, sightings, camera, options);
 }
 
 }  // namespace evenfeed

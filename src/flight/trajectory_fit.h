@@ -20,6 +20,7 @@
 #include "geometry/camera_model.h"
 #include "geometry/sighting.h"
 
+#include <functional>
 #include <string>
 #include <vector>
 
@@ -59,7 +60,17 @@ FlightFit fit_flight(const std::vector<Sighting>& sightings,
                      const FlightOptions& options,
                      const ScanOptions& scan = {});
 
-/// The same from a known start, without the scan.
+/// The same from given starts in place of the scan's. `beside` is what else
+/// speaks against a flight (squared sigmas); it chooses between minima and
+/// does not move them.
+FlightFit fit_flight_from(
+    const std::vector<FlightVector>& starts,
+    const std::vector<Sighting>& sightings,
+    const CameraModel& camera,
+    const FlightOptions& options,
+    const std::function<double(const FlightVector&)>& beside = {});
+
+/// The same from one start that is known to be near.
 FlightFit refine_flight(const std::vector<Sighting>& sightings,
                         const CameraModel& camera,
                         const FlightOptions& options,

@@ -7,14 +7,13 @@
 // tracks of a three-wheel launcher, truth to about 1 mm (open data, BSD-3, of
 // a research group; not part of this project). Each trajectory is projected
 // into a camera at a frame rate, 0.3 px of noise is added, and the sightings
-// are measured like any other. Prints bias and sd of the bounce beside the
-// mean stated sigma.
+// are measured like any other, each launcher setting as one session. Prints
+// bias and sd of the bounce beside the mean stated sigma.
 #include "base/csv.h"
 #include "base/random.h"
 #include "base/toml_file.h"
 #include "base/units.h"
-#include "flight/derive_feed.h"
-#include "flight/trajectory_fit.h"
+#include "flight/session_fit.h"
 
 #include <cmath>
 #include <cstdlib>
@@ -145,42 +144,82 @@ struct Tally {
   }
 };
 
+// Flights of one setting make a session; they are set apart in time, as if
+// filmed one after the other.
+constexpr double kApart_s = 10;
+
+SessionFit session_of(const std::vector<const Flight*>& flights,
+                      const Bench& bench,
+                      const FlightOptions& options,
+                      double fps,
+                      const std::string& stream) {
+  std::vector<FoundFeed> found;
+  for (std::size_t i = 0; i < flights.size(); ++i) {
+    RandomEngine random = derived_engine(1, stream, i);
+    FoundFeed feed;
+    feed.sightings = sightings_of(*flights[i], bench.camera, fps, random);
+    if (feed.sightings.empty()) continue;
+    for (Sighting& s : feed.sightings) {
+      s.t_s += kApart_s * static_cast<double>(i) - flights[i]->t_s.front();
+    }
+    feed.fit = fit_flight(feed.sightings, bench.camera, options);
+    found.push_back(std::move(feed));
+  }
+  return fit_session(std::move(found), bench, options, {});
+}
+
+struct Row {
+  Tally x, y, t;
+  int measured = 0, extrapolated = 0, failed = 0;
+
+  void add(const Feed& feed, const Flight& flight, double offset_s) {
+    failed += feed.status == FeedStatus::kUnmeasured;
+    extrapolated += feed.status == FeedStatus::kExtrapolated;
+    measured += feed.status == FeedStatus::kMeasured;
+    if (!flight.bounce_known || feed.status != FeedStatus::kMeasured) return;
+    x.add(feed[Characteristic::kX].value - mm_from_m(flight.bounce_m.x()),
+          feed[Characteristic::kX].sigma);
+    y.add(feed[Characteristic::kY].value - mm_from_m(flight.bounce_m.y()),
+          feed[Characteristic::kY].sigma);
+    t.add(ms_from_s(feed.t_bounce_s - offset_s - flight.bounce_t_s),
+          ms_from_s(feed.st_bounce_s));
+  }
+};
+
 void run(const std::vector<Flight>& flights,
          const FlightOptions& options,
          double side_deg,
          double fps) {
-  const CameraModel camera = bench_camera(side_deg);
-  Tally x, y, t;
-  int measured = 0, extrapolated = 0, failed = 0;
-  for (std::size_t i = 0; i < flights.size(); ++i) {
-    RandomEngine random =
-        derived_engine(1, fmt::format("real_wheels/{}/{}", side_deg, fps), i);
-    const auto sightings = sightings_of(flights[i], camera, fps, random);
-    const FlightFit fit = fit_flight(sightings, camera, options);
-    if (!fit.ok()) {
-      ++failed;
-      continue;
+  Bench bench;
+  bench.camera = bench_camera(side_deg);
+  bench.camera.readout_s = 1e-9;  // known: all rows at once
+  std::map<std::string, std::vector<const Flight*>> settings;
+  for (const Flight& flight : flights) {
+    settings[flight.setting].push_back(&flight);
+  }
+  Row row;
+  for (const auto& [setting, members] : settings) {
+    const std::string stream =
+        fmt::format("real_wheels/{}/{}/{}", setting, side_deg, fps);
+    const SessionFit fit = session_of(members, bench, options, fps, stream);
+    for (const Feed& feed : fit.feeds) {
+      const double start_s =
+          std::isfinite(feed.t_bounce_s) ? feed.t_bounce_s : feed.t_launch_s;
+      const auto i = static_cast<std::size_t>(start_s / kApart_s);
+      const Flight& flight = *members.at(i);
+      row.add(
+          feed, flight, kApart_s * static_cast<double>(i) - flight.t_s.front());
     }
-    ++(fit.bounce_seen() ? measured : extrapolated);
-    if (!flights[i].bounce_known || !fit.bounce_seen()) continue;
-    const Feed feed = derive_feed(fit, options, {});
-    const auto& bounce = flights[i].bounce_m;
-    x.add(feed[Characteristic::kX].value - mm_from_m(bounce.x()),
-          feed[Characteristic::kX].sigma);
-    y.add(feed[Characteristic::kY].value - mm_from_m(bounce.y()),
-          feed[Characteristic::kY].sigma);
-    t.add(ms_from_s(feed.t_bounce_s - flights[i].bounce_t_s),
-          ms_from_s(feed.st_bounce_s));
   }
   fmt::print("{:5.0f} {:5.0f} | {:4} {:4} {:4} | {} | {} | {}\n",
              side_deg,
              fps,
-             measured,
-             extrapolated,
-             failed,
-             x.text(),
-             y.text(),
-             t.text());
+             row.measured,
+             row.extrapolated,
+             row.failed,
+             row.x.text(),
+             row.y.text(),
+             row.t.text());
 }
 
 }  // namespace

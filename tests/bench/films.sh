@@ -1,0 +1,12 @@
+# SPDX-License-Identifier: MIT
+# For the benchmarks' scripts, to be sourced with $root set: builds the program
+# and makes films of shipped scenes once, in $films.
+"$root/.ci/build.sh" build evenfeed \
+  -DCMAKE_BUILD_TYPE=Release -DEVENFEED_DEVELOPER=OFF
+films="$root/build/films"
+mkdir -p "$films"
+make_film() {
+  [ -f "$films/$1/session.mp4" ] ||
+    "$root/build/evenfeed" simulate --scene "$1" --seed 1 \
+      --out "$films/$1" >&2
+}
