@@ -1,7 +1,11 @@
 // SPDX-License-Identifier: MIT
 #include "cli/cmd_plan.h"
 
+#include "cli/cmd_plan_camera.h"
 #include "cli/cmd_plan_charts.h"
+#include "cli/cmd_plan_factors.h"
+#include "cli/cmd_plan_order.h"
+#include "cli/cmd_plan_trials.h"
 
 #include <CLI/CLI.hpp>
 #include <fmt/format.h>
@@ -10,6 +14,10 @@ namespace evenfeed {
 
 std::vector<std::unique_ptr<Command>> plan_topics() {
   std::vector<std::unique_ptr<Command>> topics;
+  topics.push_back(std::make_unique<PlanTrialsCommand>());
+  topics.push_back(std::make_unique<PlanOrderCommand>());
+  topics.push_back(std::make_unique<PlanFactorsCommand>());
+  topics.push_back(std::make_unique<PlanCameraCommand>());
   topics.push_back(std::make_unique<PlanChartsCommand>());
   return topics;
 }

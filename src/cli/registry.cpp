@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "cli/cmd_calibrate.h"
 #include "cli/cmd_measure.h"
+#include "cli/cmd_pair.h"
 #include "cli/cmd_plan.h"
 #include "cli/cmd_qualify.h"
 #include "cli/cmd_report.h"
@@ -19,6 +20,7 @@ std::vector<std::unique_ptr<Command>> all_commands() {
   commands.push_back(std::make_unique<CalibrateCommand>());
   commands.push_back(std::make_unique<MeasureCommand>());
   commands.push_back(std::make_unique<QualifyCommand>());
+  commands.push_back(std::make_unique<PairCommand>());
   commands.push_back(std::make_unique<ReportCommand>());
   commands.push_back(std::make_unique<PlanCommand>());
   commands.push_back(std::make_unique<StoreCommand>());

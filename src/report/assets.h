@@ -11,5 +11,6 @@ std::string_view chart_library();  ///< Chart.js, MIT licence, from Debian
 std::string_view page_style();     ///< page.css
 std::string_view page_script();    ///< page.js
 std::string_view wear_script();    ///< wear.js
+std::string_view pair_script();    ///< pair_page.js
 
 }  // namespace evenfeed

@@ -8,25 +8,13 @@
 #include "report/feed_table.h"
 #include "report/html.h"
 #include "report/landing_map.h"
+#include "report/page_frame.h"
 #include "report/words.h"
 
 #include <fmt/format.h>
 
 namespace evenfeed {
 namespace {
-
-std::string head(const ReportInput& input) {
-  return fmt::format(
-      "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n"
-      "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src "
-      "'none'; style-src 'unsafe-inline'; script-src 'unsafe-inline'\">\n"
-      "<meta name=\"viewport\" content=\"width=device-width\">\n"
-      "<title>{}: evenfeed report</title>\n<style>\n{}</style>\n</head>\n"
-      "<body>\n<main>\n<h1>evenfeed report on {}</h1>\n",
-      escape_html(input.title),
-      page_style(),
-      escape_html(input.title));
-}
 
 std::string_view mood_class(Mood mood) {
   switch (mood) {
@@ -56,21 +44,6 @@ std::string verdict_box(const ReportInput& input) {
     }
   }
   return out + "</ul></div>\n";
-}
-
-std::string list_section(std::string_view heading,
-                         std::string_view style,
-                         const std::vector<std::string>& items) {
-  if (items.empty()) return {};
-  std::string out = fmt::format(
-      "<section class=\"{}\"><h2>{}</h2>\n"
-      "<ul class=\"plain\">\n",
-      style,
-      heading);
-  for (const std::string& item : items) {
-    out += fmt::format("<li>{}</li>\n", escape_html(item));
-  }
-  return out + "</ul></section>\n";
 }
 
 std::string map_section(const ReportInput& input) {
@@ -148,18 +121,6 @@ std::string bench_section(const ReportInput& input) {
       bench.residual_mm);
 }
 
-std::string scripts(const ReportInput& input) {
-  std::string out;
-  if (!input.charts.empty()) {
-    out = fmt::format(
-        "<script type=\"application/json\" id=\"chart-data\">{}"
-        "</script>\n<script>{}</script>\n",
-        script_safe(chart_json(input)),
-        chart_library());
-  }
-  return out + fmt::format("<script>\n{}</script>\n", page_script());
-}
-
 }  // namespace
 
 std::string report_page(const ReportInput& input) {
@@ -167,16 +128,18 @@ std::string report_page(const ReportInput& input) {
   for (const Signal& signal : input.signals) {
     signals.push_back(signal_sentence(signal));
   }
-  return head(input) + verdict_box(input) +
+  return page_head(input.title + ": evenfeed report",
+                   "evenfeed report on " + input.title) +
+         verdict_box(input) +
          list_section("Warnings", "warning", input.warnings) +
          list_section("What changed", "", signals) + map_section(input) +
          chart_section(input) + table_sections(input) + bench_section(input) +
          reading_guide() + safety_notes() +
          "<footer>Frame: origin at the centre of the surface, x towards the "
          "receiving end, y to the left, z up. The same values stand in "
-         "feeds.csv, tagged.csv and summary.json beside this page.</footer>\n"
-         "</main>\n" +
-         scripts(input) + "</body>\n</html>\n";
+         "feeds.csv, tagged.csv and summary.json beside this page.</footer>\n" +
+         page_foot(input.charts.empty() ? "" : chart_json(input),
+                   {page_script()});
 }
 
 }  // namespace evenfeed

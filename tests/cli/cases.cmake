@@ -10,7 +10,8 @@ evenfeed_case(unknown_command EXIT 2 STDERR "'nonsense' is not a command" "simul
 # Every command: help with its worked example, and an option nobody knows.
 foreach(command "simulate|--out|film" "calibrate|no-table.mp4"
     "measure|no-table.mp4|--bench|bench.toml" "qualify|one-feed/feeds.csv" "report|one-feed"
-    "session|no-table.mp4|--out|out" "store|list|--db|old.db" "wear|--db|old.db|--launcher|bench-A")
+    "session|no-table.mp4|--out|out" "store|list|--db|old.db" "wear|--db|old.db|--launcher|bench-A"
+    "pair|sheet-K.csv|sheet-M.csv")
   string(REPLACE "|" ";" words ${command})
   list(GET words 0 command)
   evenfeed_case(${command}/help EXIT 0 STDOUT "Example:\n  evenfeed ${command} "
@@ -91,6 +92,35 @@ evenfeed_case(session/absent_bench EXIT 1 STDERR "absent.toml: no such file"
 evenfeed_case(session/bad_baseline EXIT 1 STDERR "bad-cell.csv"
   ARGS session no-table.mp4 --baseline bad-cell.csv --out out)
 
+# pair
+evenfeed_case(pair/differ EXIT 0 STDOUT "sheet-K's return speed was higher by"
+  WRITES K-M K-M/pairs.csv K-M/left_out.csv K-M/balance.csv K-M/effect.json K-M/pair.html
+  ARGS pair sheet-K.csv sheet-M.csv --out K-M)
+evenfeed_case(pair/quiet EXIT 0 STDOUT_FILE nothing.txt ARGS pair sheet-K.csv sheet-M.csv --quiet)
+evenfeed_case(pair/declared EXIT 0 STDOUT "differ in 2 declared properties: thickness_mm (2.0, 1.8)"
+  ARGS pair sheet-K.csv sheet-M.csv --samples samples.csv)
+evenfeed_case(pair/elsewhere EXIT 0 STDOUT "can not be told apart in height"
+  ARGS pair sheet-K.csv sheet-M.csv --outcomes outcomes-K.csv outcomes-M.csv)
+evenfeed_case(pair/three EXIT 0 STDOUT "sets of 3 with the same feed"
+  ARGS pair sheet-K.csv sheet-M.csv one-more.csv)
+evenfeed_case(pair/wide EXIT 0 STDOUT "36 pairs with the same feed"
+  ARGS pair sheet-K.csv sheet-M.csv --no-calipers --characteristics x_mm,speed_in_mps)
+evenfeed_case(pair/counts EXIT 0 STDOUT "2/13 and 12/13 differ: difference -76.9 %"
+  ARGS pair --counts 2/13,9/14,12/13)
+evenfeed_case(pair/counts_alike EXIT 0 STDOUT "9/15 and 9/14 can not be told apart"
+  ARGS pair --counts 9/15,9/14)
+evenfeed_case(pair/bad_count EXIT 2 STDERR "'14/9'" "successes/trials" ARGS pair --counts 14/9,1/2)
+evenfeed_case(pair/one_file EXIT 2 STDERR "two feeds files" ARGS pair sheet-K.csv)
+evenfeed_case(pair/same_name EXIT 2 STDERR "--names K,M" ARGS pair sheet-K.csv sheet-K.csv)
+evenfeed_case(pair/absent EXIT 1 STDERR "absent.csv: no such file" ARGS pair absent.csv sheet-M.csv)
+evenfeed_case(pair/bad_cell EXIT 1 STDERR "bad-cell.csv:3, column 'x_mm': '6x0.0'"
+  ARGS pair bad-cell.csv sheet-M.csv --characteristics x_mm --out K-M)
+evenfeed_case(pair/twice EXIT 1 STDERR "outcomes-twice.csv:3, column 'feed': feed 5 stands twice"
+  ARGS pair sheet-K.csv sheet-M.csv --outcomes outcomes-K.csv outcomes-twice.csv --out K-M)
+evenfeed_case(pair/no_outcome EXIT 1 STDERR "there is no column 'colour'"
+  ARGS pair sheet-K.csv sheet-M.csv --outcome colour)
+evenfeed_case(pair/wrong_ratio EXIT 2 STDERR "ratio = 0" ARGS pair sheet-K.csv sheet-M.csv --ratio 0)
+
 # report
 evenfeed_case(report/done EXIT 0 STDOUT_FILE report_done.txt WRITES one-feed/report.html
   ARGS report one-feed --profile court.toml)
@@ -105,7 +135,7 @@ evenfeed_case(report/no_place EXIT 1 STDERR "no-such-folder/a.html"
   ARGS report one-feed --out no-such-folder/a.html)
 
 # plan: topics with their own options
-foreach(topic charts)
+foreach(topic charts trials order factors camera)
   evenfeed_case(plan/${topic}/help EXIT 0 STDOUT "Example:\n  evenfeed plan ${topic} "
     ARGS plan ${topic} --help)
   evenfeed_case(plan/${topic}/unknown_option EXIT 2 STDERR "--colour" ARGS plan ${topic} --colour)
@@ -116,6 +146,28 @@ evenfeed_case(plan/charts/table EXIT 0 STDOUT "chart           centre  warning  
 evenfeed_case(plan/charts/quiet EXIT 0 STDOUT_FILE nothing.txt ARGS plan charts --quiet)
 evenfeed_case(plan/charts/wrong_run_length EXIT 2 STDERR "run_length = 3" "20 to 100000"
   ARGS plan charts --run-length 3)
+evenfeed_case(plan/trials/sd EXIT 0 STDOUT "0.1      99               142"
+  ARGS plan trials --sd 0.35 --difference 0.1 --paired-share 0.7)
+evenfeed_case(plan/trials/rates EXIT 0 STDOUT "all feeds alike: 82 trials per sample"
+  ARGS plan trials --rates 0.6,0.8)
+evenfeed_case(plan/trials/nothing EXIT 2 STDERR "one of --sd, --pilot or --rates" ARGS plan trials)
+evenfeed_case(plan/trials/not_a_pilot EXIT 1 STDERR "court.toml: this is not JSON"
+  ARGS plan trials --pilot court.toml --difference 1)
+evenfeed_case(plan/order/files EXIT 0 STDOUT "warm-up" WRITES order order/order.csv order/order.html
+  ARGS plan order --samples K,M --trials 8 --seed 7 --out order)
+evenfeed_case(plan/order/one_sample EXIT 2 STDERR "samples = 1" ARGS plan order --samples K)
+evenfeed_case(plan/factors/aliased EXIT 0 STDOUT "can not be told from the others; it is settled by"
+  ARGS plan factors samples.csv)
+evenfeed_case(plan/factors/no_column EXIT 1 STDERR "there is no column 'sample'"
+  ARGS plan factors bad-cell.csv)
+evenfeed_case(plan/camera/files EXIT 0 STDOUT "s_x mm" WRITES camera camera/camera.html camera/places.csv
+  ARGS plan camera --eye-mm 685,-1700,2400 --out camera)
+evenfeed_case(plan/camera/blind EXIT 0 STDOUT "DEGENERATE"
+  ARGS plan camera --eye-mm 150,0,2400 --target-mm 150,0,0)
+evenfeed_case(plan/camera/no_place EXIT 2 STDERR "one of --eye-mm and --bench" ARGS plan camera)
+evenfeed_case(plan/camera/below EXIT 2 STDERR "above the surface"
+  ARGS plan camera --eye-mm 0,0,-5)
+
 # session, filing
 evenfeed_case(session/no_sample EXIT 2 STDERR "--db needs --launcher NAME and --sample NAME"
   ARGS session no-table.mp4 --out out --db a.db --launcher bench-A)
@@ -188,6 +240,7 @@ evenfeed_case(simulate/weeks_wrong EXIT 1 STDERR "court.toml:" ARGS simulate --w
 foreach(command "calibrate|no-table.mp4" "measure|no-table.mp4|--bench|bench.toml"
     "qualify|one-feed/feeds.csv" "report|one-feed" "session|no-table.mp4|--out|out"
     "wear|--db|absent.db|--launcher|A")
+    "pair|sheet-K.csv|sheet-M.csv")
   string(REPLACE "|" ";" words ${command})
   list(GET words 0 name)
   evenfeed_case(${name}/profile_nan EXIT 1 STDERR "nan.toml:9, key 'ball.radius_mm'"

@@ -1,0 +1,214 @@
+// SPDX-License-Identifier: MIT
+#include "cli/cmd_pair.h"
+
+#include "base/atomic_file.h"
+#include "base/error.h"
+#include "cli/profile_lookup.h"
+#include "cli/share_words.h"
+#include "pipeline/profile.h"
+#include "report/pair_page.h"
+
+#include <filesystem>
+#include <set>
+
+#include "pairing/comparison.h"
+#include "pairing/comparison_files.h"
+#include "pairing/words.h"
+#include <CLI/CLI.hpp>
+#include <fmt/format.h>
+
+namespace evenfeed {
+namespace {
+
+namespace fs = std::filesystem;
+
+// A session folder's name says more than "tagged".
+std::string default_name(const fs::path& file) {
+  const std::string stem = file.stem().string();
+  const std::string folder = file.parent_path().filename().string();
+  const bool usual = stem == "tagged" || stem == "feeds" || stem == "truth";
+  return usual && !folder.empty() ? folder : stem;
+}
+
+std::vector<std::string> sample_names(const std::vector<std::string>& files,
+                                      const std::vector<std::string>& given) {
+  std::vector<std::string> names = given;
+  if (names.empty()) {
+    for (const std::string& file : files) names.push_back(default_name(file));
+  }
+  if (names.size() != files.size()) {
+    throw UsageError(
+        fmt::format("--names: {} names for {} files; give one for "
+                    "each, separated by commas",
+                    names.size(),
+                    files.size()));
+  }
+  if (std::set<std::string>(names.begin(), names.end()).size() !=
+      names.size()) {
+    throw UsageError(
+        "two samples have the same name; tell them apart with --names K,M");
+  }
+  return names;
+}
+
+std::vector<CsvTable> read_all(const std::vector<std::string>& files) {
+  std::vector<CsvTable> tables;
+  for (const std::string& file : files) tables.push_back(CsvTable::read(file));
+  return tables;
+}
+
+std::string comparison_words(const Comparison& comparison) {
+  std::string text = matching_sentence(comparison) + "\n";
+  for (const Effect& effect : comparison.effects) {
+    text += "\n" + effect_sentence(comparison, effect) + "\n";
+    for (const std::string& line : effect_details(comparison, effect)) {
+      text += "  " + line + "\n";
+    }
+  }
+  if (comparison.effects.empty()) {
+    text +=
+        "\nNo outcome was given: name columns with --outcome, or files with "
+        "--outcomes.\n";
+  }
+  const auto list = [&](std::string_view heading,
+                        const std::vector<std::string>& lines) {
+    if (lines.empty()) return;
+    text += fmt::format("\n{}\n", heading);
+    for (const std::string& line : lines) text += "  - " + line + "\n";
+  };
+  list("What this test can not tell:", comparison.caveats);
+  list("Left out:", comparison.warnings);
+  return text;
+}
+
+}  // namespace
+
+void PairCommand::setup(CLI::App& app) {
+  app.add_option(
+      "FEEDS", feeds_, "Tagged feeds of two samples or more, one CSV each");
+  app.add_option("--profile", profile_, "Profile NAME or FILE: the calipers")
+      ->capture_default_str();
+  app.add_option("--names",
+                 names_,
+                 "Names of the samples, K,M; default: those of the files or "
+                 "their folders")
+      ->delimiter(',');
+  app.add_option("--outcomes",
+                 outcome_files_,
+                 "CSVs with a column 'feed' and a column per outcome, one for "
+                 "each sample; without them the ret_ columns of FEEDS")
+      ->expected(2, 100);
+  app.add_option("--outcome", outcomes_, "Outcomes to compare, a,b,c")
+      ->delimiter(',');
+  app.add_option("--characteristics",
+                 characteristics_,
+                 "Columns to match on, a,b,c; default: those with a caliper in "
+                 "the profile")
+      ->delimiter(',');
+  app.add_option("--samples",
+                 samples_,
+                 "CSV of what is declared about the samples: 'sample', 'kind', "
+                 "and a column per property");
+  app.add_option("--include",
+                 include_,
+                 "'review': use feeds under review too, not only those kept");
+  app.add_option("--ratio",
+                 ratio_,
+                 "Feeds of the second sample per feed of the first, at most")
+      ->capture_default_str();
+  app.add_option("--caliper-sd",
+                 caliper_sd_,
+                 "One caliper for every characteristic, in its pooled sd");
+  app.add_flag("--no-calipers", no_calipers_, "Match without limits");
+  app.add_option("--planned", planned_, "Pairs the test was planned for");
+  app.add_option("--difference",
+                 difference_,
+                 "Say how many pairs a difference of this size takes");
+  app.add_option("--confidence", confidence_, "Of every interval")
+      ->capture_default_str();
+  app.add_option("--seed", seed_, "Of the bootstrap")->capture_default_str();
+  app.add_option(
+         "--counts", counts_, "No feeds, only success counts: 2/13,9/14,12/13")
+      ->delimiter(',');
+  app.add_option("--out",
+                 out_,
+                 "Folder for pairs.csv, left_out.csv, balance.csv, "
+                 "effect.json, pair.html");
+  app.add_flag("--quiet", quiet_, "Say nothing but errors");
+}
+
+int PairCommand::compare_counts() const {
+  if (!feeds_.empty()) {
+    throw UsageError("--counts stands for itself; leave out the feeds files");
+  }
+  const std::string words = share_words(counts_, names_, confidence_);
+  if (!quiet_) fmt::print("{}", words);
+  return kExitDone;
+}
+
+int PairCommand::run() {
+  if (!counts_.empty()) return compare_counts();
+  if (feeds_.size() < 2) {
+    throw UsageError(
+        "two feeds files or more are needed (or --counts 2/13,9/14)");
+  }
+  if (!outcome_files_.empty() && outcome_files_.size() != feeds_.size()) {
+    throw UsageError(fmt::format("--outcomes: {} files for {} samples",
+                                 outcome_files_.size(),
+                                 feeds_.size()));
+  }
+  if (!include_.empty() && include_ != "review") {
+    throw UsageError("--include: " + include_ + ": allowed is 'review'");
+  }
+  if (ratio_ > 1 && feeds_.size() > 2) {
+    throw UsageError("--ratio is for two samples");
+  }
+  const Profile profile = load_profile(find_profile(profile_));
+  ComparisonOptions options;
+  options.calipers.use = !no_calipers_;
+  options.calipers.width = profile.calipers;
+  options.calipers.all_sd = caliper_sd_;
+  options.ratio = ratio_;
+  options.planned_pairs = planned_;
+  options.effect.confidence = confidence_;
+  options.effect.difference = difference_;
+  options.effect.seed = seed_;
+  options.check();
+
+  SampleRules rules;
+  rules.include_review = include_ == "review";
+  std::vector<std::string> wanted = characteristics_;
+  if (wanted.empty()) {
+    for (const auto& [name, width] : profile.calipers) wanted.push_back(name);
+  }
+  const std::vector<CsvTable> tables = read_all(feeds_);
+  Samples samples = read_samples(tables,
+                                 sample_names(feeds_, names_),
+                                 wanted,
+                                 !characteristics_.empty(),
+                                 rules);
+  const bool elsewhere = !outcome_files_.empty();
+  const Outcomes outcomes =
+      read_outcomes(samples.all,
+                    elsewhere ? read_all(outcome_files_) : tables,
+                    elsewhere,
+                    outcomes_);
+  std::optional<SampleSheet> declared;
+  if (!samples_.empty()) declared = read_sample_sheet(CsvTable::read(samples_));
+  const Comparison comparison =
+      compare(std::move(samples), outcomes, declared, options);
+
+  if (!out_.empty()) {
+    const fs::path out(out_);
+    make_folder(out);
+    write_file_whole(out / "pairs.csv", pairs_text(comparison));
+    write_file_whole(out / "left_out.csv", left_out_text(comparison));
+    write_file_whole(out / "balance.csv", balance_text(comparison));
+    write_file_whole(out / "effect.json", effect_text(comparison));
+    write_file_whole(out / "pair.html", pair_page(comparison));
+  }
+  if (!quiet_) fmt::print("{}", comparison_words(comparison));
+  return kExitDone;
+}
+
+}  // namespace evenfeed

@@ -1,0 +1,49 @@
+// SPDX-License-Identifier: MIT
+// evenfeed pair A.csv B.csv: did the samples differ, given the same feed?
+#pragma once
+
+#include "cli/command.h"
+
+#include <cstdint>
+#include <string>
+#include <vector>
+
+namespace evenfeed {
+
+class PairCommand : public Command {
+ public:
+  std::string_view name() const override { return "pair"; }
+  std::string_view summary() const override {
+    return "Compare samples on trials that got the same feed";
+  }
+  std::string_view example() const override {
+    return "evenfeed pair sheet-K/tagged.csv sheet-M/tagged.csv "
+           "--names K,M --out K-M";
+  }
+  void setup(CLI::App& app) override;
+  int run() override;
+
+ private:
+  int compare_counts() const;
+
+  std::vector<std::string> feeds_;
+  std::string profile_ = "table-tennis";
+  std::vector<std::string> names_;
+  std::vector<std::string> characteristics_;
+  std::vector<std::string> outcome_files_;
+  std::vector<std::string> outcomes_;
+  std::string samples_;
+  std::string include_;
+  std::vector<std::string> counts_;
+  bool no_calipers_ = false;
+  double caliper_sd_ = 0;
+  int ratio_ = 1;
+  int planned_ = 0;
+  double difference_ = 0;
+  double confidence_ = 0.95;
+  std::uint64_t seed_ = 1;
+  std::string out_;
+  bool quiet_ = false;
+};
+
+}  // namespace evenfeed

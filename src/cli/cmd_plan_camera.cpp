@@ -1,0 +1,236 @@
+// SPDX-License-Identifier: MIT
+#include "cli/cmd_plan_camera.h"
+
+#include "base/atomic_file.h"
+#include "base/csv.h"
+#include "base/error.h"
+#include "base/units.h"
+#include "cli/profile_lookup.h"
+#include "geometry/bench.h"
+#include "pipeline/profile.h"
+#include "report/camera_page.h"
+
+#include <cmath>
+#include <filesystem>
+
+#include "plan/camera_survey.h"
+#include <CLI/CLI.hpp>
+#include <fmt/format.h>
+
+namespace evenfeed {
+namespace {
+
+// What a drag known to a tenth and a lift of either sign leave unknown at 5
+// m/s, along, across, up.
+const Eigen::Vector3d kUnknownAir_mps2(0.35, 0.1, 0.3);
+
+std::string shown(double value, int decimals) {
+  return std::isfinite(value) ? csv_number(value, decimals) : "-";
+}
+
+std::string_view view_word(View view) {
+  switch (view) {
+    case View::kTooFew:
+      return "too few";
+    case View::kBlind:
+      return "DEGENERATE";
+    case View::kWeak:
+      return "weak";
+    case View::kClear:
+      return "clear";
+  }
+  return "";
+}
+
+std::string bound_row(double x_m, double y_m, const CameraBound& bound) {
+  return fmt::format("{:>8.0f}{:>8.0f}{:>9}{:>9}{:>9}{:>9}{:>9}{:>9}  {}\n",
+                     mm_from_m(x_m),
+                     mm_from_m(y_m),
+                     shown(mm_from_m(bound.x_m), 2),
+                     shown(mm_from_m(bound.y_m), 2),
+                     shown(ms_from_s(bound.t_s), 3),
+                     shown(mm_from_m(bound.speed_mps), 1),
+                     shown(deg_from_rad(bound.descent_rad), 2),
+                     shown(bound.kick, 4),
+                     view_word(bound.view));
+}
+
+std::string survey_words(const CameraSurvey& survey) {
+  const CameraBound& middle = survey.middle;
+  std::string text = fmt::format(
+      "Bounce in the middle of the landing zone: {:.0f} sightings before it "
+      "and "
+      "{:.0f} after, {:.0f} mm apart; blur {:.1f} px; 1 px is {:.2f} mm.\n\n"
+      "Attainable standard deviations by place of the bounce\n"
+      "{:>8}{:>8}{:>9}{:>9}{:>9}{:>9}{:>9}{:>9}\n",
+      middle.sightings_before,
+      middle.sightings_after,
+      mm_from_m(middle.spacing_m),
+      middle.streak_px,
+      1e3 / middle.px_per_m,
+      "x mm",
+      "y mm",
+      "s_x mm",
+      "s_y mm",
+      "s_t ms",
+      "s_v mm/s",
+      "s_d deg",
+      "s_kick");
+  for (const BouncePlace& place : survey.bounces) {
+    text += bound_row(place.bounce_m.x(), place.bounce_m.y(), place.bound);
+  }
+  if (!survey.advice.empty()) text += "\nAdvice\n";
+  for (const std::string& line : survey.advice) text += "  - " + line + "\n";
+  text +=
+      "\nBefore anybody climbs: a camera overhead needs a locked fixing and a "
+      "second, independent one; nobody works underneath, and the launcher "
+      "stays "
+      "unplugged until everybody is out of its line.\n";
+  return text;
+}
+
+std::string survey_csv(const CameraSurvey& survey) {
+  CsvWriter out({"eye_x_mm",
+                 "eye_y_mm",
+                 "eye_z_mm",
+                 "s_x_mm",
+                 "s_y_mm",
+                 "s_t_ms",
+                 "s_speed_mmps",
+                 "s_descent_deg",
+                 "s_kick",
+                 "view"});
+  for (const CameraPlace& place : survey.elsewhere) {
+    out.add_row({csv_number(mm_from_m(place.eye_m.x()), 0),
+                 csv_number(mm_from_m(place.eye_m.y()), 0),
+                 csv_number(mm_from_m(place.eye_m.z()), 0),
+                 csv_number(mm_from_m(place.bound.x_m), 3),
+                 csv_number(mm_from_m(place.bound.y_m), 3),
+                 csv_number(ms_from_s(place.bound.t_s), 4),
+                 csv_number(mm_from_m(place.bound.speed_mps), 2),
+                 csv_number(deg_from_rad(place.bound.descent_rad), 3),
+                 csv_number(place.bound.kick, 5),
+                 std::string(view_word(place.bound.view))});
+  }
+  return out.text();
+}
+
+Eigen::Vector3d metres(const std::vector<double>& mm) {
+  return {m_from_mm(mm[0]), m_from_mm(mm[1]), m_from_mm(mm[2])};
+}
+
+}  // namespace
+
+void PlanCameraCommand::setup(CLI::App& app) {
+  app.add_option("--profile", profile_, "Profile NAME or FILE: surface, ball")
+      ->capture_default_str();
+  app.add_option("--bench",
+                 bench_,
+                 "A calibrated bench.toml in place of --eye-mm, --target-mm, "
+                 "--size-px and --focal-px");
+  app.add_option("--eye-mm", eye_mm_, "Where the camera is: x,y,z")
+      ->delimiter(',')
+      ->expected(3);
+  app.add_option("--target-mm",
+                 target_mm_,
+                 "What it looks at, x,y,z; default: the landing zone's middle")
+      ->delimiter(',')
+      ->expected(3);
+  app.add_option("--size-px", size_px_, "Width and height of the picture")
+      ->delimiter(',')
+      ->expected(2)
+      ->capture_default_str();
+  app.add_option("--focal-px",
+                 focal_px_,
+                 "Focal length; width / (2 tan(half the angle of view))")
+      ->capture_default_str();
+  app.add_option("--fps", fps_, "Frames per second")->capture_default_str();
+  app.add_option("--exposure-ms", exposure_ms_, "Time the shutter is open")
+      ->capture_default_str();
+  app.add_option(
+         "--readout-ms", readout_ms_, "Rolling shutter, first row to last")
+      ->capture_default_str();
+  app.add_option("--noise-px", noise_px_, "Sd of a sighting, per axis")
+      ->capture_default_str();
+  app.add_option("--speed-mps", speed_mps_, "Of the feed at the bounce")
+      ->capture_default_str();
+  app.add_option("--descent-deg", descent_deg_, "Of the feed at the bounce")
+      ->capture_default_str();
+  app.add_option("--heading-deg", heading_deg_, "From +x, left positive")
+      ->capture_default_str();
+  app.add_option("--topspin-revps", topspin_revps_, "Negative: backspin")
+      ->capture_default_str();
+  app.add_option("--before-mm", before_mm_, "Flight in view before the bounce")
+      ->capture_default_str();
+  app.add_option("--after-mm", after_mm_, "Flight in view after it")
+      ->capture_default_str();
+  app.add_flag("--known-air",
+               known_air_,
+               "Take drag and lift as known: what the geometry alone allows");
+  app.add_option(
+      "--out",
+      out_,
+      "Folder for camera.html and places.csv (the camera elsewhere)");
+  app.add_flag("--quiet", quiet_, "Say nothing but errors");
+}
+
+int PlanCameraCommand::run() {
+  if (bench_.empty() == eye_mm_.empty()) {
+    throw UsageError("give the camera's place by one of --eye-mm and --bench");
+  }
+  const Profile profile = load_profile(find_profile(profile_));
+  CameraSurveyOptions options;
+  options.zone = profile.landing_zone;
+  const Eigen::Vector2d middle = (options.zone.low_m + options.zone.high_m) / 2;
+  options.target_m = target_mm_.empty()
+                         ? Eigen::Vector3d(middle.x(), middle.y(), 0)
+                         : metres(target_mm_);
+  if (!bench_.empty()) {
+    options.camera = load_bench(bench_).camera;
+  } else {
+    CameraModel& camera = options.camera;
+    camera.width_px = size_px_[0];
+    camera.height_px = size_px_[1];
+    camera.lens.focal_px = focal_px_;
+    camera.lens.centre_u_px = (camera.width_px - 1) / 2.0;
+    camera.lens.centre_v_px = (camera.height_px - 1) / 2.0;
+    const Eigen::Vector3d eye_m = metres(eye_mm_);
+    if (eye_m.z() < 0.1) {
+      throw UsageError(
+          "--eye-mm: the camera must be above the surface, z of "
+          "100 mm at least");
+    }
+    const bool along =
+        std::abs((options.target_m - eye_m).normalized().y()) > 0.999;
+    camera.camera_from_table =
+        look_at(eye_m,
+                options.target_m,
+                along ? Eigen::Vector3d::UnitX() : Eigen::Vector3d::UnitY());
+  }
+  options.camera.exposure_s = s_from_ms(exposure_ms_);
+  options.camera.readout_s = s_from_ms(readout_ms_);
+  options.feed.speed_mps = speed_mps_;
+  options.feed.descent_rad = rad_from_deg(descent_deg_);
+  options.feed.heading_rad = rad_from_deg(heading_deg_);
+  options.feed.topspin_radps = radps_from_revps(topspin_revps_);
+  options.feed.restitution = profile.flight.restitution;
+  options.feed.friction = profile.flight.friction;
+  options.feed.ball_radius_m = profile.flight.ball.radius_m;
+  options.plan.fps = fps_;
+  options.plan.noise_px = noise_px_;
+  options.plan.before_m = m_from_mm(before_mm_);
+  options.plan.after_m = m_from_mm(after_mm_);
+  if (!known_air_) options.plan.acceleration_sd_mps2 = kUnknownAir_mps2;
+  const CameraSurvey survey = survey_camera(options);
+  if (!out_.empty()) {
+    const std::filesystem::path out(out_);
+    make_folder(out);
+    write_file_whole(out / "camera.html",
+                     camera_page(options, survey, profile.surface));
+    write_file_whole(out / "places.csv", survey_csv(survey));
+  }
+  if (!quiet_) fmt::print("{}", survey_words(survey));
+  return kExitDone;
+}
+
+}  // namespace evenfeed

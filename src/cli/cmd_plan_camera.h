@@ -1,0 +1,47 @@
+// SPDX-License-Identifier: MIT
+// evenfeed plan camera: what a camera can see of a bounce, before it is put up.
+#pragma once
+
+#include "cli/command.h"
+
+#include <string>
+#include <vector>
+
+namespace evenfeed {
+
+class PlanCameraCommand : public Command {
+ public:
+  std::string_view name() const override { return "camera"; }
+  std::string_view summary() const override {
+    return "What a camera can see of the bounce at best, and from where";
+  }
+  std::string_view example() const override {
+    return "evenfeed plan camera --eye-mm 300,-1700,2400 --focal-px 1000 "
+           "--fps 60 --out camera";
+  }
+  void setup(CLI::App& app) override;
+  int run() override;
+
+ private:
+  std::string profile_ = "table-tennis";
+  std::string bench_;
+  std::vector<double> eye_mm_;
+  std::vector<double> target_mm_;
+  std::vector<int> size_px_{1920, 1080};
+  double focal_px_ = 1000;
+  double fps_ = 60;
+  double exposure_ms_ = 2;
+  double readout_ms_ = 0;
+  double noise_px_ = 0.3;
+  double speed_mps_ = 5;
+  double descent_deg_ = 20;
+  double heading_deg_ = 0;
+  double topspin_revps_ = 0;
+  double before_mm_ = 1000;
+  double after_mm_ = 1000;
+  bool known_air_ = false;
+  std::string out_;
+  bool quiet_ = false;
+};
+
+}  // namespace evenfeed

@@ -1,0 +1,31 @@
+// SPDX-License-Identifier: MIT
+// evenfeed plan order: which sample to feed when.
+#pragma once
+
+#include "cli/command.h"
+
+#include <string>
+
+#include "plan/trial_order.h"
+
+namespace evenfeed {
+
+class PlanOrderCommand : public Command {
+ public:
+  std::string_view name() const override { return "order"; }
+  std::string_view summary() const override {
+    return "A seeded order of trials that drift can not bend, as a sheet";
+  }
+  std::string_view example() const override {
+    return "evenfeed plan order --samples K,M --trials 40 --seed 7 --out order";
+  }
+  void setup(CLI::App& app) override;
+  int run() override;
+
+ private:
+  OrderOptions options_;
+  std::string out_;
+  bool quiet_ = false;
+};
+
+}  // namespace evenfeed

@@ -1,0 +1,115 @@
+// SPDX-License-Identifier: MIT
+#include "cli/cmd_plan_trials.h"
+
+#include "base/atomic_file.h"
+#include "base/error.h"
+
+#include <optional>
+
+#include "plan/trial_count.h"
+#include <CLI/CLI.hpp>
+#include <fmt/format.h>
+
+namespace evenfeed {
+namespace {
+
+// Without a pilot, so many of the feeds are taken to find a partner.
+constexpr double kUsualShare = 0.7;
+
+std::string row(const std::string& what, const TrialCount& count) {
+  return fmt::format(
+      "{:>14}{:>8.0f}{:>18.0f}\n", what, count.pairs, count.trials);
+}
+
+}  // namespace
+
+void PlanTrialsCommand::setup(CLI::App& app) {
+  app.add_option("--difference",
+                 differences_,
+                 "Differences to find, a,b,c, in the unit of the outcome "
+                 "(yes/no: as shares, 0.2)")
+      ->delimiter(',');
+  app.add_option("--sd", sd_, "Standard deviation of the paired differences");
+  app.add_option("--pilot",
+                 pilot_,
+                 "effect.json of an earlier comparison: its scatter and the "
+                 "share that found partners");
+  app.add_option("--outcome", outcome_, "Which outcome of the pilot");
+  app.add_option("--rates", rates_, "Two success rates to tell apart, 0.6,0.8")
+      ->delimiter(',')
+      ->expected(2);
+  app.add_option("--correlation",
+                 correlation_,
+                 "Of successes within a pair, with --rates")
+      ->capture_default_str();
+  app.add_option("--paired-share",
+                 paired_share_,
+                 "Share of the feeds that find a partner within calipers; "
+                 "default: the pilot's, else 0.7");
+  app.add_option("--alpha", alpha_, "Chance of a false alarm, two-sided")
+      ->capture_default_str();
+  app.add_option("--power", power_, "Chance to find the difference")
+      ->capture_default_str();
+  app.add_flag("--quiet", quiet_, "Say nothing but errors");
+}
+
+int PlanTrialsCommand::run() {
+  std::optional<Pilot> pilot;
+  if (!pilot_.empty()) pilot = read_pilot(read_file(pilot_), pilot_, outcome_);
+  const int bases = (sd_ != 0) + pilot.has_value() + !rates_.empty();
+  if (bases != 1) {
+    throw UsageError("give one of --sd, --pilot or --rates");
+  }
+  if (rates_.empty() && differences_.empty()) {
+    throw UsageError(
+        "--difference is missing: which difference is to be found?");
+  }
+  const TestAim aim{alpha_, power_};
+  aim.check();
+  const double share = paired_share_ != 0 ? paired_share_
+                       : pilot            ? pilot->paired_share
+                                          : kUsualShare;
+  std::string text = fmt::format(
+      "Two-sided, false alarms {:g} %, found with {:g} %; {:.0f} % of the "
+      "feeds "
+      "find a partner.\n\n{:>14}{:>8}{:>18}\n",
+      100 * alpha_,
+      100 * power_,
+      100 * share,
+      rates_.empty() ? "difference" : "rates",
+      "pairs",
+      "trials per sample");
+  if (!rates_.empty()) {
+    text +=
+        row(fmt::format("{:g}, {:g}", rates_[0], rates_[1]),
+            count_for_shares(rates_[0], rates_[1], correlation_, share, aim));
+    text += fmt::format(
+        "\nWithout pairs, all feeds alike: {:.0f} trials per "
+        "sample.\n",
+        unpaired_count(rates_[0], rates_[1], aim));
+  }
+  for (const double difference : differences_) {
+    if (!rates_.empty()) break;
+    text += row(
+        fmt::format("{:g}", difference),
+        pilot && pilot->yes_no
+            ? count_for_discordant(difference, pilot->discordant, share, aim)
+            : count_for_difference(
+                  difference, pilot ? pilot->sd : sd_, share, aim));
+  }
+  if (pilot) {
+    text += fmt::format(
+        "\nFrom a pilot of {} pairs ({}).\n", pilot->pairs, pilot->outcome);
+    if (pilot->pairs < 20) {
+      text +=
+          "So few pairs know their scatter poorly: plan half as many more.\n";
+    }
+  }
+  text +=
+      "Add the feeds of the warm-up and of re-checks: 'evenfeed plan "
+      "order'.\n";
+  if (!quiet_) fmt::print("{}", text);
+  return kExitDone;
+}
+
+}  // namespace evenfeed

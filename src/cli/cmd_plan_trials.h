@@ -1,0 +1,38 @@
+// SPDX-License-Identifier: MIT
+// evenfeed plan trials: how many trials the next test takes.
+#pragma once
+
+#include "cli/command.h"
+
+#include <string>
+#include <vector>
+
+namespace evenfeed {
+
+class PlanTrialsCommand : public Command {
+ public:
+  std::string_view name() const override { return "trials"; }
+  std::string_view summary() const override {
+    return "Pairs and trials needed to find a difference";
+  }
+  std::string_view example() const override {
+    return "evenfeed plan trials --sd 0.35 --difference 0.1,0.2,0.3 "
+           "--paired-share 0.7";
+  }
+  void setup(CLI::App& app) override;
+  int run() override;
+
+ private:
+  std::string pilot_;
+  std::string outcome_;
+  double sd_ = 0;
+  std::vector<double> differences_;
+  std::vector<double> rates_;
+  double correlation_ = 0;
+  double paired_share_ = 0;
+  double alpha_ = 0.05;
+  double power_ = 0.80;
+  bool quiet_ = false;
+};
+
+}  // namespace evenfeed

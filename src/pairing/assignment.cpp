@@ -1,0 +1,312 @@
+// SPDX-License-Identifier: MIT
+#include "pairing/assignment.h"
+
+#include "base/check.h"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <queue>
+
+namespace evenfeed {
+namespace {
+
+constexpr int kNone = -1;
+constexpr double kFar = std::numeric_limits<double>::infinity();
+constexpr double kDone = -kFar;
+
+Candidates cheapest_first(const Candidates& given) {
+  Candidates sorted;
+  sorted.columns = given.columns;
+  sorted.column.reserve(given.column.size());
+  sorted.cost.reserve(given.cost.size());
+  std::vector<std::pair<double, int>> row;
+  for (std::size_t r = 0; r + 1 < given.first.size(); ++r) {
+    row.clear();
+    for (std::size_t k = given.first[r]; k < given.first[r + 1]; ++k) {
+      row.emplace_back(given.cost[k], given.column[k]);
+    }
+    std::sort(row.begin(), row.end());
+    for (const auto& [cost, column] : row) sorted.add(column, cost);
+    sorted.end_row();
+  }
+  return sorted;
+}
+
+// Seats are rows, repeated once per round: seat = round * rows + row.
+//
+// Reduced cost of an allowed pair: cost - u(seat) - v(column) >= 0, and 0 for
+// the pairs made; v = 0 for a free column.
+//
+// When a search from a new seat reaches no free column, neither will any
+// later search from what it reached: those columns are closed, for good. Their
+// potentials hold the cost of leaving a seat out besides (+ for seats, - for
+// columns), which all of them share and which is therefore not written down.
+// A later search enters them only when all else fails, to find out which seat
+// of this round is best left out. What earlier rounds closed stays as it is:
+// a second partner never takes somebody's first.
+class Matcher {
+ public:
+  Matcher(const Candidates& candidates, int ratio)
+      : graph_(cheapest_first(candidates)), rows_(candidates.rows()) {
+    const auto seats = static_cast<std::size_t>(rows_) * ratio;
+    const auto columns = static_cast<std::size_t>(graph_.columns);
+    u_.assign(seats, 0);
+    column_of_.assign(seats, kNone);
+    v_.assign(columns, 0);
+    seat_of_.assign(columns, kNone);
+    closed_in_.assign(columns, kNone);
+    distance_.assign(columns, kFar);
+    reach_.assign(columns, kFar);
+    from_.assign(columns, kNone);
+  }
+
+  void run_round(int round) {
+    round_ = round;
+    if (round == 0) take_cheapest();
+    for (int row = 0; row < rows_; ++row) {
+      const int seat = round * rows_ + row;
+      if (column_of_[at(seat)] == kNone) place(seat);
+    }
+  }
+
+  int column_of(int seat) const { return column_of_[at(seat)]; }
+
+ private:
+  struct Reached {
+    double distance;
+    int column;
+    bool operator>(const Reached& other) const {
+      return distance > other.distance;
+    }
+  };
+  using Queue =
+      std::priority_queue<Reached, std::vector<Reached>, std::greater<>>;
+
+  static std::size_t at(int i) { return static_cast<std::size_t>(i); }
+  int row_of(int seat) const { return seat % rows_; }
+  bool of_this_round(int seat) const { return seat / rows_ == round_; }
+
+  // Every seat's cheapest column, where nobody was before it.
+  void take_cheapest() {
+    for (int row = 0; row < rows_; ++row) {
+      double least = kFar;
+      int best = kNone;
+      for (std::size_t k = graph_.first[at(row)]; k < graph_.first[at(row) + 1];
+           ++k) {
+        const bool free = seat_of_[at(graph_.column[k])] == kNone;
+        const bool better =
+            graph_.cost[k] < least || (graph_.cost[k] == least && free);
+        if (!better) continue;
+        least = graph_.cost[k];
+        best = graph_.column[k];
+      }
+      if (best == kNone) continue;
+      u_[at(row)] = least;
+      if (seat_of_[at(best)] != kNone) continue;
+      seat_of_[at(best)] = row;
+      column_of_[at(row)] = best;
+    }
+  }
+
+  void place(int seat) {
+    // Any feasible value will do for the seat the search starts from.
+    if (round_ > 0) u_[at(seat)] = 0;
+    if (const int end = reach_free_column(seat); end != kNone) {
+      const double total = distance_[at(end)];
+      raise_potentials(open_, total);
+      u_[at(seat)] += total;
+      augment(end);
+    } else {
+      leave_one_out(seat);
+    }
+    for (const int column : touched_) {
+      const bool closed = closed_in_[at(column)] != kNone;
+      distance_[at(column)] = kFar;
+      reach_[at(column)] = closed ? kDone : kFar;
+    }
+    touched_.clear();
+    open_.clear();
+    inner_.clear();
+  }
+
+  void lower(int column, double distance, int seat, Queue& queue) {
+    if (distance_[at(column)] == kFar) touched_.push_back(column);
+    distance_[at(column)] = distance;
+    reach_[at(column)] = distance;
+    from_[at(column)] = seat;
+    queue.push({distance, column});
+  }
+
+  // Nearest free column by open ones, or kNone. Doors to the closed part are
+  // kept for later.
+  int reach_free_column(int start) {
+    Queue queue;
+    double nearest_free = kFar;
+    scan_open(start, 0, queue, nearest_free);
+    while (!queue.empty()) {
+      const auto [distance, column] = queue.top();
+      queue.pop();
+      if (reach_[at(column)] == kDone) continue;
+      if (seat_of_[at(column)] == kNone) return column;
+      reach_[at(column)] = kDone;
+      open_.push_back(column);
+      scan_open(seat_of_[at(column)], distance, queue, nearest_free);
+    }
+    return kNone;
+  }
+
+  void scan_open(int seat, double so_far, Queue& queue, double& nearest_free) {
+    const auto row = at(row_of(seat));
+    const double base = so_far - u_[at(seat)];
+    for (std::size_t k = graph_.first[row]; k < graph_.first[row + 1]; ++k) {
+      const double least = base + graph_.cost[k];
+      // v is never above 0 here, and what follows costs more.
+      if (least >= nearest_free) break;
+      const int column = graph_.column[k];
+      const double straight = least - v_[at(column)];
+      if (straight >= reach_[at(column)] || straight >= nearest_free) continue;
+      // Rounding must not make a step backwards.
+      const double distance = std::max(so_far, straight);
+      if (seat_of_[at(column)] == kNone) nearest_free = distance;
+      lower(column, distance, seat, queue);
+    }
+  }
+
+  // No distance comes out below `floor`: rounding must not make a step
+  // backwards.
+  void scan_closed(int seat, double so_far, double floor, Queue& queue) {
+    const auto row = at(row_of(seat));
+    const double base = so_far - u_[at(seat)];
+    for (std::size_t k = graph_.first[row]; k < graph_.first[row + 1]; ++k) {
+      const int column = graph_.column[k];
+      if (closed_in_[at(column)] != round_) continue;
+      const double distance =
+          std::max(floor, base + graph_.cost[k] - v_[at(column)]);
+      if (distance < distance_[at(column)]) {
+        lower(column, distance, seat, queue);
+      }
+    }
+  }
+
+  // No free column can be reached: one seat of this round goes without.
+  void leave_one_out(int start) {
+    Queue queue;
+    double least = -u_[at(start)];
+    int victim_column = kNone;  // of the seat to leave out; kNone: the new one
+    const auto consider = [&](int column) {
+      const int seat = seat_of_[at(column)];
+      const double total = distance_[at(column)] - u_[at(seat)];
+      if (!of_this_round(seat) || total >= least) return;
+      least = total;
+      victim_column = column;
+    };
+    scan_closed(start, 0, -kFar, queue);
+    for (const int column : open_) {
+      consider(column);
+      scan_closed(seat_of_[at(column)], distance_[at(column)], -kFar, queue);
+    }
+    while (!queue.empty() && queue.top().distance < least) {
+      const auto [distance, column] = queue.top();
+      queue.pop();
+      if (distance > distance_[at(column)]) continue;  // came nearer since
+      inner_.push_back(column);
+      consider(column);
+      scan_closed(seat_of_[at(column)], distance, distance, queue);
+    }
+    raise_potentials(open_, least);
+    raise_potentials(inner_, least);
+    u_[at(start)] += least;
+    for (const int column : open_) closed_in_[at(column)] = round_;
+    if (victim_column == kNone) return;
+    column_of_[at(seat_of_[at(victim_column)])] = kNone;
+    augment(victim_column);
+  }
+
+  void raise_potentials(const std::vector<int>& columns, double total) {
+    for (const int column : columns) {
+      const double by = total - distance_[at(column)];
+      v_[at(column)] -= by;
+      u_[at(seat_of_[at(column)])] += by;
+    }
+  }
+
+  // Every seat on the way to `column` moves one column along.
+  void augment(int column) {
+    while (column != kNone) {
+      const int seat = from_[at(column)];
+      const int before = column_of_[at(seat)];
+      seat_of_[at(column)] = seat;
+      column_of_[at(seat)] = column;
+      column = before;
+    }
+  }
+
+  const Candidates graph_;  // every row the cheapest first
+  int rows_;
+  int round_ = 0;
+  std::vector<double> u_;
+  std::vector<double> v_;
+  std::vector<int> column_of_;    // per seat
+  std::vector<int> seat_of_;      // per column
+  std::vector<int> closed_in_;    // per column: the round, kNone while open
+  std::vector<double> distance_;  // per column, in the search that runs
+  // What a distance must be below to count: distance_ for a column that may
+  // still come nearer, kDone for one that is settled or closed.
+  std::vector<double> reach_;
+  std::vector<int> from_;
+  std::vector<int> touched_;
+  std::vector<int> open_;   // settled in this search, open before
+  std::vector<int> inner_;  // settled in this search, closed before
+};
+
+void check(const Candidates& candidates, int ratio) {
+  require(ratio >= 1, "assign: ratio of at least 1");
+  require(candidates.column.size() == candidates.cost.size() &&
+              candidates.first.back() == candidates.column.size(),
+          "assign: candidates are not whole");
+  for (std::size_t k = 0; k < candidates.cost.size(); ++k) {
+    require(std::isfinite(candidates.cost[k]) && candidates.cost[k] >= 0,
+            "assign: a cost is finite and not negative");
+    require(
+        candidates.column[k] >= 0 && candidates.column[k] < candidates.columns,
+        "assign: column out of range");
+  }
+}
+
+double cost_of(const Candidates& candidates, int row, int column) {
+  const auto r = static_cast<std::size_t>(row);
+  for (std::size_t k = candidates.first[r]; k < candidates.first[r + 1]; ++k) {
+    if (candidates.column[k] == column) return candidates.cost[k];
+  }
+  return 0;
+}
+
+}  // namespace
+
+Assignment assign(const Candidates& candidates, int ratio) {
+  check(candidates, ratio);
+  const int rows = candidates.rows();
+  Matcher matcher(candidates, ratio);
+  for (int round = 0; round < ratio; ++round) matcher.run_round(round);
+
+  Assignment result;
+  result.partners.resize(static_cast<std::size_t>(rows));
+  for (int row = 0; row < rows; ++row) {
+    auto& partners = result.partners[static_cast<std::size_t>(row)];
+    for (int round = 0; round < ratio; ++round) {
+      const int column = matcher.column_of(round * rows + row);
+      if (column != kNone) partners.push_back(column);
+    }
+    std::sort(partners.begin(), partners.end(), [&](int a, int b) {
+      return cost_of(candidates, row, a) < cost_of(candidates, row, b);
+    });
+    for (const int column : partners) {
+      result.cost += cost_of(candidates, row, column);
+      ++result.pairs;
+    }
+  }
+  return result;
+}
+
+}  // namespace evenfeed

@@ -1,0 +1,303 @@
+// SPDX-License-Identifier: MIT
+#include "pairing/caveats.h"
+
+#include "quality/trial_table.h"
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+
+#include "pairing/trial_sequence.h"
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+
+namespace evenfeed {
+namespace {
+
+// More of a sample's feeds than this outside the other's is a lack of overlap.
+constexpr double kMuchOutside = 0.10;
+// A standardised difference that still matters (Austin 2009).
+constexpr double kStillDifferent = 0.10;
+// Share of measurement in the observed variance above which feeds can not be
+// matched well.
+constexpr double kCoarse = 0.15;
+
+std::size_t at(int i) { return static_cast<std::size_t>(i); }
+
+using Caveats = std::vector<std::string>;
+
+std::string joined(const std::vector<std::string>& words) {
+  if (words.size() < 2) return fmt::format("{}", fmt::join(words, ""));
+  const std::vector<std::string> front(words.begin(), words.end() - 1);
+  return fmt::format("{} and {}", fmt::join(front, ", "), words.back());
+}
+
+std::vector<std::string> sample_names(const Comparison& comparison) {
+  std::vector<std::string> names;
+  for (const Sample& sample : comparison.samples) names.push_back(sample.name);
+  return names;
+}
+
+void about_kinds(const Comparison& comparison,
+                 const std::optional<SampleSheet>& declared,
+                 Caveats& caveats) {
+  std::map<std::string, std::vector<std::string>> of_kind;
+  for (const Sample& sample : comparison.samples) {
+    const DeclaredSample* known =
+        declared ? declared->find(sample.name) : nullptr;
+    const std::string kind = known ? known->kind : "";
+    of_kind[kind.empty() ? sample.name : kind].push_back(sample.name);
+  }
+  const bool one_each =
+      std::all_of(of_kind.begin(), of_kind.end(), [](const auto& kind) {
+        return kind.second.size() == 1;
+      });
+  if (of_kind.size() > 1 && one_each) {
+    caveats.push_back(fmt::format(
+        "One sheet of each kind was tried ({}): the kind and the single sheet "
+        "can not be told apart. Try a second sheet of each before you speak of "
+        "kinds.",
+        joined(sample_names(comparison))));
+  }
+}
+
+void about_properties(const Comparison& comparison,
+                      const std::optional<SampleSheet>& declared,
+                      Caveats& caveats) {
+  if (!declared) return;
+  for (const PairBalance& two : comparison.balances) {
+    const std::string& name_a = comparison.samples[at(two.a)].name;
+    const std::string& name_b = comparison.samples[at(two.b)].name;
+    const DeclaredSample* a = declared->find(name_a);
+    const DeclaredSample* b = declared->find(name_b);
+    if (a == nullptr || b == nullptr) {
+      caveats.push_back(
+          fmt::format("Nothing is declared about {}: what else differs between "
+                      "{} and {} is not known.",
+                      a == nullptr ? name_a : name_b,
+                      name_a,
+                      name_b));
+      continue;
+    }
+    std::vector<std::string> differ;
+    for (std::size_t k = 0; k < declared->properties.size(); ++k) {
+      if (a->values[k].empty() || b->values[k].empty()) continue;
+      if (a->values[k] == b->values[k]) continue;
+      differ.push_back(fmt::format(
+          "{} ({}, {})", declared->properties[k], a->values[k], b->values[k]));
+    }
+    if (differ.size() > 1) {
+      caveats.push_back(fmt::format(
+          "{} and {} differ in {} declared properties: {}. The test can not "
+          "tell which of them made a difference.",
+          name_a,
+          name_b,
+          differ.size(),
+          joined(differ)));
+    }
+  }
+}
+
+// The characteristic that drifted most between the samples, in pooled sd.
+std::string feed_drift(const Sample& a,
+                       const Sample& b,
+                       const TrialSequence& sequence,
+                       const FeedDistance& distance) {
+  double most = 0;
+  std::string words;
+  for (std::size_t k = 0; k < a.characteristics.size(); ++k) {
+    const auto column = static_cast<Eigen::Index>(k);
+    const Drift drift =
+        drift_between(sequence, a.values.col(column), b.values.col(column));
+    const double sd = distance.pooled_sd()(column);
+    if (!std::isfinite(drift.between_samples) || sd <= 0) continue;
+    const double relative = std::abs(drift.between_samples) / sd;
+    if (relative <= most) continue;
+    most = relative;
+    words = fmt::format(
+        "{} by {} (± {}, {:.1f} sd)",
+        a.characteristics[k],
+        characteristic_value(a.characteristics[k], drift.between_samples),
+        characteristic_value(a.characteristics[k], drift.se),
+        relative);
+  }
+  return words;
+}
+
+void about_order(const Comparison& comparison,
+                 const Outcomes& outcomes,
+                 const FeedDistance& distance,
+                 Caveats& caveats) {
+  for (const PairBalance& two : comparison.balances) {
+    const Sample& a = comparison.samples[at(two.a)];
+    const Sample& b = comparison.samples[at(two.b)];
+    const TrialSequence sequence = trial_sequence(a, b);
+    if (!sequence.mixed_with_sample()) continue;
+    const bool a_first = sequence.a_first > 0.5;
+    std::string text = fmt::format(
+        "{} was tried before {}: whatever drifted in between is mixed with the "
+        "sample.",
+        a_first ? a.name : b.name,
+        a_first ? b.name : a.name);
+    if (sequence.separate) {
+      text = fmt::format(
+          "{} and {} come from separate files that do not say how their trials "
+          "followed each other, and are taken as {} first: whatever changed in "
+          "between (drift, a bench set up anew, the balls) is mixed with the "
+          "sample.",
+          a.name,
+          b.name,
+          a.name);
+    }
+    const std::string feed = feed_drift(a, b, sequence, distance);
+    if (!feed.empty()) {
+      text += fmt::format(
+          " The drift within the samples, carried on, is in the feed mostly {}",
+          feed);
+    }
+    for (const Effect& effect : comparison.effects) {
+      if (effect.a != two.a || effect.b != two.b) continue;
+      for (const Outcome& outcome : outcomes.all) {
+        if (outcome.name != effect.outcome) continue;
+        const Drift drift = drift_between(
+            sequence, outcome.values[at(two.a)], outcome.values[at(two.b)]);
+        if (!std::isfinite(drift.between_samples)) continue;
+        text += fmt::format(
+            "{} in {} {} (± {}), where the difference is {}",
+            feed.empty() ? " The drift within the samples, carried on, is"
+                         : ",",
+            outcome_words(effect.outcome),
+            characteristic_value(effect.outcome, drift.between_samples),
+            characteristic_value(effect.outcome, drift.se),
+            characteristic_value(effect.outcome, effect.matched.value));
+      }
+    }
+    if (text.back() != '.') text += ".";
+    caveats.push_back(text +
+                      " Next time mix the order: 'evenfeed plan order'.");
+  }
+}
+
+void about_overlap(const Comparison& comparison, Caveats& caveats) {
+  const auto say = [&](const std::string& inner,
+                       const std::string& outer,
+                       const std::string& name,
+                       double share) {
+    if (share <= kMuchOutside) return;
+    caveats.push_back(fmt::format(
+        "Little overlap: {:.0f} % of the feeds of {} lie outside those of {} "
+        "in {}. The comparison is about the feeds both of them got.",
+        100 * share,
+        inner,
+        outer,
+        name));
+  };
+  for (const PairBalance& two : comparison.balances) {
+    const std::string& a = comparison.samples[at(two.a)].name;
+    const std::string& b = comparison.samples[at(two.b)].name;
+    for (const BalanceRow& row : two.rows) {
+      say(a, b, row.characteristic, row.a_outside_b);
+      say(b, a, row.characteristic, row.b_outside_a);
+    }
+    std::vector<std::string> left;
+    for (const BalanceRow& row : two.rows) {
+      if (std::abs(row.smd_after) > kStillDifferent) {
+        left.push_back(
+            fmt::format("{} ({:+.2f} sd)", row.characteristic, row.smd_after));
+      }
+    }
+    if (!left.empty()) {
+      caveats.push_back(fmt::format(
+          "After matching the feeds of {} and {} still differ in {}; the "
+          "estimate is corrected for it by a straight line where there are "
+          "pairs enough.",
+          a,
+          b,
+          joined(left)));
+    }
+  }
+}
+
+void about_precision(const Comparison& comparison,
+                     const FeedDistance& distance,
+                     Caveats& caveats) {
+  const auto& names = comparison.samples[0].characteristics;
+  std::vector<std::string> coarse;
+  for (std::size_t k = 0; k < names.size(); ++k) {
+    const double share = distance.noise_share()(static_cast<Eigen::Index>(k));
+    if (share > kCoarse) {
+      coarse.push_back(fmt::format("{} ({:.0f} %)", names[k], 100 * share));
+    }
+  }
+  if (!coarse.empty()) {
+    caveats.push_back(fmt::format(
+        "Much of the spread of the feeds is measurement: {} of the variance. "
+        "Feeds that look alike need not be; a difference between the samples' "
+        "feeds is evened out only by about the rest.",
+        joined(coarse)));
+  }
+  for (const Effect& effect : comparison.effects) {
+    if (effect.reading_sigma <= 0 || !effect.matched.ok) continue;
+    if (std::abs(effect.matched.value) >= effect.reading_sigma / 3) continue;
+    caveats.push_back(fmt::format(
+        "The difference in {} ({}) is finer than the camera sees in one "
+        "reading ({}): only the mean of many shows it, and a small error "
+        "common to one sample's session could have made it.",
+        outcome_words(effect.outcome),
+        characteristic_value(effect.outcome, effect.matched.value),
+        characteristic_value(effect.outcome, effect.reading_sigma)));
+  }
+}
+
+void about_numbers(const Comparison& comparison,
+                   int planned_pairs,
+                   Caveats& caveats) {
+  if (planned_pairs > comparison.matching.pairs) {
+    caveats.push_back(
+        fmt::format("{} pairs were planned and {} found: the test sees less "
+                    "than it was meant to.",
+                    planned_pairs,
+                    comparison.matching.pairs));
+  }
+  for (const Effect& effect : comparison.effects) {
+    if (effect.sets > 0 && effect.sets < 6) {
+      caveats.push_back(fmt::format(
+          "{} rests on {} pairs; below 6 not even the clearest result is "
+          "beyond chance by the signed-rank test.",
+          outcome_words(effect.outcome),
+          effect.sets));
+    }
+  }
+  for (const Sample& sample : comparison.samples) {
+    if (sample.judged) continue;
+    caveats.push_back(fmt::format(
+        "The feeds of {} were not judged ('evenfeed qualify'): warm-up and "
+        "mis-feeds may be among them.",
+        sample.name));
+  }
+  if (!comparison.matching.exact) {
+    caveats.push_back(
+        "With more than two samples the sets are good but not proven to be "
+        "the best possible.");
+  }
+}
+
+}  // namespace
+
+std::vector<std::string> find_caveats(
+    const Comparison& comparison,
+    const Outcomes& outcomes,
+    const FeedDistance& distance,
+    const std::optional<SampleSheet>& declared,
+    int planned_pairs) {
+  Caveats caveats;
+  about_kinds(comparison, declared, caveats);
+  about_properties(comparison, declared, caveats);
+  about_order(comparison, outcomes, distance, caveats);
+  about_overlap(comparison, caveats);
+  about_precision(comparison, distance, caveats);
+  about_numbers(comparison, planned_pairs, caveats);
+  return caveats;
+}
+
+}  // namespace evenfeed

@@ -1,0 +1,191 @@
+// SPDX-License-Identifier: MIT
+#include "pairing/sample.h"
+
+#include "base/check.h"
+#include "base/error.h"
+#include "quality/trial_table.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+
+namespace evenfeed {
+namespace {
+
+bool may_be_used(const CsvTable& table, std::size_t row, bool review) {
+  const auto verdict = table.column("verdict");
+  if (!verdict) return true;
+  const std::string& word = table.text(row, *verdict);
+  return word == "keep" || (review && word == "review");
+}
+
+// Rows of the file whose feeds count.
+std::vector<std::size_t> kept_rows(const CsvTable& table,
+                                   const TrialTable& trial,
+                                   bool review) {
+  std::vector<std::size_t> rows;
+  for (std::size_t r = 0; r < table.rows(); ++r) {
+    if (trial.unmeasured[r].empty() && may_be_used(table, r, review)) {
+      rows.push_back(r);
+    }
+  }
+  return rows;
+}
+
+double missing_share(const TrialTable& trial,
+                     const std::vector<std::size_t>& rows,
+                     int column) {
+  const auto missing =
+      std::count_if(rows.begin(), rows.end(), [&](std::size_t r) {
+        return !std::isfinite(trial.values(static_cast<int>(r), column));
+      });
+  return rows.empty()
+             ? 0
+             : static_cast<double>(missing) / static_cast<double>(rows.size());
+}
+
+int column_in(const TrialTable& trial, const std::string& name) {
+  const auto it = std::find(
+      trial.characteristics.begin(), trial.characteristics.end(), name);
+  return it == trial.characteristics.end()
+             ? -1
+             : static_cast<int>(it - trial.characteristics.begin());
+}
+
+struct Opened {
+  const CsvTable* table;
+  TrialTable trial;
+  std::vector<std::size_t> kept;
+};
+
+// What all files know well enough to be matched on.
+std::vector<std::string> common_characteristics(
+    const std::vector<Opened>& files,
+    const SampleRules& rules,
+    std::vector<std::string>& warnings) {
+  std::vector<std::string> common;
+  for (const std::string& name : files[0].trial.characteristics) {
+    std::string why;
+    for (const Opened& file : files) {
+      const int column = column_in(file.trial, name);
+      if (column < 0) {
+        why = "not every file has it";
+        break;
+      }
+      const double missing = missing_share(file.trial, file.kept, column);
+      if (missing > rules.most_missing) {
+        why = fmt::format("it is not known for {:.0f} % of the feeds in {}",
+                          100 * missing,
+                          file.table->name());
+        break;
+      }
+    }
+    if (why.empty()) {
+      common.push_back(name);
+    } else {
+      warnings.push_back(fmt::format("Not matched on {}: {}.", name, why));
+    }
+  }
+  return common;
+}
+
+void fill(Sample& sample, const Opened& file) {
+  const auto order = file.table->column("order");
+  const auto rho = file.table->column("rho_xy");
+  std::vector<int> columns;
+  for (const std::string& name : sample.characteristics) {
+    columns.push_back(column_in(file.trial, name));
+  }
+  for (const std::size_t r : file.kept) {
+    const auto row = static_cast<int>(r);
+    if (!file.trial.values(row, columns).array().isFinite().all()) {
+      ++sample.not_known;
+      continue;
+    }
+    sample.feeds.push_back(file.trial.feeds[r]);
+    sample.rows.push_back(r);
+    sample.order.push_back(order ? file.table->require_number(r, *order)
+                                 : file.trial.feeds[r]);
+    const auto known_rho = rho ? file.table->number(r, *rho) : std::nullopt;
+    sample.rho_xy.push_back(std::clamp(known_rho.value_or(0), -0.999, 0.999));
+  }
+  const auto p = static_cast<Eigen::Index>(columns.size());
+  sample.values.resize(sample.size(), p);
+  sample.sigmas.resize(sample.size(), p);
+  for (int i = 0; i < sample.size(); ++i) {
+    const auto row = static_cast<int>(sample.rows[static_cast<std::size_t>(i)]);
+    sample.values.row(i) = file.trial.values(row, columns);
+    sample.sigmas.row(i) = file.trial.sigmas(row, columns);
+  }
+  sample.sigmas =
+      sample.sigmas.unaryExpr([](double s) { return s > 0 ? s : 0; });
+  sample.ordered = order.has_value();
+}
+
+}  // namespace
+
+void SampleRules::check() const {
+  require_in_range(most_missing, 0, 1, "most_missing");
+}
+
+Samples read_samples(const std::vector<CsvTable>& tables,
+                     const std::vector<std::string>& names,
+                     const std::vector<std::string>& wanted,
+                     bool must_have_all,
+                     const SampleRules& rules) {
+  rules.check();
+  require(tables.size() >= 2 && tables.size() == names.size(),
+          "two samples or more, each with a name");
+  std::vector<Opened> files;
+  Samples result;
+  for (const CsvTable& table : tables) {
+    Opened file{
+        &table,
+        read_trial(table,
+                   wanted,
+                   must_have_all ? Wanted::kRequired : Wanted::kIfPresent),
+        {}};
+    file.kept = kept_rows(table, file.trial, rules.include_review);
+    if (file.kept.empty()) {
+      throw InputError(table.name(),
+                       "no feed in it may be used",
+                       rules.include_review
+                           ? "Look at the reasons in its column 'reasons'"
+                           : "Look at the reasons, or take feeds under review "
+                             "too with --include review");
+    }
+    for (const std::string& warning : file.trial.warnings) {
+      result.warnings.push_back(table.name() + ": " + warning + ".");
+    }
+    files.push_back(std::move(file));
+  }
+  result.characteristics =
+      common_characteristics(files, rules, result.warnings);
+  if (result.characteristics.empty()) {
+    throw InputError(
+        fmt::format("{}", fmt::join(names, ", ")),
+        "the files have no characteristic in common to match feeds on",
+        "Name columns that all of them have with --characteristics a,b,c");
+  }
+  for (std::size_t s = 0; s < files.size(); ++s) {
+    Sample sample;
+    sample.name = names[s];
+    sample.characteristics = result.characteristics;
+    sample.feeds_in_file = static_cast<int>(files[s].trial.feeds.size());
+    sample.not_kept =
+        sample.feeds_in_file - static_cast<int>(files[s].kept.size());
+    sample.judged = files[s].table->column("verdict").has_value();
+    fill(sample, files[s]);
+    if (sample.size() == 0) {
+      throw InputError(files[s].table->name(),
+                       "no feed has all the characteristics to match on",
+                       "Name fewer with --characteristics a,b,c");
+    }
+    result.all.push_back(std::move(sample));
+  }
+  return result;
+}
+
+}  // namespace evenfeed

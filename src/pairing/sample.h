@@ -1,0 +1,57 @@
+// SPDX-License-Identifier: MIT
+// The feeds of one sample that may be compared: those the launcher's verdict
+// lets through, with every characteristic they are matched on.
+#pragma once
+
+#include "base/csv.h"
+
+#include <string>
+#include <vector>
+
+#include <Eigen/Core>
+
+namespace evenfeed {
+
+struct Sample {
+  std::string name;
+  std::vector<std::string> characteristics;  ///< column names
+  std::vector<int> feeds;                    ///< their numbers
+  std::vector<std::size_t> rows;             ///< their rows in the file
+  std::vector<double> order;                 ///< place in the test, increasing
+  Eigen::MatrixXd values;                    ///< a row per feed, all known
+  Eigen::MatrixXd sigmas;                    ///< 0: not given
+  std::vector<double> rho_xy;                ///< of landing point; 0: unknown
+  int feeds_in_file = 0;
+  int not_kept = 0;      ///< review, discard, warm-up, unmeasured
+  int not_known = 0;     ///< kept, but a characteristic is missing
+  bool judged = false;   ///< the file had verdicts
+  bool ordered = false;  ///< the file had a column `order`
+
+  int size() const { return static_cast<int>(feeds.size()); }
+};
+
+struct SampleRules {
+  bool include_review = false;
+  /// A characteristic missing for a larger share of the kept feeds is not
+  /// matched on at all; feeds that lack one that is are left out.
+  double most_missing = 0.1;
+  void check() const;
+};
+
+struct Samples {
+  std::vector<Sample> all;
+  std::vector<std::string> characteristics;  ///< the same for all of them
+  std::vector<std::string> warnings;
+};
+
+/// Reads two or more tagged (or plain) feeds files. `wanted` names the columns
+/// to match on; those of `must` only are required. A column `order` (place in
+/// the whole test, across the files) is used where every file has it.
+/// Throws InputError: no feeds left in a file, no common characteristic.
+Samples read_samples(const std::vector<CsvTable>& tables,
+                     const std::vector<std::string>& names,
+                     const std::vector<std::string>& wanted,
+                     bool must_have_all,
+                     const SampleRules& rules);
+
+}  // namespace evenfeed

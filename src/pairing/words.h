@@ -1,0 +1,35 @@
+// SPDX-License-Identifier: MIT
+// A comparison in words.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "pairing/comparison.h"
+
+namespace evenfeed {
+
+/// One pair of feeds of the first two samples, as numbered in their files.
+struct PairRow {
+  int a_feed = 0;
+  int b_feed = 0;
+  double distance = 0;
+};
+std::vector<PairRow> pair_rows(const Comparison& comparison);
+
+/// One sentence that can be quoted, with its uncertainty.
+std::string effect_sentence(const Comparison& comparison, const Effect& effect);
+/// What the feed explained, what could have been seen, what could undo it.
+std::vector<std::string> effect_details(const Comparison& comparison,
+                                        const Effect& effect);
+/// "41 pairs out of 52 feeds of K and 50 of M."
+std::string matching_sentence(const Comparison& comparison);
+/// Why a feed found no partner.
+std::string left_out_reason(const Comparison& comparison, const LeftOut& left);
+
+/// "0.42 m/s", "23 percentage points" for yes/no.
+std::string difference_words(const Effect& effect, double difference);
+/// "p = 0.012", "p < 0.0001"
+std::string p_words(double p);
+
+}  // namespace evenfeed

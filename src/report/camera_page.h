@@ -1,0 +1,17 @@
+// SPDX-License-Identifier: MIT
+// What a camera can see, as a picture over the table.
+#pragma once
+
+#include "geometry/surface.h"
+
+#include <string>
+
+#include "plan/camera_survey.h"
+
+namespace evenfeed {
+
+std::string camera_page(const CameraSurveyOptions& options,
+                        const CameraSurvey& survey,
+                        const Surface& surface);
+
+}  // namespace evenfeed

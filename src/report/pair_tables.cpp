@@ -1,0 +1,131 @@
+// SPDX-License-Identifier: MIT
+#include "report/pair_tables.h"
+
+#include "base/csv.h"
+#include "report/html.h"
+
+#include <cmath>
+
+#include "pairing/words.h"
+#include <fmt/format.h>
+
+namespace evenfeed {
+namespace {
+
+std::size_t at(int i) { return static_cast<std::size_t>(i); }
+
+std::string cell(std::string_view text, std::string_view style = "n") {
+  return fmt::format("<td class=\"{}\">{}</td>", style, escape_html(text));
+}
+
+std::string shown(double value, int decimals) {
+  return std::isfinite(value) ? csv_number(value, decimals) : "–";
+}
+
+std::string table(const std::vector<std::string>& heads,
+                  const std::string& rows) {
+  std::string out = "<div class=\"wide\"><table><thead><tr>";
+  for (const std::string& head : heads) {
+    out += "<th>" + escape_html(head) + "</th>";
+  }
+  return out + "</tr></thead><tbody>\n" + rows + "</tbody></table></div>\n";
+}
+
+std::string estimate_row(const Effect& effect,
+                         std::string_view label,
+                         double value,
+                         const Interval& interval,
+                         double p) {
+  return "<tr>" + cell(outcome_words(effect.outcome), "") + cell(label, "") +
+         cell(difference_words(effect, value)) +
+         cell(difference_words(effect, interval.low)) +
+         cell(difference_words(effect, interval.high)) +
+         cell(std::isfinite(p) ? p_words(p) : "") + "</tr>\n";
+}
+
+}  // namespace
+
+std::string effect_table(const Comparison& comparison) {
+  std::string rows;
+  for (const Effect& effect : comparison.effects) {
+    const auto add = [&](std::string_view label, const Estimate& estimate) {
+      if (!estimate.ok) return;
+      rows += estimate_row(
+          effect, label, estimate.value, estimate.interval, estimate.p);
+    };
+    const bool numbers = effect.kind == OutcomeKind::kNumber;
+    add(numbers ? "matched (paired t)" : "matched (McNemar, Newcombe)",
+        effect.matched);
+    if (effect.corrected) add("matched, uncorrected", effect.uncorrected);
+    if (numbers && effect.matched.ok) {
+      rows += estimate_row(effect,
+                           "Hodges-Lehmann (signed ranks)",
+                           effect.hodges_lehmann.estimate,
+                           effect.hodges_lehmann.interval,
+                           effect.signed_rank_p);
+      rows += estimate_row(
+          effect, "bootstrap", effect.matched.value, effect.bootstrap, NAN);
+    }
+    add("adjusted, all feeds", effect.adjusted);
+    add(numbers ? "raw, all feeds (Welch)" : "raw, all feeds (Fisher)",
+        effect.raw);
+  }
+  return table({"outcome", "estimate", "difference", "from", "to", "p"}, rows);
+}
+
+std::string balance_table(const Comparison& comparison) {
+  std::string rows;
+  for (const PairBalance& two : comparison.balances) {
+    for (std::size_t k = 0; k < two.rows.size(); ++k) {
+      const BalanceRow& row = two.rows[k];
+      rows += "<tr>" +
+              cell(fmt::format("{}, {}",
+                               comparison.samples[at(two.a)].name,
+                               comparison.samples[at(two.b)].name),
+                   "") +
+              cell(row.characteristic, "") +
+              cell(shown(comparison.calipers[k], 3)) +
+              cell(shown(row.smd_before, 2)) + cell(shown(row.smd_after, 2)) +
+              cell(shown(row.spread_ratio_before, 2)) +
+              cell(shown(row.spread_ratio_after, 2)) +
+              cell(shown(100 * row.a_outside_b, 0)) +
+              cell(shown(100 * row.b_outside_a, 0)) + "</tr>\n";
+    }
+  }
+  return table({"samples",
+                "characteristic",
+                "caliper",
+                "difference before (sd)",
+                "after (sd)",
+                "spread ratio before",
+                "after",
+                "first outside second (%)",
+                "second outside first (%)"},
+               rows);
+}
+
+std::string left_out_section(const Comparison& comparison) {
+  const auto& left_out = comparison.matching.left_out;
+  if (left_out.empty()) return {};
+  std::string rows;
+  for (const LeftOut& left : left_out) {
+    const Sample& sample = comparison.samples[at(left.sample)];
+    const Sample& other = comparison.samples[at(left.of)];
+    rows +=
+        "<tr>" + cell(sample.name, "") +
+        cell(fmt::format("{}", sample.feeds[at(left.feed)])) +
+        cell(left.nearest < 0
+                 ? ""
+                 : fmt::format(
+                       "{} {}", other.name, other.feeds[at(left.nearest)])) +
+        cell(left_out_reason(comparison, left), "why") + "</tr>\n";
+  }
+  return fmt::format(
+             "<section><h2>Feeds without a partner</h2>\n<details><summary>{} "
+             "feeds found none</summary>\n",
+             left_out.size()) +
+         table({"sample", "feed", "nearest", "what kept them apart"}, rows) +
+         "</details></section>\n";
+}
+
+}  // namespace evenfeed

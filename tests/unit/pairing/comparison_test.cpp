@@ -1,0 +1,221 @@
+// SPDX-License-Identifier: MIT
+#include "pairing/comparison.h"
+
+#include "base/error.h"
+
+#include <algorithm>
+
+#include "pairing/comparison_files.h"
+#include "pairing/words.h"
+#include "unit/pairing/invented_samples.h"
+#include <doctest/doctest.h>
+#include <nlohmann/json.hpp>
+
+using namespace evenfeed;
+
+namespace {
+
+bool has(const std::vector<std::string>& lines, const std::string& part) {
+  return std::any_of(lines.begin(), lines.end(), [&](const auto& line) {
+    return line.find(part) != std::string::npos;
+  });
+}
+
+Samples two_samples(double shift) {
+  Samples samples;
+  samples.all = {invented_sample("K", 60, shift, 1),
+                 invented_sample("M", 60, 0, 2)};
+  samples.characteristics = samples.all[0].characteristics;
+  return samples;
+}
+
+Outcomes speeds(const Samples& samples, double truth) {
+  Outcomes outcomes;
+  outcomes.all.push_back(
+      number_outcome("ret_speed_mps",
+                     {invented_outcome(samples.all[0], 0.01, truth, 0.3, 3),
+                      invented_outcome(samples.all[1], 0.01, 0, 0.3, 4)}));
+  return outcomes;
+}
+
+CsvTable csv(const std::string& text, const char* name = "a.csv") {
+  return CsvTable::parse(text, name);
+}
+
+std::string rows(int n, const std::string& ending) {
+  std::string text;
+  for (int i = 1; i <= n; ++i) {
+    text += std::to_string(i) + "," + std::to_string(600 + 7 * (i * 37 % 11)) +
+            "," + std::to_string(20 + i * 13 % 7) + ending + "\n";
+  }
+  return text;
+}
+
+}  // namespace
+
+TEST_CASE("a clear difference, in one sentence") {
+  Samples samples = two_samples(0.3);
+  const Outcomes outcomes = speeds(samples, 1);
+  const Comparison got = compare(samples, outcomes, std::nullopt, {});
+  REQUIRE(got.effects.size() == 1);
+  const std::string sentence = effect_sentence(got, got.effects[0]);
+  CAPTURE(sentence);
+  CHECK(sentence.find("With the same feed, K's return speed was higher by ") ==
+        0);
+  CHECK(sentence.find(" m/s than M's (95 % interval ") != std::string::npos);
+  CHECK(has(effect_details(got, got.effects[0]), "came with the feed"));
+  CHECK(has(effect_details(got, got.effects[0]), "Rosenbaum"));
+  CHECK(matching_sentence(got).find("out of 60 of K, 60 of M usable") !=
+        std::string::npos);
+}
+
+TEST_CASE("no difference: what could have been seen") {
+  Samples samples = two_samples(0);
+  const Comparison got = compare(samples, speeds(samples, 0), std::nullopt, {});
+  const std::string sentence = effect_sentence(got, got.effects[0]);
+  CAPTURE(sentence);
+  CHECK(sentence.find("can not be told apart in return speed") !=
+        std::string::npos);
+  CHECK(sentence.find("would have been found in 80 of 100") !=
+        std::string::npos);
+}
+
+TEST_CASE("caveats name themselves") {
+  Samples samples = two_samples(1.8);
+  samples.all[1].judged = false;
+  SampleSheet sheet;
+  sheet.properties = {"thickness_mm", "age", "colour", "sponge"};
+  sheet.samples = {{"K", "soft", {"2.0", "new", "red", ""}},
+                   {"M", "hard", {"1.8", "new", "black", "yes"}}};
+  ComparisonOptions options;
+  options.planned_pairs = 100;
+  const Comparison got =
+      compare(samples, speeds(samples, 0.02), sheet, options);
+  CHECK(has(got.caveats, "One sheet of each kind was tried (K and M)"));
+  CHECK(has(got.caveats,
+            "differ in 2 declared properties: thickness_mm (2.0, 1.8) and "
+            "colour (red, black)"));
+  CHECK(has(got.caveats, "separate files"));
+  CHECK(has(got.caveats, "carried on"));
+  CHECK(has(got.caveats, "Little overlap"));
+  CHECK(has(got.caveats, "100 pairs were planned"));
+  CHECK(has(got.caveats, "The feeds of M were not judged"));
+  CHECK_FALSE(has(got.caveats, "The feeds of K were not judged"));
+}
+
+TEST_CASE("no caveat that does not apply") {
+  Samples samples;
+  samples.all = {invented_sample("K1", 80, 0, 1),
+                 invented_sample("K2", 80, 0, 1)};
+  for (std::size_t s = 0; s < 2; ++s) {
+    Sample& sample = samples.all[s];
+    sample.ordered = true;
+    for (std::size_t i = 0; i < 80; ++i) {
+      sample.order[i] = static_cast<double>(2 * i + s);
+    }
+  }
+  samples.characteristics = samples.all[0].characteristics;
+  SampleSheet sheet;
+  sheet.properties = {"age"};
+  sheet.samples = {{"K1", "soft", {"new"}}, {"K2", "soft", {"old"}}};
+  const Comparison got = compare(samples, speeds(samples, 1), sheet, {});
+  CAPTURE(got.caveats);
+  CHECK(got.caveats.empty());
+}
+
+TEST_CASE("readings finer than the camera sees, and coarse feeds") {
+  Samples samples = two_samples(0);
+  for (Sample& sample : samples.all) sample.sigmas.col(0).setConstant(30);
+  Outcomes outcomes = speeds(samples, 0);
+  for (auto& sigma : outcomes.all[0].sigmas) sigma.setConstant(5);
+  const Comparison got = compare(samples, outcomes, std::nullopt, {});
+  CHECK(has(got.caveats, "finer than the camera sees"));
+  CHECK(has(got.caveats, "spread of the feeds is measurement: x_mm"));
+}
+
+TEST_CASE("files of a comparison") {
+  Samples samples = two_samples(0.3);
+  const Outcomes outcomes = speeds(samples, 1);
+  const Comparison got = compare(samples, outcomes, std::nullopt, {});
+  const CsvTable pairs = csv(pairs_text(got), "pairs.csv");
+  CHECK(static_cast<int>(pairs.rows()) == got.matching.pairs);
+  CHECK(pairs.header() ==
+        std::vector<std::string>{"a_feed", "b_feed", "distance"});
+  const CsvTable left = csv(left_out_text(got), "left_out.csv");
+  CHECK(left.rows() == got.matching.left_out.size());
+  CHECK(csv(balance_text(got)).rows() == 2);
+  const auto json = nlohmann::json::parse(effect_text(got));
+  CHECK(json["effects"][0]["matched"]["difference"].get<double>() ==
+        doctest::Approx(got.effects[0].matched.value));
+  CHECK(json["effects"][0]["sentence"] == effect_sentence(got, got.effects[0]));
+  CHECK(json["caveats"].size() == got.caveats.size());
+}
+
+TEST_CASE("samples from files: verdicts, gaps, what is common") {
+  const std::string head = "feed,x_mm,y_mm,verdict\n";
+  const CsvTable a = csv(head + "1,600,20,discard\n" + "2,610,21,keep\n" +
+                             "3,,22,keep\n4,620,23,review\n" +
+                             "5,630,24,keep\n6,640,25,keep\n7,650,20,keep\n"
+                             "8,600,20,keep\n9,611,20,keep\n10,602,21,keep\n"
+                             "11,603,20,keep\n12,604,22,keep\n",
+                         "a.csv");
+  const CsvTable b = csv("feed,x_mm,y_mm,kick\n" + rows(12, ",0.8"), "b.csv");
+  const Samples got =
+      read_samples({a, b}, {"K", "M"}, {"x_mm", "y_mm", "kick"}, false, {});
+  CHECK(got.characteristics == std::vector<std::string>{"x_mm", "y_mm"});
+  CHECK(got.all[0].size() == 9);
+  CHECK(got.all[0].not_kept == 2);
+  CHECK(got.all[0].not_known == 1);
+  CHECK(got.all[0].judged);
+  CHECK_FALSE(got.all[1].judged);
+  CHECK(got.all[0].feeds.front() == 2);
+  SampleRules rules;
+  rules.include_review = true;
+  CHECK(read_samples({a, b}, {"K", "M"}, {"x_mm", "y_mm"}, true, rules)
+            .all[0]
+            .size() == 10);
+  const CsvTable none = csv(head + "1,600,20,discard\n2,610,21,discard\n");
+  CHECK_THROWS_AS(read_samples({none, b}, {"K", "M"}, {"x_mm"}, true, {}),
+                  InputError);
+  CHECK_THROWS_AS(read_samples({a, b}, {"K", "M"}, {"kick"}, true, {}),
+                  InputError);
+}
+
+TEST_CASE("outcomes from columns and from files") {
+  const std::string head = "feed,x_mm,y_mm,ret_speed_mps,ret_note\n";
+  const CsvTable a = csv(head + rows(5, ",4.5,ok"), "a.csv");
+  const CsvTable b = csv(head + rows(5, ",4.1,ok"), "b.csv");
+  const Samples samples =
+      read_samples({a, b}, {"K", "M"}, {"x_mm", "y_mm"}, true, {});
+  const Outcomes own = read_outcomes(samples.all, {a, b}, false, {});
+  REQUIRE(own.all.size() == 1);
+  CHECK(own.all[0].values[0](2) == 4.5);
+  CHECK(has(own.warnings, "ret_note"));
+
+  const CsvTable out_a =
+      csv("feed,landed,s_length_mm,length_mm\n3,yes,2,40\n1,No,2,\n9,yes,2,1\n",
+          "out_a.csv");
+  const CsvTable out_b =
+      csv("feed,landed,s_length_mm,length_mm\n2,true,2,41\n", "out_b.csv");
+  const Outcomes other = read_outcomes(samples.all, {out_a, out_b}, true, {});
+  REQUIRE(other.all.size() == 2);
+  CHECK(other.all[0].kind == OutcomeKind::kYesNo);
+  CHECK(other.all[1].kind == OutcomeKind::kNumber);
+  CHECK(other.all[0].values[0](0) == 0);
+  CHECK(other.all[0].values[0](2) == 1);
+  CHECK_FALSE(std::isfinite(other.all[0].values[0](1)));
+  CHECK(other.all[1].sigmas[0](2) == 2);
+
+  const CsvTable twice = csv("feed,landed\n1,yes\n1,no\n", "twice.csv");
+  CHECK_THROWS_AS(read_outcomes(samples.all, {twice, out_b}, true, {}),
+                  InputError);
+  const CsvTable others = csv("feed,landed\n77,yes\n", "others.csv");
+  CHECK_THROWS_AS(read_outcomes(samples.all, {others, out_b}, true, {}),
+                  InputError);
+  CHECK_THROWS_AS(read_outcomes(samples.all, {a, b}, false, {"colour"}),
+                  InputError);
+  CHECK_THROWS_AS(read_outcomes(samples.all, {a, b}, false, {"ret_note"}),
+                  InputError);
+  CHECK(outcome_words("ret_speed_mps") == "return speed");
+  CHECK(outcome_words("landed") == "landed");
+}

@@ -1,0 +1,66 @@
+// SPDX-License-Identifier: MIT
+// Invented samples: feeds that scatter about a mean, an outcome that depends
+// on the feed and the sample.
+#pragma once
+
+#include <random>
+#include <string>
+#include <vector>
+
+#include "pairing/comparison.h"
+
+namespace evenfeed {
+
+inline Sample invented_sample(const std::string& name,
+                              int feeds,
+                              double shift_sd,
+                              unsigned seed) {
+  std::mt19937 random(seed);
+  std::normal_distribution<double> normal;
+  Sample sample;
+  sample.name = name;
+  sample.characteristics = {"x_mm", "speed_in_mps"};
+  sample.values.resize(feeds, 2);
+  sample.sigmas = Eigen::MatrixXd::Zero(feeds, 2);
+  for (int i = 0; i < feeds; ++i) {
+    sample.feeds.push_back(i + 1);
+    sample.rows.push_back(static_cast<std::size_t>(i));
+    sample.order.push_back(i + 1);
+    sample.rho_xy.push_back(0);
+    const double length = normal(random);
+    sample.values(i, 0) = 600 + 40 * (length + shift_sd);
+    sample.values(i, 1) =
+        5 + 0.08 * (0.6 * length + 0.8 * normal(random) + shift_sd);
+  }
+  sample.feeds_in_file = feeds;
+  sample.judged = true;
+  return sample;
+}
+
+/// slope * (x - 600 mm) + level + noise of the given sd.
+inline Eigen::VectorXd invented_outcome(const Sample& sample,
+                                        double slope,
+                                        double level,
+                                        double noise_sd,
+                                        unsigned seed) {
+  std::mt19937 random(seed);
+  std::normal_distribution<double> noise(0, noise_sd);
+  Eigen::VectorXd values(sample.size());
+  for (int i = 0; i < sample.size(); ++i) {
+    values(i) = slope * (sample.values(i, 0) - 600) + level + noise(random);
+  }
+  return values;
+}
+
+inline Outcome number_outcome(const std::string& name,
+                              std::vector<Eigen::VectorXd> values) {
+  Outcome outcome;
+  outcome.name = name;
+  for (const auto& one : values) {
+    outcome.sigmas.push_back(Eigen::VectorXd::Zero(one.size()));
+  }
+  outcome.values = std::move(values);
+  return outcome;
+}
+
+}  // namespace evenfeed
