@@ -13,6 +13,7 @@
 
 #include "pairing/comparison.h"
 #include "pairing/comparison_files.h"
+#include "pairing/trial_sheet.h"
 #include "pairing/words.h"
 #include <CLI/CLI.hpp>
 #include <fmt/format.h>
@@ -97,7 +98,7 @@ void PairCommand::setup(CLI::App& app) {
                  outcome_files_,
                  "CSVs with a column 'feed' and a column per outcome, one for "
                  "each sample; without them the ret_ columns of FEEDS")
-      ->expected(2, 100);
+      ->expected(1, 100);
   app.add_option("--outcome", outcomes_, "Outcomes to compare, a,b,c")
       ->delimiter(',');
   app.add_option("--characteristics",
@@ -105,6 +106,10 @@ void PairCommand::setup(CLI::App& app) {
                  "Columns to match on, a,b,c; default: those with a caliper in "
                  "the profile")
       ->delimiter(',');
+  app.add_option("--order",
+                 order_,
+                 "The filled-in sheet of 'plan order': which feed was whose, "
+                 "and when. One FEEDS file may then hold all samples");
   app.add_option("--samples",
                  samples_,
                  "CSV of what is declared about the samples: 'sample', 'kind', "
@@ -146,11 +151,11 @@ int PairCommand::compare_counts() const {
   return kExitDone;
 }
 
-int PairCommand::run() {
-  if (!counts_.empty()) return compare_counts();
-  if (feeds_.size() < 2) {
+void PairCommand::check_use() const {
+  if (feeds_.size() < (order_.empty() ? 2 : 1)) {
     throw UsageError(
-        "two feeds files or more are needed (or --counts 2/13,9/14)");
+        "two feeds files or more are needed, or one and its --order (or "
+        "--counts 2/13,9/14)");
   }
   if (!outcome_files_.empty() && outcome_files_.size() != feeds_.size()) {
     throw UsageError(fmt::format("--outcomes: {} files for {} samples",
@@ -163,6 +168,35 @@ int PairCommand::run() {
   if (ratio_ > 1 && feeds_.size() > 2) {
     throw UsageError("--ratio is for two samples");
   }
+}
+
+void PairCommand::read_feeds(std::vector<CsvTable>& tables,
+                             std::vector<std::string>& names) const {
+  tables = read_all(feeds_);
+  if (order_.empty()) {
+    names = sample_names(feeds_, names_);
+    return;
+  }
+  const CsvTable sheet = CsvTable::read(order_);
+  if (tables.size() == 1) {
+    names = names_.empty() ? samples_in_order(sheet) : names_;
+    if (names.size() < 2) {
+      throw InputError(order_,
+                       "it names fewer than two samples",
+                       "Fill in its sample column");
+    }
+    tables.assign(names.size(), tables[0]);
+  } else {
+    names = sample_names(feeds_, names_);
+  }
+  for (std::size_t s = 0; s < tables.size(); ++s) {
+    tables[s] = feeds_of_sample(tables[s], sheet, names[s]);
+  }
+}
+
+int PairCommand::run() {
+  if (!counts_.empty()) return compare_counts();
+  check_use();
   const Profile profile = load_profile(find_profile(profile_));
   ComparisonOptions options;
   options.calipers.use = !no_calipers_;
@@ -181,18 +215,20 @@ int PairCommand::run() {
   if (wanted.empty()) {
     for (const auto& [name, width] : profile.calipers) wanted.push_back(name);
   }
-  const std::vector<CsvTable> tables = read_all(feeds_);
-  Samples samples = read_samples(tables,
-                                 sample_names(feeds_, names_),
-                                 wanted,
-                                 !characteristics_.empty(),
-                                 rules);
+  std::vector<CsvTable> tables;
+  std::vector<std::string> names;
+  read_feeds(tables, names);
+  Samples samples =
+      read_samples(tables, names, wanted, !characteristics_.empty(), rules);
   const bool elsewhere = !outcome_files_.empty();
+  std::vector<CsvTable> outcome_tables =
+      elsewhere ? read_all(outcome_files_) : tables;
+  // One outcome file for the one feeds file that holds all samples.
+  if (outcome_tables.size() == 1) {
+    outcome_tables.assign(names.size(), outcome_tables[0]);
+  }
   const Outcomes outcomes =
-      read_outcomes(samples.all,
-                    elsewhere ? read_all(outcome_files_) : tables,
-                    elsewhere,
-                    outcomes_);
+      read_outcomes(samples.all, outcome_tables, elsewhere, outcomes_);
   std::optional<SampleSheet> declared;
   if (!samples_.empty()) declared = read_sample_sheet(CsvTable::read(samples_));
   const Comparison comparison =

@@ -2,6 +2,7 @@
 // evenfeed pair A.csv B.csv: did the samples differ, given the same feed?
 #pragma once
 
+#include "base/csv.h"
 #include "cli/command.h"
 
 #include <cstdint>
@@ -25,6 +26,9 @@ class PairCommand : public Command {
 
  private:
   int compare_counts() const;
+  void check_use() const;
+  void read_feeds(std::vector<CsvTable>& tables,
+                  std::vector<std::string>& names) const;
 
   std::vector<std::string> feeds_;
   std::string profile_ = "table-tennis";
@@ -32,6 +36,7 @@ class PairCommand : public Command {
   std::vector<std::string> characteristics_;
   std::vector<std::string> outcome_files_;
   std::vector<std::string> outcomes_;
+  std::string order_;
   std::string samples_;
   std::string include_;
   std::vector<std::string> counts_;

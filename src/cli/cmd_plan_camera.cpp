@@ -166,7 +166,8 @@ void PlanCameraCommand::setup(CLI::App& app) {
       ->capture_default_str();
   app.add_flag("--known-air",
                known_air_,
-               "Take drag and lift as known: what the geometry alone allows");
+               "Take drag and lift as known, the bounce as free: what the "
+               "geometry alone allows");
   app.add_option(
       "--out",
       out_,
@@ -213,14 +214,17 @@ int PlanCameraCommand::run() {
   options.feed.descent_rad = rad_from_deg(descent_deg_);
   options.feed.heading_rad = rad_from_deg(heading_deg_);
   options.feed.topspin_radps = radps_from_revps(topspin_revps_);
-  options.feed.restitution = profile.flight.restitution;
+  options.feed.restitution = profile.flight.restitution.mean;
   options.feed.friction = profile.flight.friction;
   options.feed.ball_radius_m = profile.flight.ball.radius_m;
   options.plan.fps = fps_;
   options.plan.noise_px = noise_px_;
   options.plan.before_m = m_from_mm(before_mm_);
   options.plan.after_m = m_from_mm(after_mm_);
-  if (!known_air_) options.plan.acceleration_sd_mps2 = kUnknownAir_mps2;
+  if (!known_air_) {
+    options.plan.acceleration_sd_mps2 = kUnknownAir_mps2;
+    options.plan.restitution_sd = profile.flight.restitution.sd;
+  }
   const CameraSurvey survey = survey_camera(options);
   if (!out_.empty()) {
     const std::filesystem::path out(out_);

@@ -109,6 +109,20 @@ std::string effect_sentence(const Comparison& comparison,
 std::vector<std::string> effect_details(const Comparison& comparison,
                                         const Effect& effect) {
   std::vector<std::string> lines;
+  if (effect.kind == OutcomeKind::kYesNo) {
+    for (const auto& [sample, share] :
+         {std::pair{effect.a, effect.share_a}, {effect.b, effect.share_b}}) {
+      const Interval sure = wilson_interval(share, comparison.confidence);
+      lines.push_back(fmt::format(
+          "{}: {} of {} feeds ({:.1f} %, interval {:.1f} to {:.1f} %).",
+          comparison.samples[at(sample)].name,
+          share.yes,
+          share.all,
+          100 * share.value(),
+          100 * sure.low,
+          100 * sure.high));
+    }
+  }
   if (effect.raw.ok && effect.matched.ok) {
     lines.push_back(fmt::format(
         "Without regard to the feed the difference is {}; {} of it came with "

@@ -110,6 +110,10 @@ evenfeed_case(pair/counts EXIT 0 STDOUT "2/13 and 12/13 differ: difference -76.9
 evenfeed_case(pair/counts_alike EXIT 0 STDOUT "9/15 and 9/14 can not be told apart"
   ARGS pair --counts 9/15,9/14)
 evenfeed_case(pair/bad_count EXIT 2 STDERR "'14/9'" "successes/trials" ARGS pair --counts 14/9,1/2)
+evenfeed_case(pair/order EXIT 0 STDOUT "18 pairs with the same feed, out of 18 of K, 18 of M"
+  ARGS pair sheet-K.csv --order order.csv --no-calipers)
+evenfeed_case(pair/order_nothing EXIT 1 STDERR "order.csv: no feed of 'P'"
+  ARGS pair sheet-K.csv --order order.csv --names K,P)
 evenfeed_case(pair/one_file EXIT 2 STDERR "two feeds files" ARGS pair sheet-K.csv)
 evenfeed_case(pair/same_name EXIT 2 STDERR "--names K,M" ARGS pair sheet-K.csv sheet-K.csv)
 evenfeed_case(pair/absent EXIT 1 STDERR "absent.csv: no such file" ARGS pair absent.csv sheet-M.csv)
@@ -138,7 +142,11 @@ evenfeed_case(report/no_place EXIT 1 STDERR "no-such-folder/a.html"
 foreach(topic charts trials order factors camera)
   evenfeed_case(plan/${topic}/help EXIT 0 STDOUT "Example:\n  evenfeed plan ${topic} "
     ARGS plan ${topic} --help)
-  evenfeed_case(plan/${topic}/unknown_option EXIT 2 STDERR "--colour" ARGS plan ${topic} --colour)
+endforeach()
+foreach(topic "charts" "trials" "order|--samples|K,M" "factors|samples.csv" "camera")
+  string(REPLACE "|" ";" words ${topic})
+  list(GET words 0 name)
+  evenfeed_case(plan/${name}/unknown_option EXIT 2 STDERR "--colour" ARGS plan ${words} --colour)
 endforeach()
 evenfeed_case(plan/no_topic EXIT 2 STDERR "A subcommand is required" ARGS plan)
 evenfeed_case(plan/charts/table EXIT 0 STDOUT "chart           centre  warning   action" WRITES charts.csv
@@ -156,7 +164,7 @@ evenfeed_case(plan/trials/not_a_pilot EXIT 1 STDERR "court.toml: this is not JSO
 evenfeed_case(plan/order/files EXIT 0 STDOUT "warm-up" WRITES order order/order.csv order/order.html
   ARGS plan order --samples K,M --trials 8 --seed 7 --out order)
 evenfeed_case(plan/order/one_sample EXIT 2 STDERR "samples = 1" ARGS plan order --samples K)
-evenfeed_case(plan/factors/aliased EXIT 0 STDOUT "can not be told from the others; it is settled by"
+evenfeed_case(plan/factors/aliased EXIT 0 STDOUT "it is settled by"
   ARGS plan factors samples.csv)
 evenfeed_case(plan/factors/no_column EXIT 1 STDERR "there is no column 'sample'"
   ARGS plan factors bad-cell.csv)
@@ -239,8 +247,7 @@ evenfeed_case(simulate/weeks_wrong EXIT 1 STDERR "court.toml:" ARGS simulate --w
 # A faulty profile is refused by file, line and key, whatever the command.
 foreach(command "calibrate|no-table.mp4" "measure|no-table.mp4|--bench|bench.toml"
     "qualify|one-feed/feeds.csv" "report|one-feed" "session|no-table.mp4|--out|out"
-    "wear|--db|absent.db|--launcher|A")
-    "pair|sheet-K.csv|sheet-M.csv")
+    "wear|--db|absent.db|--launcher|A" "pair|sheet-K.csv|sheet-M.csv")
   string(REPLACE "|" ";" words ${command})
   list(GET words 0 name)
   evenfeed_case(${name}/profile_nan EXIT 1 STDERR "nan.toml:9, key 'ball.radius_mm'"

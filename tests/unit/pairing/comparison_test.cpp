@@ -6,6 +6,7 @@
 #include <algorithm>
 
 #include "pairing/comparison_files.h"
+#include "pairing/trial_sheet.h"
 #include "pairing/words.h"
 #include "unit/pairing/invented_samples.h"
 #include <doctest/doctest.h>
@@ -218,4 +219,22 @@ TEST_CASE("outcomes from columns and from files") {
                   InputError);
   CHECK(outcome_words("ret_speed_mps") == "return speed");
   CHECK(outcome_words("landed") == "landed");
+}
+
+TEST_CASE("one film of several samples, split by its order sheet") {
+  const CsvTable feeds = csv("feed,x_mm,y_mm\n" + rows(8, ""), "feeds.csv");
+  const CsvTable sheet =
+      csv("order,purpose,sample,feed\n1,warm-up,,\n2,trial,M,3\n"
+          "3,trial,K,\n4,trial,K,5\n5,trial,M,99\n",
+          "order.csv");
+  // Feed 3 is both K's (by its order) and M's (as written): each in its own.
+  CHECK(samples_in_order(sheet) == std::vector<std::string>{"K", "M"});
+  const CsvTable k = feeds_of_sample(feeds, sheet, "K");
+  REQUIRE(k.rows() == 2);
+  CHECK(k.text(0, k.require_column("feed")) == "3");
+  CHECK(k.text(1, k.require_column("order")) == "4");
+  CHECK(feeds_of_sample(feeds, sheet, "M").rows() == 1);
+  CHECK_THROWS_AS(feeds_of_sample(feeds, sheet, "P"), InputError);
+  const CsvTable twice = csv("order,sample,feed\n1,K,3\n3,K,\n", "twice.csv");
+  CHECK_THROWS_AS(feeds_of_sample(feeds, twice, "K"), InputError);
 }

@@ -1,0 +1,24 @@
+// SPDX-License-Identifier: MIT
+// The filled-in sheet of `plan order`: which feed was whose, and when.
+// Columns: order, sample, and perhaps feed (empty: the feed has the number of
+// its order). Rows without a sample are warm-up and re-checks.
+#pragma once
+
+#include "base/csv.h"
+
+#include <string>
+#include <vector>
+
+namespace evenfeed {
+
+/// Every name once, sorted.
+std::vector<std::string> samples_in_order(const CsvTable& sheet);
+
+/// The rows of `feeds` that were fed to `sample`, with a column `order`.
+/// Throws InputError: the sheet has no such sample, a feed stands twice, or
+/// `feeds` has none of them.
+CsvTable feeds_of_sample(const CsvTable& feeds,
+                         const CsvTable& sheet,
+                         const std::string& sample);
+
+}  // namespace evenfeed
