@@ -28,15 +28,15 @@ std::string shown(double value, int decimals) {
   return std::isfinite(value) ? csv_number(value, decimals) : "-";
 }
 
-std::string_view view_word(View view) {
+std::string_view view_word(BounceView view) {
   switch (view) {
-    case View::kTooFew:
+    case BounceView::kTooFew:
       return "too few";
-    case View::kBlind:
+    case BounceView::kBlind:
       return "DEGENERATE";
-    case View::kWeak:
+    case BounceView::kWeak:
       return "weak";
-    case View::kClear:
+    case BounceView::kClear:
       return "clear";
   }
   return "";

@@ -179,9 +179,9 @@ void describe_view(const CameraModel& camera,
       (in - sight * in.dot(sight)).norm() * camera.exposure_s * bound.px_per_m;
   // Shares below which s_t = noise / |push seen| is 3 and 10 times that of a
   // view from the side.
-  bound.view = bound.push_seen < 0.1   ? View::kBlind
-               : bound.push_seen < 0.3 ? View::kWeak
-                                       : View::kClear;
+  bound.view = bound.push_seen < 0.1   ? BounceView::kBlind
+               : bound.push_seen < 0.3 ? BounceView::kWeak
+                                       : BounceView::kClear;
 }
 
 }  // namespace
@@ -263,7 +263,7 @@ CameraBound camera_bound(const CameraModel& camera,
     sum += variances(*covariance, truth) / plan.phases;
   }
   if (bound.sightings_before < 2 || bound.sightings_after < 2) {
-    bound.view = View::kTooFew;
+    bound.view = BounceView::kTooFew;
   }
   if (!everywhere) sum.setConstant(kInfinite);
   bound.x_m = std::sqrt(sum(0));

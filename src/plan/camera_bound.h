@@ -53,7 +53,7 @@ struct SightingPlan {
 };
 
 /// How the bounce is seen.
-enum class View {
+enum class BounceView {
   kTooFew,  ///< fewer than two sightings before or after the bounce
   kBlind,   ///< the bounce hardly shows: its push points at the camera
   kWeak,    ///< it shows little
@@ -61,7 +61,7 @@ enum class View {
 };
 
 struct CameraBound {
-  View view = View::kTooFew;
+  BounceView view = BounceView::kTooFew;
   double x_m = 0;  ///< standard deviations; infinite when kTooFew
   double y_m = 0;
   double t_s = 0;

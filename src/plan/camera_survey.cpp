@@ -95,20 +95,20 @@ std::vector<std::string> camera_advice(const CameraSurveyOptions& options,
                                        const CameraSurvey& survey) {
   std::vector<std::string> advice;
   const CameraBound& here = survey.middle;
-  if (here.view == View::kTooFew) {
+  if (here.view == BounceView::kTooFew) {
     advice.push_back(
         "The bounce can not be measured: fewer than two sightings before or "
         "after it fall inside the picture. Turn the camera, take a shorter "
         "lens or a higher rate.");
   }
-  if (here.view == View::kBlind) {
+  if (here.view == BounceView::kBlind) {
     advice.push_back(fmt::format(
         "Degenerate: the push of the table on the ball points almost at the "
         "camera, which sees {:.1f} % of it. When and how far along the ball "
         "bounces can not be told from here. Move the camera to the side.",
         100 * here.push_seen));
   }
-  if (here.view == View::kWeak) {
+  if (here.view == BounceView::kWeak) {
     advice.push_back(fmt::format(
         "Weak: the camera looks nearly along the push of the table on the ball "
         "and sees {:.0f} % of it. From 30 to 45 degrees to the side of the "

@@ -165,7 +165,8 @@ std::string middle_table(const CameraBound& bound) {
 std::string camera_page(const CameraSurveyOptions& options,
                         const CameraSurvey& survey,
                         const Surface& surface) {
-  const bool good = survey.middle.view == View::kClear && survey.advice.empty();
+  const bool good =
+      survey.middle.view == BounceView::kClear && survey.advice.empty();
   const double times = enlargement(survey);
   std::string out =
       page_head("What the camera can see", "evenfeed plan of the camera") +
@@ -175,9 +176,11 @@ std::string camera_page(const CameraSurveyOptions& options,
           "deviations, one feed, in the middle of the landing zone).</p></div>"
           "\n",
           good ? "good" : "caution",
-          survey.middle.view == View::kClear  ? "The camera sees the bounce."
-          : survey.middle.view == View::kWeak ? "The camera sees it weakly."
-                                              : "Not from here.",
+          survey.middle.view == BounceView::kClear
+              ? "The camera sees the bounce."
+          : survey.middle.view == BounceView::kWeak
+              ? "The camera sees it weakly."
+              : "Not from here.",
           shown(mm_from_m(survey.middle.x_m), 1),
           shown(mm_from_m(survey.middle.y_m), 1),
           shown(ms_from_s(survey.middle.t_s), 2));

@@ -219,15 +219,15 @@ TEST_CASE("places that cannot time the bounce are flagged") {
   const auto view = [&](double x, double y, const PlannedFeed& one) {
     return camera_bound(camera_at({x, y, 2.5}), {0, 0}, one, plan).view;
   };
-  CHECK(view(-0.5, 0, feed()) == View::kBlind);
-  CHECK(view(0, 0, feed()) == View::kWeak);
-  CHECK(view(0, -1.44, feed()) == View::kClear);
-  CHECK(view(0, -2.5, feed()) == View::kClear);
+  CHECK(view(-0.5, 0, feed()) == BounceView::kBlind);
+  CHECK(view(0, 0, feed()) == BounceView::kWeak);
+  CHECK(view(0, -1.44, feed()) == BounceView::kClear);
+  CHECK(view(0, -2.5, feed()) == BounceView::kClear);
   // Topspin that leaves the speed along the table as it is: straight above.
   PlannedFeed rolling = feed();
   rolling.topspin_radps = 235;
-  CHECK(view(0, 0, rolling) == View::kBlind);
-  CHECK(view(0, -2.5, rolling) == View::kClear);
+  CHECK(view(0, 0, rolling) == BounceView::kBlind);
+  CHECK(view(0, -2.5, rolling) == BounceView::kClear);
 }
 
 TEST_CASE("a camera that looks away sees too few") {
@@ -235,12 +235,12 @@ TEST_CASE("a camera that looks away sees too few") {
   away.camera_from_table =
       look_at({0, -2.5, 2.5}, {0, -9, 0}, Eigen::Vector3d::UnitY());
   const CameraBound bound = camera_bound(away, {0, 0}, feed(), {});
-  CHECK(bound.view == View::kTooFew);
+  CHECK(bound.view == BounceView::kTooFew);
   CHECK(std::isinf(bound.x_m));
   SightingPlan slow;
   slow.fps = 5;
   CHECK(camera_bound(camera_at({0, -2.5, 2.5}), {0, 0}, feed(), slow).view ==
-        View::kTooFew);
+        BounceView::kTooFew);
 }
 
 TEST_CASE("the bound scales with the noise, and more frames help") {
