@@ -2,9 +2,9 @@
 // The rectangle of the surface where a feed counts, table frame.
 #pragma once
 
-#include <Eigen/Core>
-
 #include "base/toml_file.h"
+
+#include <Eigen/Core>
 
 namespace evenfeed {
 

@@ -1,12 +1,12 @@
 // SPDX-License-Identifier: MIT
 #include "geometry/sightings_file.h"
 
+#include "base/error.h"
+
 #include <cmath>
 #include <limits>
 
 #include <fmt/format.h>
-
-#include "base/error.h"
 
 namespace evenfeed {
 

@@ -3,11 +3,11 @@
 // sightings from elsewhere can be measured, and this project's can be kept.
 #pragma once
 
-#include <string>
-#include <vector>
-
 #include "base/csv.h"
 #include "geometry/sighting.h"
+
+#include <string>
+#include <vector>
 
 namespace evenfeed {
 

@@ -4,10 +4,10 @@
 // changed: old files have taken it.
 #pragma once
 
+#include "store/sqlite_database.h"
+
 #include <string_view>
 #include <vector>
-
-#include "store/sqlite_database.h"
 
 namespace evenfeed {
 

@@ -3,13 +3,12 @@
 #pragma once
 
 #include "session/store.h"
+#include "store/sqlite_database.h"
 
 #include <functional>
 #include <optional>
 #include <string>
 #include <vector>
-
-#include "store/sqlite_database.h"
 
 namespace evenfeed {
 

@@ -5,7 +5,6 @@
 #pragma once
 
 #include "session/store.h"
-
 #include "store/sqlite_database.h"
 
 namespace evenfeed {

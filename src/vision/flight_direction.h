@@ -1,8 +1,8 @@
 // SPDX-License-Identifier: MIT
 // Which way the balls fly along the table, from the film alone: small blobs
 // that differ from the background are taken to the table's plane, chained over
-// four frames at nearly constant velocity along the table, and the fastest of the
-// chained steps vote. The fastest, because a ball loses speed at every
+// four frames at nearly constant velocity along the table, and the fastest of
+// the chained steps vote. The fastest, because a ball loses speed at every
 // contact: what a sample sends back, what rolls and what hops is slower than
 // what the launcher sends. Heights are ignored: a sign is all that is asked.
 #pragma once

@@ -2,10 +2,10 @@
 // A folder of its own for one test, removed at the end.
 #pragma once
 
-#include <unistd.h>
-
 #include <filesystem>
 #include <string>
+
+#include <unistd.h>
 
 namespace evenfeed {
 

@@ -1,11 +1,11 @@
 // SPDX-License-Identifier: MIT
 #include "base/csv.h"
 
+#include "base/error.h"
+
 #include <limits>
 
 #include <doctest/doctest.h>
-
-#include "base/error.h"
 
 using namespace evenfeed;
 

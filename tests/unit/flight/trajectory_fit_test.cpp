@@ -30,8 +30,8 @@ FlightVector drawn_flight(const FlightOptions& options, RandomEngine& random) {
     p[k] = 0.5 * options.side_lift_in.sd * normal(random);
   }
   p[kVelocityOut + 2] =
-      -p[kVelocityIn + 2] *
-      (options.restitution.mean + 0.5 * options.restitution.sd * normal(random));
+      -p[kVelocityIn + 2] * (options.restitution.mean +
+                             0.5 * options.restitution.sd * normal(random));
   return p;
 }
 

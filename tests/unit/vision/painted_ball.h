@@ -3,13 +3,13 @@
 // and many instants per exposure, a Lambert sphere in one-sided light.
 #pragma once
 
+#include "base/random.h"
+
 #include <cmath>
 #include <random>
 
 #include <Eigen/Core>
 #include <opencv2/core.hpp>
-
-#include "base/random.h"
 
 namespace evenfeed {
 
@@ -17,8 +17,8 @@ struct PaintedBall {
   Eigen::Vector2d centre_px{40, 30};
   Eigen::Vector2d streak_px{0, 0};
   double radius_px = 8;
-  double brightness = 220;   ///< of its brightest point
-  double ambient = 1;        ///< part of the light without direction
+  double brightness = 220;         ///< of its brightest point
+  double ambient = 1;              ///< part of the light without direction
   Eigen::Vector3d light{0, 0, 1};  ///< unit, u right, v down, towards the eye
 };
 
