@@ -33,6 +33,9 @@ struct FinderOptions {
 struct FoundFeed {
   std::vector<Sighting> sightings;  ///< the track, in order of time
   FlightFit fit;                    ///< ok(), or the reason in its message
+
+  /// Fitted, and both sides of the bounce were seen.
+  bool whole() const { return fit.ok() && fit.bounce_seen(); }
 };
 
 struct TrackCounts {

@@ -79,8 +79,8 @@ class JointSolver {
         options_(options),
         prior_(bench, flight, options) {
     for (std::size_t i = 0; i < found.size(); ++i) {
+      if (!found[i].whole()) continue;
       const FlightFit& fit = found[i].fit;
-      if (!fit.ok() || !fit.bounce_seen()) continue;
       places_.push_back(i);
       flights_.push_back(fit.parameters);
       sightings_.emplace_back();
@@ -167,14 +167,12 @@ class JointSolver {
 
   // Cauchy weights as in the fit of one feed, then the cost under them.
   double reweighted_cost() {
-    constexpr double kTuning = 2.385;
     const SessionVector s = session();
     for (std::size_t i = 0; i < flights_.size(); ++i) {
       std::fill(weights_[i].begin(), weights_[i].end(), 1.0);
       const auto r = evaluate<double>(i, flights_[i], s);
       for (std::size_t j = 0; j < weights_[i].size(); ++j) {
-        const double z = std::hypot(r[2 * j], r[2 * j + 1]) / kTuning;
-        weights_[i][j] = 1 / (1 + z * z);
+        weights_[i][j] = cauchy_weight(std::hypot(r[2 * j], r[2 * j + 1]));
       }
     }
     return cost_at(flights_, z_);

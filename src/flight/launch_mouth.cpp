@@ -6,7 +6,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <optional>
 
 namespace evenfeed {
 namespace {
@@ -15,7 +14,13 @@ constexpr std::size_t kFewestFeeds = 5;
 constexpr double kMouthReach_m = 0.15;  // half the height of a launcher's tube
 constexpr double kSpreads = 8;
 
-// Where the first arc passes a plane across the table.
+double first_x_m(const FoundFeed& feed, const FlightOptions& options) {
+  return flight_state(feed.fit.parameters, options, feed.sightings.front().t_s)
+      .x_m.x();
+}
+
+}  // namespace
+
 std::optional<Eigen::Vector2d> passing_point(const FoundFeed& feed,
                                              const FlightOptions& options,
                                              double x_m) {
@@ -25,18 +30,11 @@ std::optional<Eigen::Vector2d> passing_point(const FoundFeed& feed,
   return flight_state(p, options, Arc::kIn, t_s).x_m.tail<2>();
 }
 
-double first_x_m(const FoundFeed& feed, const FlightOptions& options) {
-  return flight_state(feed.fit.parameters, options, feed.sightings.front().t_s)
-      .x_m.x();
-}
-
-}  // namespace
-
 int drop_flights_from_elsewhere(std::vector<FoundFeed>& found,
                                 const FlightOptions& options) {
   std::vector<double> starts;
   for (const FoundFeed& feed : found) {
-    if (feed.fit.ok() && feed.fit.bounce_seen()) {
+    if (feed.whole()) {
       starts.push_back(first_x_m(feed, options));
     }
   }
@@ -45,7 +43,7 @@ int drop_flights_from_elsewhere(std::vector<FoundFeed>& found,
   std::vector<double> across;
   std::vector<double> height;
   for (const FoundFeed& feed : found) {
-    if (!feed.fit.ok() || !feed.fit.bounce_seen()) continue;
+    if (!feed.whole()) continue;
     const auto point = passing_point(feed, options, mouth_x_m);
     if (!point) continue;
     across.push_back(point->x());

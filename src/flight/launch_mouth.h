@@ -6,9 +6,18 @@
 
 #include "flight/feed_finder.h"
 
+#include <optional>
 #include <vector>
 
+#include <Eigen/Core>
+
 namespace evenfeed {
+
+/// Where the first arc passes the plane x = x_m across the table: y and z,
+/// in m; nullopt when it never does.
+std::optional<Eigen::Vector2d> passing_point(const FoundFeed& feed,
+                                             const FlightOptions& options,
+                                             double x_m);
 
 /// Removes such flights and returns how many. Needs 5 feeds with a seen
 /// bounce; fewer do not show where the mouth is, and nothing is removed.

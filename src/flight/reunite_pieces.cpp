@@ -10,17 +10,9 @@ namespace {
 // A feed takes no longer than this from the launcher to the bounce.
 constexpr double kLongestApproach_s = 1.0;
 
-bool whole(const FoundFeed& feed) {
-  return feed.fit.ok() && feed.fit.bounce_seen();
-}
-
 bool in_the_air(const FoundFeed& flight, double t_s) {
   return t_s > flight.fit.parameters[kTimeOfBounce] - kLongestApproach_s &&
          t_s < flight.fit.end_s;
-}
-
-std::ptrdiff_t used(const FlightFit& fit) {
-  return std::count(fit.used.begin(), fit.used.end(), 1);
 }
 
 // True when most of the piece lies on the flight, which then has it.
@@ -37,8 +29,10 @@ bool take_in(FoundFeed& flight,
              [](const auto& a, const auto& b) { return a.t_s < b.t_s; });
   both.fit =
       refine_flight(both.sightings, camera, options, flight.fit.parameters);
-  const auto more = static_cast<std::ptrdiff_t>(piece.sightings.size() + 1) / 2;
-  if (!whole(both) || used(both.fit) < used(flight.fit) + more) return false;
+  const int more = static_cast<int>(piece.sightings.size() + 1) / 2;
+  if (!both.whole() || both.fit.inliers() < flight.fit.inliers() + more) {
+    return false;
+  }
   flight = std::move(both);
   return true;
 }
@@ -51,7 +45,7 @@ int reunite_pieces(std::vector<FoundFeed>& found,
   int strays = 0;
   std::vector<FoundFeed> flights, pieces;
   for (FoundFeed& feed : found) {
-    (whole(feed) ? flights : pieces).push_back(std::move(feed));
+    (feed.whole() ? flights : pieces).push_back(std::move(feed));
   }
   found.clear();
   for (FoundFeed& piece : pieces) {

@@ -123,14 +123,13 @@ void look_again(std::vector<FoundFeed>& found,
                 const FlightOptions& options) {
   std::vector<const FoundFeed*> seen;
   for (const FoundFeed& feed : found) {
-    if (feed.fit.ok() && feed.fit.bounce_seen()) seen.push_back(&feed);
+    if (feed.whole()) seen.push_back(&feed);
   }
   if (seen.size() < kFewestFeeds) return;
   const Middle middle = middle_of(seen);
   constexpr double kFar2 = 16;  // four spreads in all
   for (FoundFeed& feed : found) {
-    if (!feed.fit.ok() || !feed.fit.bounce_seen() ||
-        middle.distance2(feed.fit.parameters) > kFar2) {
+    if (!feed.whole() || middle.distance2(feed.fit.parameters) > kFar2) {
       try_other_flights(feed, middle, camera, options);
     }
   }

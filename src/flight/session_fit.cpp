@@ -55,7 +55,7 @@ void find_exposure(std::vector<FoundFeed>& found,
   if (session.estimate_exposure && camera.exposure_s == 0) {
     const double exposure =
         exposure_from_streaks(found, camera, options, session.least_exposure_s);
-    restamp(found, camera, exposure);
+    restamp(found, camera, exposure, camera.readout_s);
   }
   refit_all(found, camera, options);
 }
@@ -71,9 +71,7 @@ double launch_line_m(const std::vector<FoundFeed>& found,
   int at_edge = 0;
   for (const FoundFeed& feed : found) {
     if (!feed.fit.ok() || feed.fit.before < 2) continue;
-    const auto begin = std::find(feed.fit.used.begin(), feed.fit.used.end(), 1);
-    const Sighting& s =
-        feed.sightings[static_cast<std::size_t>(begin - feed.fit.used.begin())];
+    const Sighting& s = feed.sightings[feed.fit.first_inlier()];
     at_edge += !camera.in_picture(s.centre_px, kEdge_px);
     first_x.push_back(
         flight_state(feed.fit.parameters, options, Arc::kIn, s.t_s).x_m.x());
@@ -116,11 +114,9 @@ std::optional<LaunchHeight> launch_height(const std::vector<FoundFeed>& found,
   if (std::isnan(launch_x_m)) return std::nullopt;
   std::vector<double> heights;
   for (const FoundFeed& feed : found) {
-    if (!feed.fit.ok() || !feed.fit.bounce_seen()) continue;
-    const FlightVector& p = feed.fit.parameters;
-    const double t_s = time_at_x_s(p, options, Arc::kIn, launch_x_m);
-    if (!std::isfinite(t_s)) continue;
-    heights.push_back(flight_state(p, options, Arc::kIn, t_s).x_m.z());
+    if (!feed.whole()) continue;
+    const auto point = passing_point(feed, options, launch_x_m);
+    if (point) heights.push_back(point->y());
   }
   if (heights.empty()) return std::nullopt;
   return LaunchHeight{launch_x_m, {median(heights), kFirstSpread_m}};
@@ -133,13 +129,10 @@ void take_over(const JointAdjustment& joint,
                FlightOptions& options) {
   bench.camera =
       moved_camera(bench.camera, joint.after.tail<kCameraParameters>());
-  const double readout_s = joint.after[kSessionReadout];
-  bench.camera.readout_s += readout_s;
-  for (FoundFeed& feed : found) {
-    for (Sighting& s : feed.sightings) {
-      s.t_s += s.centre_px.y() / bench.camera.height_px * readout_s;
-    }
-  }
+  restamp(found,
+          bench.camera,
+          bench.camera.exposure_s,
+          bench.camera.readout_s + joint.after[kSessionReadout]);
   std::array<Belief, kBeliefs> beliefs;
   for (std::size_t k = 0; k < beliefs.size(); ++k) {
     beliefs[k] = {joint.after[static_cast<int>(k)], joint.spread[k]};
@@ -191,16 +184,12 @@ std::vector<SharedQuantity> shared_quantities(const JointAdjustment& joint) {
   for (const Shown& one : kShown) {
     const double before_sd = joint.before_sd[one.place];
     if (before_sd == 0) continue;  // known, or not looked for
-    SharedQuantity shared{one.name, one.unit, {}, {}, 0};
+    SharedQuantity shared{one.name, one.unit, {}, {}};
     shared.before = {one.scale * joint.before[one.place],
                      one.scale * before_sd};
     shared.after = {
         one.scale * joint.after[one.place],
         one.scale * std::sqrt(joint.covariance(one.place, one.place))};
-    if (one.place < kBeliefs) {
-      shared.spread =
-          one.scale * joint.spread[static_cast<std::size_t>(one.place)];
-    }
     all.push_back(std::move(shared));
   }
   return all;

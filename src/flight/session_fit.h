@@ -26,7 +26,6 @@ struct SharedQuantity {
   std::string name;
   std::string unit;
   Belief before, after;
-  double spread = 0;  ///< from feed to feed; 0 for the camera
 };
 
 struct SessionFit {

@@ -48,13 +48,18 @@ double exposure_from_streaks(const std::vector<FoundFeed>& found,
 
 void restamp(std::vector<FoundFeed>& found,
              CameraModel& camera,
-             double exposure_s) {
+             double exposure_s,
+             double readout_s) {
   const double later_s = (exposure_s - camera.exposure_s) / 2;
+  const double slower_s = readout_s - camera.readout_s;
   for (FoundFeed& feed : found) {
-    for (Sighting& s : feed.sightings) s.t_s += later_s;
+    for (Sighting& s : feed.sightings) {
+      s.t_s += later_s + s.centre_px.y() / camera.height_px * slower_s;
+    }
     feed.fit.parameters[kTimeOfBounce] += later_s;
   }
   camera.exposure_s = exposure_s;
+  camera.readout_s = readout_s;
 }
 
 }  // namespace evenfeed

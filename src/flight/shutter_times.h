@@ -17,10 +17,11 @@ double exposure_from_streaks(const std::vector<FoundFeed>& found,
                              const FlightOptions& options,
                              double least_s);
 
-/// Moves the sightings' times to the middle of a new exposure, and the camera
-/// with them.
+/// Moves the sightings' times to the middle of a new exposure and a new
+/// readout, and the camera with them.
 void restamp(std::vector<FoundFeed>& found,
              CameraModel& camera,
-             double exposure_s);
+             double exposure_s,
+             double readout_s);
 
 }  // namespace evenfeed

@@ -150,12 +150,9 @@ class Refiner {
 
  private:
   void reweight(const FlightVector& p, double scale) {
-    // Cauchy weights, 95 % efficient at 2.385 sigma (Holland and Welsch 1977).
-    constexpr double kTuning = 2.385;
     for (std::size_t i = 0; i < chosen_.size(); ++i) {
-      const double z =
-          misfit_sigma(chosen_[i], camera_, options_, p) / (scale * kTuning);
-      weights_[i] = 1 / (1 + z * z);
+      weights_[i] =
+          cauchy_weight(misfit_sigma(chosen_[i], camera_, options_, p) / scale);
     }
   }
 
@@ -182,7 +179,7 @@ void fill_counts(const std::vector<Sighting>& sightings,
     sum_px2 += px2;
     fit.chi2 += px2 / (s.sigma_px * s.sigma_px);
   }
-  const int used = fit.before + fit.after;
+  const int used = fit.inliers();
   // The arcs' lifts, drag and the unseen side are held by the priors.
   fit.degrees_of_freedom = 2.0 * used - (fit.bounce_seen() ? 9 : 6);
   fit.rms_px = used > 0 ? std::sqrt(sum_px2 / (2.0 * used)) : 0;
@@ -198,6 +195,11 @@ FlightFit failed(FitStatus status, std::string message) {
 constexpr std::size_t kFewestSightings = 4;
 
 }  // namespace
+
+std::size_t FlightFit::first_inlier() const {
+  return static_cast<std::size_t>(std::find(used.begin(), used.end(), 1) -
+                                  used.begin());
+}
 
 Eigen::Vector2d flight_residual_px(const Sighting& sighting,
                                    const CameraModel& camera,
@@ -286,9 +288,8 @@ class Descent {
   // gives it away.
   bool passes_below(const FlightFit& fit) const {
     constexpr double kLowest_m = -0.10;
-    const auto first = std::find(fit.used.begin(), fit.used.end(), 1);
-    const auto i = static_cast<std::size_t>(first - fit.used.begin());
-    for (const double t_s : {sightings_[i].t_s, fit.end_s}) {
+    const double start_s = sightings_[fit.first_inlier()].t_s;
+    for (const double t_s : {start_s, fit.end_s}) {
       if (flight_state(p_, options_, t_s).x_m.z() < kLowest_m) return true;
     }
     return false;

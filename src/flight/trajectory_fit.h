@@ -49,6 +49,9 @@ struct FlightFit {
   double end_s = 0;
 
   bool ok() const { return status == FitStatus::kOk; }
+  int inliers() const { return before + after; }
+  /// Place of the first inlier among the sightings; their number if none is.
+  std::size_t first_inlier() const;
   /// Both sides of the bounce were seen.
   bool bounce_seen() const { return before >= 2 && after >= 2; }
 };

@@ -1,19 +1,15 @@
 // SPDX-License-Identifier: MIT
 #include "pairing/trial_sequence.h"
 
+#include "stats/descriptive.h"
+
 #include <algorithm>
 #include <cmath>
 #include <limits>
-#include <numeric>
 #include <set>
 
 namespace evenfeed {
 namespace {
-
-double mean_of(const std::vector<double>& x) {
-  return std::accumulate(x.begin(), x.end(), 0.0) /
-         static_cast<double>(x.size());
-}
 
 double share_before(const std::vector<double>& a,
                     const std::vector<double>& b) {
@@ -50,7 +46,7 @@ TrialSequence trial_sequence(const Sample& a, const Sample& b) {
     for (double& place : sequence.places[1]) place += last;
   }
   sequence.a_first = share_before(sequence.places[0], sequence.places[1]);
-  sequence.apart = mean_of(sequence.places[1]) - mean_of(sequence.places[0]);
+  sequence.apart = mean(sequence.places[1]) - mean(sequence.places[0]);
   return sequence;
 }
 
@@ -75,8 +71,8 @@ Drift drift_between(const TrialSequence& sequence,
     if (t.empty()) continue;
     ++levels;
     known += static_cast<int>(t.size());
-    const double mean_t = mean_of(t);
-    const double mean_y = mean_of(y);
+    const double mean_t = mean(t);
+    const double mean_y = mean(y);
     for (std::size_t i = 0; i < t.size(); ++i) {
       products += (t[i] - mean_t) * (y[i] - mean_y);
       squares += (t[i] - mean_t) * (t[i] - mean_t);

@@ -4,6 +4,7 @@
 // judged as 'evenfeed wear' judges them.
 //   wear_rates [--runs 400] [--seed 1] [--alarm 0.002]
 #include "simulate/weeks.h"
+#include "support/weeks_history.h"
 #include "wear/wear.h"
 
 #include <cmath>
@@ -43,29 +44,6 @@ WeeksScenario steady(double setup_over_spread) {
         levels[c], spreads[c], setup_over_spread * spreads[c], 0};
   }
   return out;
-}
-
-SessionSeries series_of(const WeeksSession& session, int id) {
-  constexpr WornColumn kOrder[] = {WornColumn::kSpeed,
-                                   WornColumn::kKick,
-                                   WornColumn::kTurn,
-                                   WornColumn::kHeading,
-                                   WornColumn::kX,
-                                   WornColumn::kY};
-  SessionSeries series;
-  series.head.id = id;
-  series.head.started_at = session.started_at;
-  series.head.ready = true;
-  series.values.resize(std::size(kOrder));
-  for (const WeeksFeed& feed : session.feeds) {
-    series.feeds.push_back(static_cast<int>(series.feeds.size()) + 1);
-    series.t_launch_s.push_back(feed.t_launch_s);
-    series.discard.push_back(0);
-    for (std::size_t c = 0; c < std::size(kOrder); ++c) {
-      series.values[c].push_back(feed.values[static_cast<int>(kOrder[c])]);
-    }
-  }
-  return series;
 }
 
 std::vector<ServiceEvent> events_of(const WeeksScenario& scenario) {
@@ -170,7 +148,7 @@ Tally run_case(const WeeksScenario& scenario,
     int id = 0;
     for (const WeeksSession& one : simulate_weeks(
              scenario, seed * 100000 + static_cast<std::uint64_t>(run))) {
-      builder.add(series_of(one, ++id));
+      builder.add(weeks_series(one, ++id));
     }
     const WearHistory all = builder.finish();
     ++tally.runs;

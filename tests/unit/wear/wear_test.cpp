@@ -2,10 +2,10 @@
 #include "wear/wear.h"
 
 #include "base/error.h"
+#include "support/weeks_history.h"
 
 #include <cmath>
 
-#include "wear_sample.h"
 #include <doctest/doctest.h>
 #include <nlohmann/json.hpp>
 

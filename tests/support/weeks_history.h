@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: MIT
-// Simulated weeks as the history that judge_wear() gets.
+// Simulated weeks as the history that judge_wear() gets, for tests and
+// benchmarks.
 #pragma once
 
 #include "simulate/weeks.h"
