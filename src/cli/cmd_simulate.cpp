@@ -38,6 +38,21 @@ fs::path scene_file(const std::string& name) {
 
 double heading_of(const Eigen::Vector3d& v) { return std::atan2(v.y(), v.x()); }
 
+void put_return(const TrueFeed& truth, Feed& feed) {
+  const auto set = [&](ReturnValue id, double value) {
+    feed.returned[static_cast<std::size_t>(id)].value = value;
+  };
+  const Eigen::Vector3d& v = truth.v_return_mps;
+  set(ReturnValue::kSpeed, v.norm());
+  set(ReturnValue::kAngle, deg_from_rad(std::atan2(v.z(), v.head<2>().norm())));
+  set(ReturnValue::kApex, mm_from_m(truth.return_apex_m.z()));
+  set(ReturnValue::kApexX, mm_from_m(truth.return_apex_m.x()));
+  set(ReturnValue::kNetHeight, mm_from_m(truth.return_net_m.z()));
+  set(ReturnValue::kNetTime, truth.t_return_net_s - truth.t_contact_s);
+  set(ReturnValue::kX, mm_from_m(truth.return_landing_m.x()));
+  set(ReturnValue::kY, mm_from_m(truth.return_landing_m.y()));
+}
+
 Feed feed_of(const TrueFeed& truth) {
   Feed feed;
   feed.number = truth.number;
@@ -70,6 +85,7 @@ Feed feed_of(const TrueFeed& truth) {
   set(Characteristic::kContactY, mm_from_m(truth.contact_m.y()));
   set(Characteristic::kContactZ, mm_from_m(truth.contact_m.z()));
   set(Characteristic::kPathLength, mm_from_m(truth.path_length_m));
+  put_return(truth, feed);
   feed.status = truth.bounced ? FeedStatus::kMeasured : FeedStatus::kUnmeasured;
   const auto note = [&](bool applies, const char* words) {
     if (!applies) return;

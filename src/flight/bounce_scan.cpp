@@ -125,8 +125,31 @@ class LinearScan {
       normal.noalias() += rows.transpose() * rows;
       right.noalias() += rows.transpose() * target;
     }
+    add_passage(t_b, in, normal, right);
     add_priors(normal);
     return normal.ldlt().solve(right);
+  }
+
+  // Where the first arc is known to have passed, held to a few centimetres.
+  void add_passage(double t_b,
+                   const Bend& in,
+                   NormalMatrix& normal,
+                   Unknowns& right) const {
+    if (!options_.passage) return;
+    constexpr double kPer_m = 100;
+    const double t = options_.passage->t_s - t_b;
+    if (t >= 0) return;
+    Eigen::Matrix<double, 3, kUnknowns> rows;
+    rows.setZero();
+    rows.topLeftCorner<2, 2>().setIdentity();
+    rows.middleCols<3>(kVelocities) = t * Eigen::Matrix3d::Identity();
+    rows.middleCols<3>(kExtra) = t * t / 2 * Eigen::Matrix3d::Identity();
+    rows *= kPer_m;
+    const Eigen::Vector3d fixed =
+        Eigen::Vector3d(0, 0, options_.ball.radius_m) + in.at(t);
+    const Eigen::Vector3d target = kPer_m * (options_.passage->x_m - fixed);
+    normal.noalias() += rows.transpose() * rows;
+    right.noalias() += rows.transpose() * target;
   }
 
   // vz_out = -e vz_in (sd 0.3 m/s) and v_out = 0.8 v_in along the table (sd

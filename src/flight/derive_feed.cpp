@@ -2,6 +2,7 @@
 #include "flight/derive_feed.h"
 
 #include "base/units.h"
+#include "flight/propagate.h"
 
 #include <algorithm>
 #include <cmath>
@@ -127,26 +128,15 @@ Values values_of(const FlightVector& p,
   return values;
 }
 
-// Standard uncertainties of all values at once: s^2 = |root^T g|^2.
-Values sigmas_of(
-    const FlightVector& p,
-    const Eigen::Matrix<double, kFlightParameters, Eigen::Dynamic>& root,
-    const FlightOptions& options,
-    const FeedEnds& ends) {
-  Values sum;
-  sum.fill(0);
-  for (Eigen::Index k = 0; k < root.cols(); ++k) {
-    constexpr double kStep = 0.1;
-    const FlightVector delta = kStep * root.col(k);
-    const Values up = values_of(p + delta, options, ends);
-    const Values down = values_of(p - delta, options, ends);
-    for (std::size_t i = 0; i < sum.size(); ++i) {
-      const double slope = (up[i] - down[i]) / (2 * kStep);
-      sum[i] += slope * slope;
-    }
-  }
-  for (double& value : sum) value = std::sqrt(value);
-  return sum;
+// Standard uncertainties of all values at once.
+template <typename Root>
+Values sigmas_of(const FlightVector& p,
+                 const Root& root,
+                 const FlightOptions& options,
+                 const FeedEnds& ends) {
+  return propagated_sigmas(p, root, [&](const FlightVector& near) {
+    return values_of(near, options, ends);
+  });
 }
 
 }  // namespace

@@ -1,7 +1,6 @@
 // SPDX-License-Identifier: MIT
 // From a fitted flight to the characteristics of a feed, each with its
-// standard uncertainty by linear propagation (JCGM 100:2008, 5.2):
-// s_y^2 = g^T C g with g by central differences of a tenth of a sigma.
+// standard uncertainty by linear propagation (propagate.h).
 #pragma once
 
 #include "flight/feed.h"
@@ -21,6 +20,7 @@ struct FeedEnds {
   /// sample_lean_rad from the vertical (top away from the launcher).
   double sample_x_m = std::numeric_limits<double>::quiet_NaN();
   double sample_lean_rad = 0;
+  double net_x_m = 0;  ///< where a return passes the net
 };
 
 /// Values and uncertainties of one fitted feed; number is left at 0. The

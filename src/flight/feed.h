@@ -3,6 +3,7 @@
 #pragma once
 
 #include "flight/characteristics.h"
+#include "flight/return_values.h"
 
 #include <array>
 #include <cmath>
@@ -25,6 +26,8 @@ struct Feed {
   double t_bounce_s = std::numeric_limits<double>::quiet_NaN();
   double st_bounce_s = std::numeric_limits<double>::quiet_NaN();
   std::array<Measured, kCharacteristicCount> values;
+  /// What the sample made of it; not known when nothing came back.
+  std::array<Measured, kReturnValueCount> returned;
   double rho_xy = std::numeric_limits<double>::quiet_NaN();
   int sightings = 0;
   double rms_px = std::numeric_limits<double>::quiet_NaN();

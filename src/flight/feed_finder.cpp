@@ -126,6 +126,7 @@ std::vector<FoundFeed> FeedFinder::take_until(double last_end_s) {
         break;
       case Kind::kReturn:
         ++counts_.returns;
+        returns_.push_back(std::move(track));
         break;
       case Kind::kStray:
         ++counts_.strays;
@@ -135,11 +136,11 @@ std::vector<FoundFeed> FeedFinder::take_until(double last_end_s) {
 }
 
 // Net, lines and glare hide a ball for a few frames: a later piece that carries
-// on where the track was going, at about its speed, belongs to the same feed.
+// on where the track was going, at about its speed, belongs to the same ball.
 void FeedFinder::join_pieces(Track& track) {
   while (true) {
     const PlanMotion motion = plan_motion(track, camera_);
-    if (motion.speed_x_mps < options_.slowest_mps) return;
+    if (std::abs(motion.speed_x_mps) < options_.slowest_mps / 2) return;
     const auto carries_on = [&](const Track& other) {
       const double gap_s = other.start_s() - track.end_s();
       if (gap_s <= 0 || gap_s > options_.join_gap_s) return false;
@@ -149,8 +150,9 @@ void FeedFinder::join_pieces(Track& track) {
       const double reach_m = motion.speed_x_mps * gap_s;
       const double step_m =
           piece.start_x_m - motion.start_x_m - motion.travel_x_m;
-      return std::abs(step_m - reach_m) < 0.1 + 0.5 * reach_m &&
-             std::abs(piece.start_y_m - motion.end_y_m) < 0.1 + 0.3 * reach_m;
+      const double way_m = std::abs(reach_m);
+      return std::abs(step_m - reach_m) < 0.1 + 0.5 * way_m &&
+             std::abs(piece.start_y_m - motion.end_y_m) < 0.1 + 0.3 * way_m;
     };
     const auto it = std::find_if(waiting_.begin(), waiting_.end(), carries_on);
     if (it == waiting_.end()) return;

@@ -9,6 +9,7 @@
 #include "flight/trajectory_fit.h"
 #include "geometry/surface.h"
 
+#include <utility>
 #include <vector>
 
 namespace evenfeed {
@@ -33,9 +34,19 @@ struct FinderOptions {
 struct FoundFeed {
   std::vector<Sighting> sightings;  ///< the track, in order of time
   FlightFit fit;                    ///< ok(), or the reason in its message
+  std::vector<Track> returned;      ///< what may have come back from it
 
   /// Fitted, and both sides of the bounce were seen.
   bool whole() const { return fit.ok() && fit.bounce_seen(); }
+
+  /// Calls change(sighting) for those of the feed and of what came back.
+  template <typename Change>
+  void for_each_sighting(const Change& change) {
+    for (Sighting& s : sightings) change(s);
+    for (Track& track : returned) {
+      for (Sighting& s : track.sightings) change(s);
+    }
+  }
 };
 
 struct TrackCounts {
@@ -58,6 +69,8 @@ class FeedFinder {
   /// Explains everything left.
   std::vector<FoundFeed> finish();
   const TrackCounts& counts() const { return counts_; }
+  /// The returns explained so far, once each.
+  std::vector<Track> take_returns() { return std::exchange(returns_, {}); }
 
  private:
   enum class Kind { kFeed, kBrokenFeed, kReturn, kStray };
@@ -73,6 +86,7 @@ class FeedFinder {
   const FlightOptions& flight_;
   FinderOptions options_;
   std::vector<Track> waiting_;
+  std::vector<Track> returns_;
   double last_feed_end_s_ = -1e9;
   TrackCounts counts_;
 };

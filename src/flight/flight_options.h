@@ -8,6 +8,8 @@
 
 #include <optional>
 
+#include <Eigen/Core>
+
 namespace evenfeed {
 
 /// What is believed of a quantity: its value, give or take sd.
@@ -23,6 +25,13 @@ struct LaunchHeight {
   Belief z_m;
 };
 
+/// A place that a flight is known to have passed on its first arc.
+struct KnownPassage {
+  double t_s = 0;
+  Eigen::Vector3d x_m = Eigen::Vector3d::Zero();
+  Eigen::Matrix3d root_information = Eigen::Matrix3d::Zero();  ///< 1/m
+};
+
 struct FlightOptions {
   Ball ball;                        ///< radius and mass
   double air_density_kgpm3 = 1.20;  ///< 20 degrees C at sea level
@@ -33,6 +42,7 @@ struct FlightOptions {
   Belief side_lift_out{0, 0.10};
   Belief restitution{0.92, 0.05};  ///< normal, with air drag in the model
   std::optional<LaunchHeight> launch_height;
+  std::optional<KnownPassage> passage;
   double friction = 0.22;     ///< ball on table, sliding
   double kick_sd = 0.20;      ///< of kick about its no-spin value: spin is free
   double turn_sd_rad = 0.10;  ///< change of heading at the bounce

@@ -15,8 +15,8 @@
 
 namespace evenfeed {
 
-/// One for each belief, then kick and turn.
-inline constexpr int kFlightPriors = kBeliefs + 2;
+/// One for each belief, then kick and turn, then a known passage.
+inline constexpr int kFlightPriors = kBeliefs + 2 + 3;
 
 /// Weight of a sighting that lies so many sigmas off: Cauchy's, 95 % efficient
 /// at 2.385 sigma (Holland and Welsch 1977).
@@ -95,6 +95,7 @@ class FlightResiduals {
     priors[kSessionLaunchHeight] =
         launch_height_residual(p, state, means[kSessionLaunchHeight]);
     put_bounce_priors(p, means, priors + kBeliefs);
+    put_passage(p, priors + kBeliefs + 2);
     return in_front;
   }
 
@@ -171,6 +172,20 @@ class FlightResiduals {
       if (scalar_part(first.v_mps.x()) < 0.3) return T(kStrained);
     }
     return (first.x_m.z() - height_m) / T(beliefs_[kSessionLaunchHeight].sd);
+  }
+
+  template <typename T>
+  void put_passage(const FlightVectorT<T>& p, T* out) const {
+    Eigen::Map<Eigen::Matrix<T, 3, 1>> strain(out);
+    strain.setZero();
+    if (!options_.passage) return;
+    const KnownPassage& known = *options_.passage;
+    const BallState<T> then =
+        fly<T>(state_at_bounce(p, Arc::kIn, options_.ball.radius_m),
+               T(known.t_s) - p[kTimeOfBounce],
+               forces_of_arc(p, Arc::kIn, options_.air_per_m()));
+    strain = known.root_information.template cast<T>() *
+             (then.x_m - known.x_m.template cast<T>());
   }
 
   template <typename T>

@@ -2,6 +2,7 @@
 #include "flight/session_fit.h"
 
 #include "flight/launch_mouth.h"
+#include "flight/return_fit.h"
 #include "flight/reunite_pieces.h"
 #include "flight/second_look.h"
 #include "flight/session_warnings.h"
@@ -44,7 +45,7 @@ double pooled_scale(const std::vector<FoundFeed>& found) {
 
 void scale_sigmas(std::vector<FoundFeed>& found, double scale) {
   for (FoundFeed& feed : found) {
-    for (Sighting& s : feed.sightings) s.sigma_px *= scale;
+    feed.for_each_sighting([&](Sighting& s) { s.sigma_px *= scale; });
   }
 }
 
@@ -204,8 +205,10 @@ Feed broken_feed(const FoundFeed& found) {
 }
 
 std::vector<Feed> derive_all(const std::vector<FoundFeed>& found,
+                             const CameraModel& camera,
                              const FlightOptions& options,
-                             const FeedEnds& ends) {
+                             const FeedEnds& ends,
+                             double sightings_per_error) {
   std::vector<Feed> feeds;
   for (const FoundFeed& one : found) {
     if (!one.fit.ok()) {
@@ -219,8 +222,12 @@ std::vector<Feed> derive_all(const std::vector<FoundFeed>& found,
     }
     feeds.push_back(std::move(feed));
   }
+  const auto returns = fit_returns(found, camera, options, sightings_per_error);
   for (std::size_t i = 0; i < feeds.size(); ++i) {
     feeds[i].number = static_cast<int>(i) + 1;
+    if (!returns[i].fit.ok()) continue;
+    feeds[i].returned =
+        derive_return(returns[i], found[i].fit, camera, options, ends.net_x_m);
   }
   return feeds;
 }
@@ -250,6 +257,7 @@ SessionFit fit_session(std::vector<FoundFeed> found,
   const double launch_x_m = launch_line_m(found, camera, options);
   if (std::isnan(result.ends.launch_x_m)) result.ends.launch_x_m = launch_x_m;
   result.common_sigma.fill(kNaN);
+  double sightings_per_error = 1;
   if (session.adjust_jointly) {
     adjusted_options.launch_height = launch_height(found, options, launch_x_m);
     const JointAdjustment joint = adjusted(found,
@@ -260,13 +268,15 @@ SessionFit fit_session(std::vector<FoundFeed> found,
     if (joint.done) {
       result.shared = shared_quantities(joint);
       result.common_sigma = common_sigma(joint, adjusted_options, result.ends);
+      sightings_per_error = joint.sightings_per_error;
       take_over(joint, found, adjusted_bench, adjusted_options);
       look_again(found, camera, adjusted_options);
       refit_all(found, camera, adjusted_options);
     }
   }
   result.camera = camera;
-  result.feeds = derive_all(found, adjusted_options, result.ends);
+  result.feeds = derive_all(
+      found, camera, adjusted_options, result.ends, sightings_per_error);
   result.warnings = session_warnings(result);
   return result;
 }

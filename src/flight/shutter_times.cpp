@@ -53,9 +53,9 @@ void restamp(std::vector<FoundFeed>& found,
   const double later_s = (exposure_s - camera.exposure_s) / 2;
   const double slower_s = readout_s - camera.readout_s;
   for (FoundFeed& feed : found) {
-    for (Sighting& s : feed.sightings) {
+    feed.for_each_sighting([&](Sighting& s) {
       s.t_s += later_s + s.centre_px.y() / camera.height_px * slower_s;
-    }
+    });
     feed.fit.parameters[kTimeOfBounce] += later_s;
   }
   camera.exposure_s = exposure_s;

@@ -2,6 +2,7 @@
 #include "pipeline/measure.h"
 
 #include "base/units.h"
+#include "flight/return_fit.h"
 #include "vision/video_source.h"
 
 #include <algorithm>
@@ -63,9 +64,11 @@ void FeedMeasurer::add_frame(double t_frame_s,
 Measurement FeedMeasurer::finish() {
   finder_.add(tracks_.finish());
   append(found_, finder_.finish());
+  give_returns(found_, finder_.take_returns(), options_.finder.settle_s);
   FeedEnds ends;
   ends.sample_x_m = profile_.sample.x_m;
   ends.sample_lean_rad = profile_.sample.lean_rad;
+  ends.net_x_m = profile_.surface.net.x_m;
   result_.fit = fit_session(
       std::move(found_), bench_, profile_.flight, ends, options_.session);
   for (Feed& feed : result_.fit.feeds) {

@@ -3,7 +3,9 @@
 
 #include "base/error.h"
 
+#include <algorithm>
 #include <array>
+#include <cmath>
 #include <utility>
 
 #include <fmt/format.h>
@@ -17,10 +19,24 @@ constexpr std::array<std::pair<FeedStatus, std::string_view>, 3> kStatusNames{{
     {FeedStatus::kUnmeasured, "unmeasured"},
 }};
 
-std::vector<std::string> header() {
+bool any_came_back(const std::vector<Feed>& feeds) {
+  return std::any_of(feeds.begin(), feeds.end(), [](const Feed& feed) {
+    return std::any_of(
+        feed.returned.begin(), feed.returned.end(), [](const Measured& m) {
+          return std::isfinite(m.value);
+        });
+  });
+}
+
+std::vector<std::string> header(bool with_returns) {
   std::vector<std::string> names{
       "feed", "t_launch_s", "t_bounce_s", "st_bounce_s"};
   for (const CharacteristicInfo& one : characteristics()) {
+    names.emplace_back(one.column);
+    names.emplace_back(one.sigma_column);
+  }
+  for (const ReturnValueInfo& one : return_values()) {
+    if (!with_returns) break;
     names.emplace_back(one.column);
     names.emplace_back(one.sigma_column);
   }
@@ -30,6 +46,8 @@ std::vector<std::string> header() {
   }
   return names;
 }
+
+std::size_t at(ReturnValue id) { return static_cast<std::size_t>(id); }
 
 // One row's cells by column name, with "not there" read as "not known".
 class RowReader {
@@ -74,7 +92,8 @@ std::optional<FeedStatus> find_status(std::string_view name) {
 }
 
 std::string feeds_text(const std::vector<Feed>& feeds) {
-  CsvWriter out(header());
+  const bool with_returns = any_came_back(feeds);
+  CsvWriter out(header(with_returns));
   for (const Feed& feed : feeds) {
     std::vector<std::string> row{fmt::format("{}", feed.number),
                                  csv_number(feed.t_launch_s, 5),
@@ -82,6 +101,12 @@ std::string feeds_text(const std::vector<Feed>& feeds) {
                                  csv_number(feed.st_bounce_s, 6)};
     for (const CharacteristicInfo& one : characteristics()) {
       const Measured& measured = feed[one.id];
+      row.push_back(csv_number(measured.value, one.decimals));
+      row.push_back(csv_number(measured.sigma, one.decimals + 1));
+    }
+    for (const ReturnValueInfo& one : return_values()) {
+      if (!with_returns) break;
+      const Measured& measured = feed.returned[at(one.id)];
       row.push_back(csv_number(measured.value, one.decimals));
       row.push_back(csv_number(measured.sigma, one.decimals + 1));
     }
@@ -108,6 +133,10 @@ std::vector<Feed> read_feeds(const CsvTable& table) {
     feed.st_bounce_s = row.number("st_bounce_s");
     for (const CharacteristicInfo& one : characteristics()) {
       feed[one.id] = {row.number(one.column), row.number(one.sigma_column)};
+    }
+    for (const ReturnValueInfo& one : return_values()) {
+      feed.returned[at(one.id)] = {row.number(one.column),
+                                   row.number(one.sigma_column)};
     }
     feed.rho_xy = row.number("rho_xy");
     const double sightings = row.number("sightings");

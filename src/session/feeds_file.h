@@ -12,7 +12,8 @@
 
 namespace evenfeed {
 
-/// The text of feeds.csv (also of a simulation's truth.csv).
+/// The text of feeds.csv (also of a simulation's truth.csv). The columns of
+/// returns are there when any feed came back.
 std::string feeds_text(const std::vector<Feed>& feeds);
 
 /// Reads feeds back. Columns may stand in any order and be missing, except

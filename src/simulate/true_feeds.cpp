@@ -22,6 +22,40 @@ void read_bounce(const Scene& scene, const BallEvent& event, TrueFeed& feed) {
   feed.bounce_in_view = point_px && camera.in_picture(*point_px);
 }
 
+// From the contact to the first thing the ball meets then.
+void read_return(const Scene& scene,
+                 const BallPath& path,
+                 const BallEvent& hit,
+                 TrueFeed& feed) {
+  feed.v_return_mps = hit.after.v_mps;
+  double end_s = path.end_s();
+  for (const BallEvent& event : path.events()) {
+    if (event.t_s <= hit.t_s) continue;
+    end_s = event.t_s;
+    if (event.kind == BallEventKind::kTable) {
+      feed.return_landing_m = event.before.x_m;
+    }
+    break;
+  }
+  constexpr double kStep_s = 2e-4;
+  MovingBall before = hit.after;
+  for (double t_s = hit.t_s + kStep_s; t_s < end_s; t_s += kStep_s) {
+    const auto ball = path.at(t_s);
+    if (!ball) break;
+    const double over_m = ball->x_m.x() - scene.surface.net.x_m;
+    const double before_m = before.x_m.x() - scene.surface.net.x_m;
+    if (before_m > 0 && over_m <= 0) {
+      const double part = before_m / (before_m - over_m);
+      feed.t_return_net_s = t_s - (1 - part) * kStep_s;
+      feed.return_net_m = before.x_m + part * (ball->x_m - before.x_m);
+    }
+    if (before.v_mps.z() > 0 && ball->v_mps.z() <= 0) {
+      feed.return_apex_m = ball->x_m;
+    }
+    before = *ball;
+  }
+}
+
 TrueFeed read_feed(const Scene& scene,
                    const Launch& launch,
                    const BallPath& path) {
@@ -50,6 +84,7 @@ TrueFeed read_feed(const Scene& scene,
       feed.t_contact_s = event.t_s;
       feed.contact_m = event.before.x_m;
       feed.path_length_m = path.length_m(launch.t_s, event.t_s);
+      if (feed.hit_sample) read_return(scene, path, event, feed);
     }
   }
   return feed;

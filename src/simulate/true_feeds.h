@@ -36,6 +36,13 @@ struct TrueFeed {
   double t_contact_s = kNone;
   Eigen::Vector3d contact_m = Eigen::Vector3d::Constant(kNone);
   double path_length_m = kNone;  ///< launcher exit to contact
+  /// After a hit: velocity just after, highest point (none when it does not
+  /// rise), the moment and place at the net's plane, landing on the table.
+  Eigen::Vector3d v_return_mps = Eigen::Vector3d::Constant(kNone);
+  Eigen::Vector3d return_apex_m = Eigen::Vector3d::Constant(kNone);
+  double t_return_net_s = kNone;
+  Eigen::Vector3d return_net_m = Eigen::Vector3d::Constant(kNone);
+  Eigen::Vector3d return_landing_m = Eigen::Vector3d::Constant(kNone);
 };
 
 enum class BallKind { kFeed, kTableStray, kFloorStray };

@@ -99,6 +99,26 @@ ALTER TABLE service ADD COLUMN unfilmed_feeds INTEGER NOT NULL DEFAULT 0
 CREATE INDEX service_by_launcher ON service(launcher_id, at);
 )sql";
 
+// What came back from a sample.
+constexpr std::string_view kStep3 = R"sql(
+ALTER TABLE feed ADD COLUMN ret_speed_mps REAL;
+ALTER TABLE feed ADD COLUMN s_ret_speed_mps REAL;
+ALTER TABLE feed ADD COLUMN ret_angle_deg REAL;
+ALTER TABLE feed ADD COLUMN s_ret_angle_deg REAL;
+ALTER TABLE feed ADD COLUMN ret_apex_mm REAL;
+ALTER TABLE feed ADD COLUMN s_ret_apex_mm REAL;
+ALTER TABLE feed ADD COLUMN ret_apex_x_mm REAL;
+ALTER TABLE feed ADD COLUMN s_ret_apex_x_mm REAL;
+ALTER TABLE feed ADD COLUMN ret_net_height_mm REAL;
+ALTER TABLE feed ADD COLUMN s_ret_net_height_mm REAL;
+ALTER TABLE feed ADD COLUMN ret_t_net_s REAL;
+ALTER TABLE feed ADD COLUMN s_ret_t_net_s REAL;
+ALTER TABLE feed ADD COLUMN ret_x_mm REAL;
+ALTER TABLE feed ADD COLUMN s_ret_x_mm REAL;
+ALTER TABLE feed ADD COLUMN ret_y_mm REAL;
+ALTER TABLE feed ADD COLUMN s_ret_y_mm REAL;
+)sql";
+
 void require_ours(Database& database) {
   const std::int64_t id = database.integer("PRAGMA application_id");
   const bool empty =
@@ -135,7 +155,8 @@ void keep_copy(Database& database, int version) {
 }  // namespace
 
 const std::vector<std::string_view>& schema_steps() {
-  static const std::vector<std::string_view> kSteps{kStep1, kStep2};
+  static const std::vector<std::string_view> kSteps{
+      kStep1, kStep2, kStep3};
   return kSteps;
 }
 

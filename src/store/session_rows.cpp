@@ -47,6 +47,9 @@ std::string feed_columns() {
   for (const CharacteristicInfo& one : characteristics()) {
     names += fmt::format(", {}, {}", one.column, one.sigma_column);
   }
+  for (const ReturnValueInfo& one : return_values()) {
+    names += fmt::format(", {}, {}", one.column, one.sigma_column);
+  }
   return names +
          ", rho_xy, sightings, rms_px, timing, status, note, phase, verdict, "
          "reasons";
@@ -55,7 +58,8 @@ std::string feed_columns() {
 void insert_feeds(Database& database,
                   std::int64_t session,
                   const std::vector<TaggedFeed>& feeds) {
-  constexpr int kColumns = 3 + 2 * kCharacteristicCount + 9;
+  constexpr int kColumns = 
+      3 + 2 * kCharacteristicCount + 2 * kReturnValueCount + 9;
   std::string marks = "?1, ?2";
   for (int i = 0; i < kColumns; ++i) marks += fmt::format(", ?{}", i + 3);
   Statement row(database,
@@ -67,6 +71,9 @@ void insert_feeds(Database& database,
     row.add(session).add(std::int64_t{feed.number});
     row.add(feed.t_launch_s).add(feed.t_bounce_s).add(feed.st_bounce_s);
     for (const Measured& measured : feed.values) {
+      row.add(measured.value).add(measured.sigma);
+    }
+    for (const Measured& measured : feed.returned) {
       row.add(measured.value).add(measured.sigma);
     }
     row.add(feed.rho_xy).add(std::int64_t{feed.sightings}).add(feed.rms_px);
@@ -146,6 +153,10 @@ std::vector<TaggedFeed> feeds_of(Database& database, int session) {
     feed.t_bounce_s = row.number(at++);
     feed.st_bounce_s = row.number(at++);
     for (Measured& measured : feed.values) {
+      measured.value = row.number(at++);
+      measured.sigma = row.number(at++);
+    }
+    for (Measured& measured : feed.returned) {
       measured.value = row.number(at++);
       measured.sigma = row.number(at++);
     }

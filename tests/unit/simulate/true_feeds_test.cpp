@@ -40,8 +40,22 @@ TEST_CASE("feeds land on the receiving half and reach the sample's plane") {
 TEST_CASE("a clamped sample is hit and a weak feed is flagged") {
   const Scene returns = shipped_scene("overhead1080p25");
   int hits = 0;
-  for (const TrueFeed& feed : true_feeds(returns, 1)) hits += feed.hit_sample;
+  for (const TrueFeed& feed : true_feeds(returns, 1)) {
+    hits += feed.hit_sample;
+    CHECK(feed.v_return_mps.x() < 0);
+    CHECK(feed.v_return_mps.norm() < feed.v_out_mps.norm());
+    CHECK(feed.return_apex_m.z() > feed.contact_m.z());
+    CHECK(feed.return_apex_m.z() > feed.return_net_m.z());
+    CHECK(feed.return_net_m.x() == doctest::Approx(0).epsilon(1e-6));
+    CHECK(feed.t_return_net_s > feed.t_contact_s);
+    CHECK(feed.return_landing_m.z() == doctest::Approx(returns.ball.radius_m));
+    CHECK(feed.return_landing_m.x() < 0);
+  }
   CHECK(hits == 24);
+  for (const TrueFeed& feed : true_feeds(shipped_scene("overhead720p60"), 1)) {
+    CHECK(std::isnan(feed.v_return_mps.x()));
+    CHECK(std::isnan(feed.return_landing_m.x()));
+  }
   Scene weak = shipped_scene("short640p60");
   weak.launcher.misfeeds = {2};
   weak.launcher.misfeed_speed_factor = 0.5;

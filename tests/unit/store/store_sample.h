@@ -44,6 +44,10 @@ inline SessionRecord sample_session(const std::string& name, int feeds = 12) {
       measured = {value, value / 1000};
       value += 1;
     }
+    for (Measured& measured : one.feed.returned) {
+      measured = {value, value / 1000};
+      value += 1;
+    }
     one.feed.rho_xy = -0.25;
     one.feed.sightings = 20 + i;
     one.feed.rms_px = 0.31;

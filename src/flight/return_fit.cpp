@@ -1,0 +1,285 @@
+// SPDX-License-Identifier: MIT
+#include "flight/return_fit.h"
+
+#include "base/units.h"
+#include "flight/derive_feed.h"
+#include "flight/propagate.h"
+
+#include <algorithm>
+#include <cmath>
+#include <iterator>
+
+#include <Eigen/Cholesky>
+
+namespace evenfeed {
+namespace {
+
+constexpr double kNaN = std::numeric_limits<double>::quiet_NaN();
+
+// Covariance of the place at which a flight is at t_s on its second arc.
+Eigen::Matrix3d place_covariance_m2(const FlightFit& feed,
+                                    const FlightOptions& options,
+                                    double t_s) {
+  const FlightCovariance root = feed.covariance.llt().matrixL();
+  constexpr double kStep = 0.1;
+  Eigen::Matrix3d sum = Eigen::Matrix3d::Zero();
+  for (int k = 0; k < kFlightParameters; ++k) {
+    const FlightVector delta = kStep * root.col(k);
+    const Eigen::Vector3d slope =
+        (flight_state(feed.parameters + delta, options, Arc::kOut, t_s).x_m -
+         flight_state(feed.parameters - delta, options, Arc::kOut, t_s).x_m) /
+        (2 * kStep);
+    sum += slope * slope.transpose();
+  }
+  return sum;
+}
+
+// `closing_mps`: velocity of the feed less that of the return.
+KnownPassage meeting(const FlightFit& feed,
+                     const FlightOptions& options,
+                     double t_s,
+                     double t_sd_s,
+                     const Eigen::Vector3d& closing_mps) {
+  // The ball is pressed flat and rolls on the sample for about a millisecond.
+  constexpr double kContact_m = 0.002;
+  KnownPassage passage;
+  passage.t_s = t_s;
+  passage.x_m = flight_state(feed.parameters, options, Arc::kOut, t_s).x_m;
+  const Eigen::Vector3d along = closing_mps * t_sd_s;
+  const Eigen::Matrix3d covariance =
+      place_covariance_m2(feed, options, t_s) + along * along.transpose() +
+      kContact_m * kContact_m * Eigen::Matrix3d::Identity();
+  const Eigen::Matrix3d lower = covariance.llt().matrixL();
+  passage.root_information = lower.inverse();
+  return passage;
+}
+
+// When the two flights, each carried on, come nearest to each other.
+double meeting_time_s(const FlightVector& feed,
+                      const FlightVector& back,
+                      const FlightOptions& options,
+                      double start_s) {
+  double t_s = start_s;
+  for (int i = 0; i < 4; ++i) {
+    const auto a = flight_state(feed, options, Arc::kOut, t_s);
+    const auto b = flight_state(back, options, Arc::kIn, t_s);
+    const Eigen::Vector3d closing = a.v_mps - b.v_mps;
+    t_s -= (a.x_m - b.x_m).dot(closing) / closing.squaredNorm();
+  }
+  return t_s;
+}
+
+// Between the contact and the landing; NaN when it does not rise at first.
+double apex_time_s(const FlightVector& p,
+                   const FlightOptions& options,
+                   double t_contact_s) {
+  auto state = flight_state(p, options, Arc::kIn, t_contact_s);
+  if (state.v_mps.z() <= 0) return kNaN;
+  double t_s = t_contact_s;
+  const auto air = forces_of_arc(p, Arc::kIn, options.air_per_m());
+  for (int i = 0; i < 6; ++i) {
+    t_s -= state.v_mps.z() / acceleration_mps2<double>(state.v_mps, air).z();
+    state = flight_state(p, options, Arc::kIn, t_s);
+  }
+  return t_s < p[kTimeOfBounce] ? t_s : kNaN;
+}
+
+using Values = std::array<double, kReturnValueCount>;
+
+Values values_of(const FlightVector& p,
+                 const FlightOptions& options,
+                 const FlightVector& feed,
+                 double near_contact_s,
+                 double net_x_m) {
+  Values values;
+  const auto put = [&](ReturnValue id, double value) {
+    values[static_cast<std::size_t>(id)] = value;
+  };
+  const double contact_s = meeting_time_s(feed, p, options, near_contact_s);
+  const auto start = flight_state(p, options, Arc::kIn, contact_s);
+  put(ReturnValue::kSpeed, start.v_mps.norm());
+  put(ReturnValue::kAngle,
+      deg_from_rad(std::atan2(start.v_mps.z(), start.v_mps.head<2>().norm())));
+  const double apex_s = apex_time_s(p, options, contact_s);
+  const auto apex = std::isfinite(apex_s)
+                        ? flight_state(p, options, Arc::kIn, apex_s).x_m
+                        : Eigen::Vector3d::Constant(kNaN);
+  put(ReturnValue::kApex, mm_from_m(apex.z()));
+  put(ReturnValue::kApexX, mm_from_m(apex.x()));
+  const double net_s = time_at_x_s(p, options, Arc::kIn, net_x_m);
+  put(ReturnValue::kNetTime, net_s - contact_s);
+  put(ReturnValue::kNetHeight,
+      std::isfinite(net_s)
+          ? mm_from_m(flight_state(p, options, Arc::kIn, net_s).x_m.z())
+          : kNaN);
+  put(ReturnValue::kX, mm_from_m(p[kBounceX]));
+  put(ReturnValue::kY, mm_from_m(p[kBounceY]));
+  return values;
+}
+
+bool landing_known(const ReturnFit& fitted, const CameraModel& camera) {
+  if (fitted.fit.bounce_seen()) return true;
+  constexpr double kEdge_px = 40;
+  std::size_t last = fitted.sightings.size() - 1;
+  while (last > 0 && !fitted.fit.used[last]) --last;
+  return !camera.in_picture(fitted.sightings[last].centre_px, kEdge_px);
+}
+
+double passage_strain(const FlightVector& p, const FlightOptions& options) {
+  const KnownPassage& known = *options.passage;
+  const auto then = flight_state(p, options, Arc::kIn, known.t_s);
+  return (known.root_information * (then.x_m - known.x_m)).norm();
+}
+
+// Fits one set of sightings about a meeting guessed at first, then about the
+// one that was found; `options` keeps that passage.
+ReturnFit fit_one(const FlightFit& feed,
+                  std::vector<Sighting> sightings,
+                  const CameraModel& camera,
+                  FlightOptions& options) {
+  ReturnFit result;
+  result.sightings = std::move(sightings);
+  const double gap_s = result.sightings.front().t_s - feed.end_s;
+  const double t_sd_s = std::max(0.5 * gap_s, 0.005);
+  double& t_s = result.t_contact_s;
+  t_s = feed.end_s + 0.5 * gap_s;
+  const auto arrival = [&] {
+    return flight_state(feed.parameters, options, Arc::kOut, t_s);
+  };
+  constexpr double kTypicalClosing = 1.7;  // a sample gives back most speed
+  options.passage =
+      meeting(feed, options, t_s, t_sd_s, kTypicalClosing * arrival().v_mps);
+  FlightFit& fit = result.fit;
+  fit = fit_flight(result.sightings, camera, options);
+  if (!fit.ok()) return result;
+  t_s = meeting_time_s(feed.parameters, fit.parameters, options, t_s);
+  const auto leaving = flight_state(fit.parameters, options, Arc::kIn, t_s);
+  options.passage =
+      meeting(feed, options, t_s, t_sd_s, arrival().v_mps - leaving.v_mps);
+  fit = refine_flight(result.sightings, camera, options, fit.parameters);
+  if (!fit.ok()) return result;
+  constexpr double kMostStrain = 5;  // else it is another ball's
+  if (passage_strain(fit.parameters, options) > kMostStrain) {
+    fit.status = FitStatus::kPoorFit;
+    fit.message = "it does not begin where the feed ended";
+    return result;
+  }
+  t_s = meeting_time_s(feed.parameters, fit.parameters, options, t_s);
+  return result;
+}
+
+std::vector<Sighting> merged(const std::vector<Sighting>& a,
+                             const std::vector<Sighting>& b) {
+  std::vector<Sighting> both;
+  std::merge(a.begin(),
+             a.end(),
+             b.begin(),
+             b.end(),
+             std::back_inserter(both),
+             [](const auto& x, const auto& y) { return x.t_s < y.t_s; });
+  return both;
+}
+
+ReturnFit fit_return(const FoundFeed& feed,
+                     const CameraModel& camera,
+                     FlightOptions& options) {
+  ReturnFit best;
+  if (!feed.whole()) return best;
+  const Track* first = nullptr;
+  for (const Track& track : feed.returned) {
+    ReturnFit one = fit_one(feed.fit, track.sightings, camera, options);
+    if (!one.fit.ok() || one.fit.inliers() <= best.fit.inliers()) continue;
+    best = std::move(one);
+    first = &track;
+  }
+  for (const Track& track : feed.returned) {
+    if (!first || &track == first) continue;
+    ReturnFit both = fit_one(
+        feed.fit, merged(best.sightings, track.sightings), camera, options);
+    const int more = static_cast<int>(track.sightings.size() + 1) / 2;
+    if (!both.fit.ok() || both.fit.inliers() < best.fit.inliers() + more) {
+      continue;
+    }
+    best = std::move(both);
+  }
+  return best;
+}
+
+// The sigmas of sightings were set by feeds, which are seen longer streaked and
+// nearer the net; a return may scatter less.
+void scale_covariances(std::vector<ReturnFit>& returns,
+                       double sightings_per_error) {
+  double chi2 = 0;
+  double freedom = 0;
+  for (const ReturnFit& one : returns) {
+    if (!one.fit.ok() || one.fit.degrees_of_freedom < 1) continue;
+    chi2 += one.fit.chi2;
+    freedom += one.fit.degrees_of_freedom;
+  }
+  constexpr double kEnough = 20;
+  if (freedom < kEnough) return;
+  const double scale = chi2 / freedom * sightings_per_error;
+  for (ReturnFit& one : returns) one.fit.covariance *= scale;
+}
+
+}  // namespace
+
+std::vector<ReturnFit> fit_returns(const std::vector<FoundFeed>& found,
+                                   const CameraModel& camera,
+                                   const FlightOptions& options,
+                                   double sightings_per_error) {
+  FlightOptions own = options;
+  own.launch_height.reset();
+  const FlightOptions profile;  // a sample's spin is not the launcher's
+  own.lift_in = own.lift_out = profile.lift_in;
+  own.side_lift_in = own.side_lift_out = profile.side_lift_in;
+  std::vector<ReturnFit> returns;
+  for (const FoundFeed& feed : found) {
+    returns.push_back(fit_return(feed, camera, own));
+  }
+  scale_covariances(returns, sightings_per_error);
+  return returns;
+}
+
+std::array<Measured, kReturnValueCount> derive_return(
+    const ReturnFit& fitted,
+    const FlightFit& feed,
+    const CameraModel& camera,
+    const FlightOptions& options,
+    double net_x_m) {
+  const FlightFit& fit = fitted.fit;
+  const auto read = [&](const FlightVector& p) {
+    return values_of(p, options, feed.parameters, fitted.t_contact_s, net_x_m);
+  };
+  const Values values = read(fit.parameters);
+  const FlightCovariance root = fit.covariance.llt().matrixL();
+  const Values sigmas = propagated_sigmas(fit.parameters, root, read);
+  std::array<Measured, kReturnValueCount> all;
+  for (std::size_t i = 0; i < all.size(); ++i) {
+    const bool known = std::isfinite(values[i]) && std::isfinite(sigmas[i]);
+    if (known) all[i] = {values[i], sigmas[i]};
+  }
+  if (!landing_known(fitted, camera)) {
+    all[static_cast<std::size_t>(ReturnValue::kX)] = {};
+    all[static_cast<std::size_t>(ReturnValue::kY)] = {};
+  }
+  return all;
+}
+
+void give_returns(std::vector<FoundFeed>& found,
+                  std::vector<Track> returns,
+                  double within_s) {
+  for (Track& track : returns) {
+    FoundFeed* answered = nullptr;
+    for (FoundFeed& feed : found) {
+      const double end_s = feed.sightings.back().t_s;
+      const double ago_s = track.start_s() - end_s;
+      if (ago_s <= 0 || ago_s > within_s) continue;
+      if (answered && answered->sightings.back().t_s >= end_s) continue;
+      answered = &feed;
+    }
+    if (answered) answered->returned.push_back(std::move(track));
+  }
+}
+
+}  // namespace evenfeed
