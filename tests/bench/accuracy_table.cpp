@@ -23,53 +23,13 @@
 #include <string>
 #include <vector>
 
+#include "bench/film_errors.h"
 #include <fmt/format.h>
 
 namespace evenfeed {
 namespace {
 
 namespace fs = std::filesystem;
-
-struct Column {
-  const char* name;
-  std::optional<Characteristic> id;  // none: the time of the bounce
-  double scale;
-};
-const Column kColumns[] = {
-    {"x mm", Characteristic::kX, 1},
-    {"y mm", Characteristic::kY, 1},
-    {"t ms", std::nullopt, 1e3},
-    {"speed mm/s", Characteristic::kSpeedIn, 1e3},
-    {"descent deg", Characteristic::kDescent, 1},
-    {"kick /1000", Characteristic::kKick, 1e3},
-};
-
-Measured value_of(const Feed& feed, const Column& column) {
-  if (column.id) return feed[*column.id];
-  return {feed.t_bounce_s, feed.st_bounce_s};
-}
-
-struct Errors {
-  std::vector<double> error;
-  std::vector<double> normalised;
-  std::vector<double> bound;
-
-  static double mean(const std::vector<double>& v) {
-    double sum = 0;
-    for (const double x : v) sum += x;
-    return sum / static_cast<double>(v.size());
-  }
-  static double sd(const std::vector<double>& v) {
-    double sum = 0;
-    for (const double x : v) sum += (x - mean(v)) * (x - mean(v));
-    return std::sqrt(sum / (static_cast<double>(v.size()) - 1));
-  }
-  double rms_bound() const {
-    double sum = 0;
-    for (const double b : bound) sum += b * b;
-    return std::sqrt(sum / static_cast<double>(bound.size()));
-  }
-};
 
 // The bound of each feed, by its number: refit at the truth.
 std::map<int, Feed> bounds(const fs::path& folder,
@@ -100,54 +60,6 @@ std::map<int, Feed> bounds(const fs::path& folder,
   return result;
 }
 
-struct Score {
-  int true_feeds = 0;
-  int found = 0;
-  int spurious = 0;
-  std::vector<Errors> errors = std::vector<Errors>(std::size(kColumns));
-};
-
-// Feeds are matched by the time of the bounce, each once, both ways.
-Score compare(const std::vector<Feed>& truth,
-              const std::vector<Feed>& measured,
-              const std::map<int, Feed>& bound) {
-  constexpr double kSameFeed_s = 0.12;
-  Score score;
-  std::vector<char> taken(measured.size(), 0);
-  for (const Feed& real : truth) {
-    const bool in_view = real.status == FeedStatus::kMeasured &&
-                         real.note.find("out of view") == std::string::npos;
-    score.true_feeds += in_view;
-    std::size_t best = measured.size();
-    double best_gap = kSameFeed_s;
-    for (std::size_t i = 0; i < measured.size(); ++i) {
-      const double gap = std::abs(measured[i].t_bounce_s - real.t_bounce_s);
-      if (!taken[i] && gap < best_gap) {
-        best_gap = gap;
-        best = i;
-      }
-    }
-    if (best == measured.size()) continue;
-    taken[best] = 1;
-    if (!in_view) continue;
-    ++score.found;
-    for (std::size_t c = 0; c < std::size(kColumns); ++c) {
-      const Measured got = value_of(measured[best], kColumns[c]);
-      const double error = got.value - value_of(real, kColumns[c]).value;
-      if (!std::isfinite(error)) continue;
-      score.errors[c].error.push_back(error * kColumns[c].scale);
-      score.errors[c].normalised.push_back(error / got.sigma);
-      if (const auto it = bound.find(real.number); it != bound.end()) {
-        score.errors[c].bound.push_back(
-            value_of(it->second, kColumns[c]).sigma * kColumns[c].scale);
-      }
-    }
-  }
-  score.spurious = static_cast<int>(
-      std::count(taken.begin(), taken.end(), static_cast<char>(0)));
-  return score;
-}
-
 void report(const fs::path& folder, const Profile& profile) {
   const fs::path film = folder / "session.mp4";
   CalibrationOptions options;
@@ -170,12 +82,15 @@ void report(const fs::path& folder, const Profile& profile) {
   const Score score = compare(read_feeds(CsvTable::read(folder / "truth.csv")),
                               measurement.fit.feeds,
                               bounds(folder, profile, noise_px));
-  fmt::print("{}: {} of {} feeds found, {} spurious, residual {:.2f} px\n",
-             name,
-             score.found,
-             score.true_feeds,
-             score.spurious,
-             noise_px);
+  fmt::print(
+      "{}: {} of {} feeds found, {} spurious, residual {:.2f} px, {} in their "
+      "95 % ellipse\n",
+      name,
+      score.found,
+      score.true_feeds,
+      score.spurious,
+      noise_px,
+      score.in_ellipse);
   for (std::size_t c = 0; c < std::size(kColumns); ++c) {
     const Errors& errors = score.errors[c];
     if (errors.error.size() < 3) continue;

@@ -1,0 +1,140 @@
+// SPDX-License-Identifier: MIT
+// For the benchmarks of accuracy: feeds beside their truth.
+#pragma once
+
+#include "flight/feed.h"
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace evenfeed {
+
+struct Column {
+  const char* name;
+  std::optional<Characteristic> id;  // none: the time of the bounce
+  double scale;
+};
+inline const Column kColumns[] = {
+    {"x mm", Characteristic::kX, 1},
+    {"y mm", Characteristic::kY, 1},
+    {"t ms", std::nullopt, 1e3},
+    {"speed mm/s", Characteristic::kSpeedIn, 1e3},
+    {"descent deg", Characteristic::kDescent, 1},
+    {"kick /1000", Characteristic::kKick, 1e3},
+};
+
+inline Measured value_of(const Feed& feed, const Column& column) {
+  if (column.id) return feed[*column.id];
+  return {feed.t_bounce_s, feed.st_bounce_s};
+}
+
+struct Errors {
+  std::vector<double> error;
+  std::vector<double> normalised;
+  std::vector<double> bound;
+
+  static double mean(const std::vector<double>& v) {
+    double sum = 0;
+    for (const double x : v) sum += x;
+    return sum / static_cast<double>(v.size());
+  }
+  static double sd(const std::vector<double>& v) {
+    double sum = 0;
+    for (const double x : v) sum += (x - mean(v)) * (x - mean(v));
+    return std::sqrt(sum / (static_cast<double>(v.size()) - 1));
+  }
+  double rms_bound() const {
+    double sum = 0;
+    for (const double b : bound) sum += b * b;
+    return std::sqrt(sum / static_cast<double>(bound.size()));
+  }
+};
+
+// A landing's error with its stated covariance.
+struct LandingError {
+  double x_mm, y_mm, sx_mm, sy_mm, rho;
+};
+
+// How many lie in their 95 % ellipse about the mean error, which is common to
+// the session and stated apart.
+inline int in_ellipses(const std::vector<LandingError>& errors) {
+  constexpr double kChi2 = 5.991;  // 95 %, 2 degrees of freedom
+  double x_mm = 0, y_mm = 0;
+  for (const LandingError& e : errors) {
+    x_mm += e.x_mm / static_cast<double>(errors.size());
+    y_mm += e.y_mm / static_cast<double>(errors.size());
+  }
+  return static_cast<int>(
+      std::count_if(errors.begin(), errors.end(), [&](const LandingError& e) {
+        const double a = (e.x_mm - x_mm) / e.sx_mm;
+        const double b = (e.y_mm - y_mm) / e.sy_mm;
+        return (a * a - 2 * e.rho * a * b + b * b) / (1 - e.rho * e.rho) <
+               kChi2;
+      }));
+}
+
+struct Score {
+  int true_feeds = 0;
+  int found = 0;
+  int spurious = 0;
+  int in_ellipse = 0;  ///< landings within their stated 95 % ellipse
+  std::vector<Errors> errors = std::vector<Errors>(std::size(kColumns));
+};
+
+// Feeds are matched by the time of the bounce, each once, both ways.
+inline Score compare(const std::vector<Feed>& truth,
+                     const std::vector<Feed>& measured,
+                     const std::map<int, Feed>& bound) {
+  constexpr double kSameFeed_s = 0.12;
+  Score score;
+  std::vector<char> taken(measured.size(), 0);
+  std::vector<LandingError> landings;
+  for (const Feed& real : truth) {
+    const bool in_view = real.status == FeedStatus::kMeasured &&
+                         real.note.find("out of view") == std::string::npos;
+    score.true_feeds += in_view;
+    std::size_t best = measured.size();
+    double best_gap = kSameFeed_s;
+    for (std::size_t i = 0; i < measured.size(); ++i) {
+      const double gap = std::abs(measured[i].t_bounce_s - real.t_bounce_s);
+      if (!taken[i] && gap < best_gap) {
+        best_gap = gap;
+        best = i;
+      }
+    }
+    if (best == measured.size()) continue;
+    taken[best] = 1;
+    if (!in_view) continue;
+    ++score.found;
+    const Feed& got = measured[best];
+    const auto error = [&](Characteristic id) {
+      return got[id].value - real[id].value;
+    };
+    landings.push_back({error(Characteristic::kX),
+                        error(Characteristic::kY),
+                        got[Characteristic::kX].sigma,
+                        got[Characteristic::kY].sigma,
+                        got.rho_xy});
+    for (std::size_t c = 0; c < std::size(kColumns); ++c) {
+      const Measured value = value_of(got, kColumns[c]);
+      const double off = value.value - value_of(real, kColumns[c]).value;
+      if (!std::isfinite(off)) continue;
+      score.errors[c].error.push_back(off * kColumns[c].scale);
+      score.errors[c].normalised.push_back(off / value.sigma);
+      if (const auto it = bound.find(real.number); it != bound.end()) {
+        score.errors[c].bound.push_back(
+            value_of(it->second, kColumns[c]).sigma * kColumns[c].scale);
+      }
+    }
+  }
+  score.in_ellipse = in_ellipses(landings);
+  score.spurious = static_cast<int>(
+      std::count(taken.begin(), taken.end(), static_cast<char>(0)));
+  return score;
+}
+
+}  // namespace evenfeed
