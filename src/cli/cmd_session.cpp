@@ -5,6 +5,7 @@
 #include "cli/measure_words.h"
 #include "cli/print_qualification.h"
 #include "cli/profile_lookup.h"
+#include "cli/session_folder.h"
 #include "quality/qualification.h"
 #include "report/page.h"
 #include "session/feeds_file.h"
@@ -34,7 +35,7 @@ void SessionCommand::setup(CLI::App& app) {
   app.add_option("--out",
                  out_,
                  "Folder for bench.toml, overlay.png, feeds.csv, tagged.csv, "
-                 "summary.json and report.html")
+                 "summary.json, session.json and report.html")
       ->required();
   filing_.setup(app);
   app.add_flag("--gate", gate_, "Exit with 3 unless the launcher is ready");
@@ -84,6 +85,10 @@ int SessionCommand::run() {
                            measurement.fit.warnings.end());
     write_file_whole(out / "tagged.csv", tagged_text(table, result));
     write_file_whole(out / "summary.json", summary_text(result));
+    write_file_whole(out / "session.json",
+                     film_json(source_of(film_),
+                               filing_.filmed(film_),
+                               profile_file.stem().string()));
     ReportInput page = load_report_input(out);
     page.surface = profile.surface;
     page.landing_zone = profile.landing_zone;

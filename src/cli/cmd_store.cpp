@@ -33,6 +33,16 @@ void StoreCommand::setup(CLI::App& app) {
   CLI::App* show = action("show", "All about one session");
   show->add_option("SESSION", session_, "Its number")->required();
 
+  CLI::App* add =
+      action("add", "File a session folder that was made without --db");
+  add->add_option("DIR", folder_, "Folder that session or export wrote")
+      ->required();
+  add->add_option(
+      "--film", film_, "The film it came from, where the folder does not tell");
+  add->add_option(
+      "--profile", profile_, "Profile NAME or FILE, where it does not tell");
+  filing_.setup_description(*add, "What was filmed");
+
   CLI::App* service =
       action("service", "The service log of a launcher, or an entry to add");
   service->add_option("--launcher", launcher_, "Name")->required();
@@ -61,6 +71,7 @@ int StoreCommand::run() {
   const std::string action = app_->get_subcommands().front()->get_name();
   if (action == "list") return list();
   if (action == "show") return show();
+  if (action == "add") return add();
   if (action == "service") return service();
   if (action == "export") return export_session();
   if (action == "check") return check();
@@ -85,6 +96,12 @@ int StoreCommand::list() {
 int StoreCommand::show() {
   const auto record = open_store(db_, StoreUse::kRead)->session(session_);
   say(session_words(record), session_json(record));
+  return kExitDone;
+}
+
+int StoreCommand::add() {
+  const std::string words = filing_.file_folder(db_, folder_, film_, profile_);
+  if (!quiet_) fmt::print("{}", words);
   return kExitDone;
 }
 

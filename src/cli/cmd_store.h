@@ -1,9 +1,10 @@
 // SPDX-License-Identifier: MIT
-// evenfeed store list|show|service|export|check|backup: the sessions that are
-// kept, and the launcher's service log.
+// evenfeed store list|show|add|service|export|check|backup: the sessions that
+// are kept, and the launcher's service log.
 #pragma once
 
 #include "cli/command.h"
+#include "cli/filing_args.h"
 
 #include <string>
 
@@ -13,7 +14,7 @@ class StoreCommand : public Command {
  public:
   std::string_view name() const override { return "store"; }
   std::string_view summary() const override {
-    return "Sessions that were filed: list, show, export, check, back up";
+    return "Sessions that were filed: list, show, add, export, check, back up";
   }
   std::string_view example() const override {
     return "evenfeed store service --db launchers.db --launcher bench-A "
@@ -25,6 +26,7 @@ class StoreCommand : public Command {
  private:
   int list();
   int show();
+  int add();
   int service();
   int export_session();
   int check();
@@ -35,6 +37,10 @@ class StoreCommand : public Command {
   std::string db_;
   std::string launcher_;
   int session_ = 0;
+  FilingArgs filing_;
+  std::string folder_;
+  std::string film_;
+  std::string profile_;
   std::string add_;
   std::string date_;
   std::string item_;

@@ -3,10 +3,12 @@
 
 #include "base/atomic_file.h"
 #include "base/error.h"
-#include "base/sha256.h"
+#include "cli/profile_lookup.h"
+#include "cli/session_folder.h"
 #include "store/sqlite_store.h"
 
 #include <algorithm>
+#include <fstream>
 #include <map>
 
 #include <CLI/CLI.hpp>
@@ -34,11 +36,32 @@ std::vector<Property> properties_of(const std::vector<std::string>& texts,
   return properties;
 }
 
-// When the film was last written: for a film straight from the camera, the end
-// of the session.
 UnixSeconds last_written(const fs::path& film) {
   struct stat about {};
   return ::stat(film.c_str(), &about) == 0 ? about.st_mtime : now_unix();
+}
+
+// Options stand over what is there; only those that were given.
+void take(std::string& value, const std::string& given) {
+  if (!given.empty()) value = given;
+}
+
+void take(std::vector<Property>& values, const std::vector<Property>& given) {
+  for (const Property& one : given) {
+    std::erase_if(values,
+                  [&](const Property& old) { return old.key == one.key; });
+    values.push_back(one);
+  }
+}
+
+// A store is made when something is filed in it, not before; that it can be
+// made is tried.
+void require_can_be_made(const fs::path& store) {
+  const PendingFile trial(store);
+  if (std::ofstream(trial.temporary())) return;
+  throw InputError(store.string(),
+                   "a store cannot be made there",
+                   "Check that its folder exists and may be written to");
 }
 
 }  // namespace
@@ -84,6 +107,10 @@ void FilingArgs::setup(CLI::App& app) {
   const std::string group = "Filing the session";
   app.add_option("--db", db_, "Store to file the session in; made when new")
       ->group(group);
+  setup_description(app, group);
+}
+
+void FilingArgs::setup_description(CLI::App& app, const std::string& group) {
   app.add_option("--launcher", launcher_, "Name of the launcher")->group(group);
   app.add_option("--sample", sample_, "Name of the sample")->group(group);
   app.add_option("--balls", balls_, "Name of the set of balls")->group(group);
@@ -123,25 +150,34 @@ void FilingArgs::check() const {
       "add --db FILE");
 }
 
+UnixSeconds FilingArgs::filmed(const fs::path& film) const {
+  return date_.empty() ? last_written(film) : required_date(date_, "--date");
+}
+
+void FilingArgs::describe(SessionRecord& record) const {
+  take(record.head.launcher, launcher_);
+  take(record.head.sample, sample_);
+  take(record.head.ball_set, balls_);
+  take(record.head.note, note_);
+  take(record.settings, properties_of(settings_, "--setting"));
+  take(record.sample_properties, properties_of(properties_, "--property"));
+}
+
 void FilingArgs::prepare(const fs::path& film) {
   check();
   if (!wanted()) return;
-  SessionHead& head = record_.head;
-  head.launcher = launcher_;
-  head.sample = sample_;
-  head.ball_set = balls_;
-  head.note = note_;
-  head.started_at =
-      date_.empty() ? last_written(film) : required_date(date_, "--date");
-  record_.settings = properties_of(settings_, "--setting");
-  record_.sample_properties = properties_of(properties_, "--property");
-  store_ = open_store(db_, StoreUse::kFile);
+  describe(record_);
+  record_.head.started_at = filmed(film);
   std::error_code unknown;
+  if (!fs::exists(db_, unknown)) {
+    require_can_be_made(db_);
+  } else {
+    store_ = open_store(db_, StoreUse::kWrite);
+  }
   if (!fs::is_regular_file(film, unknown)) return;  // measuring says why
-  head.source.path = fs::absolute(film).string();
-  head.source.bytes = static_cast<std::int64_t>(fs::file_size(film, unknown));
-  head.source.sha256 = sha256_of_file(film);
-  const auto there = store_->find_film(head.source.sha256);
+  record_.head.source = source_of(film);
+  if (!store_) return;
+  const auto there = store_->find_film(record_.head.source.sha256);
   if (there && !replace_) {
     throw InputError(film.string(),
                      fmt::format("this film is already session {} in {} "
@@ -159,7 +195,6 @@ std::string FilingArgs::file(const fs::path& profile_file,
                              const std::vector<Feed>& feeds,
                              const Qualification& result) {
   SessionHead& head = record_.head;
-  head.filed_at = now_unix();
   head.profile_name = profile_file.stem().string();
   head.ready = result.ready;
   head.ready_at_feed = result.ready_at_feed;
@@ -171,15 +206,55 @@ std::string FilingArgs::file(const fs::path& profile_file,
   }
   record_.summary_text = summary_for_store(result);
   record_.feeds = tagged_feeds(feeds, result);
+  return file_record(record_);
+}
+
+std::string FilingArgs::file_folder(const std::string& db,
+                                    const fs::path& folder,
+                                    const fs::path& film,
+                                    const std::string& profile) {
+  db_ = db;
+  SessionRecord record = read_session_folder(folder);
+  describe(record);
+  SessionHead& head = record.head;
+  if (head.launcher.empty() || head.sample.empty()) {
+    throw UsageError(
+        "--launcher NAME and --sample NAME are required: the folder does not "
+        "tell what was filmed");
+  }
+  const fs::path known_by = film.empty() ? folder / "tagged.csv" : film;
+  if (!film.empty() || head.source.sha256.empty()) {
+    if (!film.empty() && !fs::is_regular_file(film)) {
+      throw InputError(
+          film.string(), "there is no such file", "Check the name");
+    }
+    head.source = source_of(known_by);
+  }
+  if (!date_.empty() || head.started_at == 0)
+    head.started_at = filmed(known_by);
+  if (!profile.empty() || record.profile_text.empty()) {
+    if (!profile.empty()) head.profile_name = profile;
+    const fs::path file = find_profile(
+        head.profile_name.empty() ? "table-tennis" : head.profile_name);
+    head.profile_name = file.stem().string();
+    record.profile_text = read_file(file);
+  }
+  return file_record(record);
+}
+
+std::string FilingArgs::file_record(SessionRecord& record) {
+  record.head.filed_at = now_unix();
+  if (!store_) store_ = open_store(db_, StoreUse::kFile);
   const auto known = store_->launchers();
+  const std::string& launcher = record.head.launcher;
   const bool is_new =
-      std::find(known.begin(), known.end(), launcher_) == known.end();
-  const int id = store_->file_session(record_, replace_);
+      std::find(known.begin(), known.end(), launcher) == known.end();
+  const int id = store_->file_session(record, replace_);
   return fmt::format(
       "filed as session {} in {}{}\n",
       id,
       db_,
-      is_new ? fmt::format(", the first of launcher '{}'", launcher_) : "");
+      is_new ? fmt::format(", the first of launcher '{}'", launcher) : "");
 }
 
 }  // namespace evenfeed

@@ -20,11 +20,13 @@ namespace evenfeed {
 class FilingArgs {
  public:
   void setup(CLI::App& app);
+  /// Everything but --db.
+  void setup_description(CLI::App& app, const std::string& group);
   bool wanted() const { return !db_.empty(); }
 
-  /// Before the work: the options make sense, the store can be written to, and
-  /// the film is not in it yet. Throws UsageError or InputError. Without --db
-  /// nothing is done.
+  /// Before the work: the options make sense, the store can be written to (or
+  /// made: it is not made yet), and the film is not in it yet. Throws
+  /// UsageError or InputError. Without --db nothing is done.
   void prepare(const std::filesystem::path& film);
 
   /// After it: files the session whole or not at all. Gives a line of words.
@@ -33,8 +35,22 @@ class FilingArgs {
                    const std::vector<Feed>& feeds,
                    const Qualification& result);
 
+  /// Files what is in a session folder; options stand over what it tells. The
+  /// film, its profile and its date may be empty where the folder tells them.
+  /// A folder that knows no film is known again by its tagged.csv.
+  std::string file_folder(const std::string& db,
+                          const std::filesystem::path& folder,
+                          const std::filesystem::path& film,
+                          const std::string& profile);
+
+  /// --date, or when the film was last written: for a film straight from the
+  /// camera, the end of the session.
+  UnixSeconds filmed(const std::filesystem::path& film) const;
+
  private:
   void check() const;
+  void describe(SessionRecord& record) const;
+  std::string file_record(SessionRecord& record);
 
   std::string db_;
   std::string launcher_;

@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <numeric>
 #include <queue>
 
 namespace evenfeed {
@@ -14,24 +15,76 @@ namespace {
 constexpr int kNone = -1;
 constexpr double kFar = std::numeric_limits<double>::infinity();
 constexpr double kDone = -kFar;
+constexpr int kBiddingPasses = 2;
+constexpr int kBidsPerRow = 8;
 
-Candidates cheapest_first(const Candidates& given) {
-  Candidates sorted;
-  sorted.columns = given.columns;
-  sorted.column.reserve(given.column.size());
-  sorted.cost.reserve(given.cost.size());
-  std::vector<std::pair<double, int>> row;
-  for (std::size_t r = 0; r + 1 < given.first.size(); ++r) {
-    row.clear();
-    for (std::size_t k = given.first[r]; k < given.first[r + 1]; ++k) {
-      row.emplace_back(given.cost[k], given.column[k]);
+// Every row's candidates, the cheapest first, put in order as far as anybody
+// has looked: of thousands a search seldom sees more than a few.
+//
+// In order of cost - v(column) as it was when the row was put in order. Since
+// v only falls while a column is open, that is a lower bound for ever; a row
+// in which many were looked at for nothing is put in order anew.
+class SortedRows {
+ public:
+  struct Entry {
+    double bound;
+    double cost;
+    int column;
+    bool operator<(const Entry& other) const {
+      return bound != other.bound ? bound < other.bound : column < other.column;
     }
-    std::sort(row.begin(), row.end());
-    for (const auto& [cost, column] : row) sorted.add(column, cost);
-    sorted.end_row();
+  };
+
+  explicit SortedRows(const Candidates& given) : first_(given.first) {
+    entries_.reserve(given.cost.size());
+    for (std::size_t k = 0; k < given.cost.size(); ++k) {
+      entries_.push_back({given.cost[k], given.cost[k], given.column[k]});
+    }
+    sorted_.assign(first_.begin(), first_.end() - 1);
+    wasted_.assign(sorted_.size(), 0);
   }
-  return sorted;
-}
+
+  std::size_t begin(std::size_t row) const { return first_[row]; }
+  std::size_t end(std::size_t row) const { return first_[row + 1]; }
+  /// In order of cost when asked for one after the other.
+  const Entry& at(std::size_t row, std::size_t k) {
+    if (k >= sorted_[row]) sort_more(row, k);
+    return entries_[k];
+  }
+  /// Tells that so many were looked at that `v` says are too dear.
+  void waste(std::size_t row, std::size_t looks, const std::vector<double>& v) {
+    wasted_[row] += looks;
+    if (wasted_[row] < first_[row + 1] - first_[row]) return;
+    for (std::size_t k = first_[row]; k < first_[row + 1]; ++k) {
+      Entry& entry = entries_[k];
+      entry.bound = entry.cost - v[static_cast<std::size_t>(entry.column)];
+    }
+    sorted_[row] = first_[row];
+    wasted_[row] = 0;
+  }
+  /// In any order.
+  const Entry& any(std::size_t k) const { return entries_[k]; }
+
+ private:
+  void sort_more(std::size_t row, std::size_t k) {
+    const std::size_t done = sorted_[row];
+    const std::size_t more =
+        std::max<std::size_t>(24, 2 * (done - first_[row]));
+    const std::size_t until =
+        std::min(std::max(done + more, k + 1), first_[row + 1]);
+    const auto place = [&](std::size_t i) {
+      return entries_.begin() + static_cast<std::ptrdiff_t>(i);
+    };
+    std::nth_element(place(done), place(until - 1), place(first_[row + 1]));
+    std::sort(place(done), place(until));
+    sorted_[row] = until;
+  }
+
+  std::vector<std::size_t> first_;
+  std::vector<Entry> entries_;
+  std::vector<std::size_t> sorted_;  // per row: in order before this
+  std::vector<std::size_t> wasted_;  // per row: looks, since it was in order
+};
 
 // Seats are rows, repeated once per round: seat = round * rows + row.
 //
@@ -48,9 +101,9 @@ Candidates cheapest_first(const Candidates& given) {
 class Matcher {
  public:
   Matcher(const Candidates& candidates, int ratio)
-      : graph_(cheapest_first(candidates)), rows_(candidates.rows()) {
+      : graph_(candidates), rows_(candidates.rows()) {
     const auto seats = static_cast<std::size_t>(rows_) * ratio;
-    const auto columns = static_cast<std::size_t>(graph_.columns);
+    const auto columns = static_cast<std::size_t>(candidates.columns);
     u_.assign(seats, 0);
     column_of_.assign(seats, kNone);
     v_.assign(columns, 0);
@@ -63,7 +116,7 @@ class Matcher {
 
   void run_round(int round) {
     round_ = round;
-    if (round == 0) take_cheapest();
+    if (round == 0) bid();
     for (int row = 0; row < rows_; ++row) {
       const int seat = round * rows_ + row;
       if (column_of_[at(seat)] == kNone) place(seat);
@@ -87,26 +140,72 @@ class Matcher {
   int row_of(int seat) const { return seat % rows_; }
   bool of_this_round(int seat) const { return seat / rows_ == round_; }
 
-  // Every seat's cheapest column, where nobody was before it.
-  void take_cheapest() {
-    for (int row = 0; row < rows_; ++row) {
-      double least = kFar;
-      int best = kNone;
-      for (std::size_t k = graph_.first[at(row)]; k < graph_.first[at(row) + 1];
-           ++k) {
-        const bool free = seat_of_[at(graph_.column[k])] == kNone;
-        const bool better =
-            graph_.cost[k] < least || (graph_.cost[k] == least && free);
-        if (!better) continue;
-        least = graph_.cost[k];
-        best = graph_.column[k];
+  // A row bids for its cheapest column: lowers its potential until the second
+  // cheapest is as good, and so becomes tight; who had the column has to look
+  // again. All conditions hold throughout: potentials only fall, and only
+  // those of columns that are taken, which stay taken. Where rows outnumber
+  // their columns that would go on for ever: hence a limit, and a row with a
+  // single candidate does not bid.
+  void bid() {
+    std::vector<int> waiting(at(rows_));
+    std::iota(waiting.rbegin(), waiting.rend(), 0);
+    for (int pass = 0; pass < kBiddingPasses; ++pass) {
+      std::vector<int> later;
+      int left = kBidsPerRow * rows_;
+      while (!waiting.empty()) {
+        const int row = waiting.back();
+        waiting.pop_back();
+        const Offer offer = best_offer(row);
+        if (offer.column == kNone) continue;
+        u_[at(row)] = offer.cost;
+        int column = offer.column;
+        const bool lowers = offer.next_cost > offer.cost;
+        if (lowers && offer.next != kNone) {
+          v_[at(column)] -= offer.next_cost - offer.cost;
+          u_[at(row)] = offer.next_cost;
+        } else if (lowers && seat_of_[at(column)] != kNone) {
+          continue;  // a single candidate, taken
+        } else if (!lowers && seat_of_[at(column)] != kNone) {
+          column = offer.next;  // as good, and may be free
+        }
+        const int before = seat_of_[at(column)];
+        if (before != kNone) {
+          column_of_[at(before)] = kNone;
+          (lowers && left > 0 ? waiting : later).push_back(before);
+          --left;
+        }
+        seat_of_[at(column)] = row;
+        column_of_[at(row)] = column;
       }
-      if (best == kNone) continue;
-      u_[at(row)] = least;
-      if (seat_of_[at(best)] != kNone) continue;
-      seat_of_[at(best)] = row;
-      column_of_[at(row)] = best;
+      std::swap(waiting, later);
     }
+  }
+
+  // The two cheapest columns of a row at the present potentials.
+  struct Offer {
+    int column = kNone;
+    int next = kNone;
+    double cost = kFar;
+    double next_cost = kFar;
+  };
+
+  Offer best_offer(int row) {
+    Offer offer;
+    for (std::size_t k = graph_.begin(at(row)); k < graph_.end(at(row)); ++k) {
+      const auto& entry = graph_.at(at(row), k);
+      if (entry.bound >= offer.next_cost) break;
+      const double cost = entry.cost - v_[at(entry.column)];
+      if (cost < offer.cost) {
+        offer.next = offer.column;
+        offer.next_cost = offer.cost;
+        offer.column = entry.column;
+        offer.cost = cost;
+      } else if (cost < offer.next_cost) {
+        offer.next = entry.column;
+        offer.next_cost = cost;
+      }
+    }
+    return offer;
   }
 
   void place(int seat) {
@@ -159,18 +258,24 @@ class Matcher {
   void scan_open(int seat, double so_far, Queue& queue, double& nearest_free) {
     const auto row = at(row_of(seat));
     const double base = so_far - u_[at(seat)];
-    for (std::size_t k = graph_.first[row]; k < graph_.first[row + 1]; ++k) {
-      const double least = base + graph_.cost[k];
-      // v is never above 0 here, and what follows costs more.
-      if (least >= nearest_free) break;
-      const int column = graph_.column[k];
-      const double straight = least - v_[at(column)];
-      if (straight >= reach_[at(column)] || straight >= nearest_free) continue;
+    std::size_t wasted = 0;
+    for (std::size_t k = graph_.begin(row); k < graph_.end(row); ++k) {
+      const auto& entry = graph_.at(row, k);
+      // What follows costs more.
+      if (base + entry.bound >= nearest_free) break;
+      const int column = entry.column;
+      const double straight = base + entry.cost - v_[at(column)];
+      if (straight >= nearest_free) {
+        ++wasted;
+        continue;
+      }
+      if (straight >= reach_[at(column)]) continue;
       // Rounding must not make a step backwards.
       const double distance = std::max(so_far, straight);
       if (seat_of_[at(column)] == kNone) nearest_free = distance;
       lower(column, distance, seat, queue);
     }
+    if (wasted > 0) graph_.waste(row, wasted, v_);
   }
 
   // No distance comes out below `floor`: rounding must not make a step
@@ -178,11 +283,11 @@ class Matcher {
   void scan_closed(int seat, double so_far, double floor, Queue& queue) {
     const auto row = at(row_of(seat));
     const double base = so_far - u_[at(seat)];
-    for (std::size_t k = graph_.first[row]; k < graph_.first[row + 1]; ++k) {
-      const int column = graph_.column[k];
+    for (std::size_t k = graph_.begin(row); k < graph_.end(row); ++k) {
+      const int column = graph_.any(k).column;
       if (closed_in_[at(column)] != round_) continue;
       const double distance =
-          std::max(floor, base + graph_.cost[k] - v_[at(column)]);
+          std::max(floor, base + graph_.any(k).cost - v_[at(column)]);
       if (distance < distance_[at(column)]) {
         lower(column, distance, seat, queue);
       }
@@ -242,7 +347,7 @@ class Matcher {
     }
   }
 
-  const Candidates graph_;  // every row the cheapest first
+  SortedRows graph_;
   int rows_;
   int round_ = 0;
   std::vector<double> u_;

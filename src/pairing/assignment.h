@@ -3,7 +3,9 @@
 // many pairs as possible, and among those the least total cost, exactly.
 //
 // Successive shortest augmenting paths with potentials (Kuhn 1955; Tomizawa
-// 1971; Edmonds and Karp 1972, J ACM 19:248) on a sparse list of candidates.
+// 1971; Edmonds and Karp 1972, J ACM 19:248) on a sparse list of candidates,
+// after rows have bid for their columns (the augmenting row reduction of Jonker
+// and Volgenant 1987, Computing 38:325), which places most of them cheaply.
 // A row that cannot be paired any more has to be left out, or one that was
 // paired before makes room for it: that choice is part of the same shortest
 // path, by way of a column of its own that costs more than everything else.

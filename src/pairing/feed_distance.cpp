@@ -9,17 +9,16 @@
 #include <limits>
 #include <numeric>
 
+#include "pairing/quadratic_form.h"
 #include <Eigen/Eigenvalues>
 
 namespace evenfeed {
 namespace {
 
 constexpr double kInfinite = std::numeric_limits<double>::infinity();
-// So many used characteristics fit without allocating.
-constexpr int kMost = 24;
-using SmallMatrix =
-    Eigen::Matrix<double, Eigen::Dynamic, Eigen::Dynamic, 0, kMost, kMost>;
-using SmallVector = Eigen::Matrix<double, Eigen::Dynamic, 1, 0, kMost, 1>;
+// A row per feed, one after the other, as the loop over pairs wants them.
+using RowMajor =
+    Eigen::Matrix<double, Eigen::Dynamic, Eigen::Dynamic, Eigen::RowMajor>;
 
 Eigen::MatrixXd pooled_covariance(const std::vector<Sample>& samples) {
   const auto p = samples[0].values.cols();
@@ -91,7 +90,7 @@ FeedDistance::FeedDistance(const std::vector<Sample>& samples,
   measured_ = noise.maxCoeff() > 0;
 
   used_ = regular_columns(pooled);
-  require(used_.size() <= static_cast<std::size_t>(kMost),
+  require(used_.size() <= static_cast<std::size_t>(kMostUsed),
           "FeedDistance: too many characteristics");
   if (used_.empty()) return;
   const auto place = [&](const char* name) {
@@ -111,36 +110,55 @@ FeedDistance::FeedDistance(const std::vector<Sample>& samples,
   mean_.compute(launcher_ + 2 * mean_noise);
 }
 
+FeedDistance::Numbers FeedDistance::numbers_of(const Sample& sample,
+                                               int feed) const {
+  Numbers out;
+  const auto p = static_cast<Eigen::Index>(used_.size());
+  for (std::size_t k = 0; k < used_.size(); ++k) {
+    const double sigma = sample.sigmas(feed, used_[k]);
+    out.value[k] = sample.values(feed, used_[k]);
+    out.variance[k] = sigma * sigma;
+  }
+  if (!measured_) {
+    Eigen::Map<Eigen::VectorXd> values(out.value.data(), p);
+    mean_.matrixL().solveInPlace(values);
+  } else if (x_ >= 0 && y_ >= 0) {
+    out.shared = sample.rho_xy[static_cast<std::size_t>(feed)] *
+                 std::sqrt(out.variance[static_cast<std::size_t>(x_)] *
+                           out.variance[static_cast<std::size_t>(y_)]);
+  }
+  return out;
+}
+
+double FeedDistance::distance(const Numbers& a, const Numbers& b) const {
+  const std::size_t p = used_.size();
+  std::array<double, kMostUsed> difference;
+  for (std::size_t k = 0; k < p; ++k) difference[k] = a.value[k] - b.value[k];
+  if (!measured_) {
+    double sum = 0;
+    for (std::size_t k = 0; k < p; ++k) sum += difference[k] * difference[k];
+    return std::sqrt(sum);
+  }
+  std::array<double, kMostUsed * kMostUsed> covariance;
+  std::copy_n(launcher_.data(), p * p, covariance.begin());  // symmetric
+  for (std::size_t k = 0; k < p; ++k) {
+    covariance[k * p + k] += a.variance[k] + b.variance[k];
+  }
+  if (x_ >= 0 && y_ >= 0) {
+    const auto [first, second] = std::minmax(x_, y_);
+    covariance[static_cast<std::size_t>(second) * p +
+               static_cast<std::size_t>(first)] += a.shared + b.shared;
+  }
+  return std::sqrt(inverse_quadratic_form(
+      covariance.data(), difference.data(), static_cast<int>(p)));
+}
+
 double FeedDistance::between(const Sample& a,
                              int i,
                              const Sample& b,
                              int j) const {
   if (used_.empty()) return kInfinite;
-  const auto p = static_cast<Eigen::Index>(used_.size());
-  SmallVector difference(p);
-  for (Eigen::Index k = 0; k < p; ++k) {
-    const int column = used_[static_cast<std::size_t>(k)];
-    difference(k) = a.values(i, column) - b.values(j, column);
-  }
-  if (!measured_) return mean_.matrixL().solve(difference).norm();
-  SmallMatrix covariance = launcher_;
-  const auto add = [&](const Sample& sample, int feed) {
-    for (Eigen::Index k = 0; k < p; ++k) {
-      const double s = sample.sigmas(feed, used_[static_cast<std::size_t>(k)]);
-      covariance(k, k) += s * s;
-    }
-    if (x_ < 0 || y_ < 0) return;
-    const double shared =
-        sample.rho_xy[static_cast<std::size_t>(feed)] *
-        sample.sigmas(feed, used_[static_cast<std::size_t>(x_)]) *
-        sample.sigmas(feed, used_[static_cast<std::size_t>(y_)]);
-    covariance(x_, y_) += shared;
-    covariance(y_, x_) += shared;
-  };
-  add(a, i);
-  add(b, j);
-  const Eigen::LLT<SmallMatrix> factor(covariance);
-  return factor.matrixL().solve(difference).norm();
+  return distance(numbers_of(a, i), numbers_of(b, j));
 }
 
 Eigen::MatrixXd FeedDistance::whitened(const Sample& sample) const {
@@ -172,6 +190,8 @@ std::vector<int> FeedDistance::broken(const Sample& a,
 }
 
 Candidates FeedDistance::candidates(const Sample& a, const Sample& b) const {
+  Candidates candidates;
+  candidates.columns = b.size();
   // Sorted by the characteristic with the tightest caliper, so that only a
   // window of b has to be looked at.
   Eigen::Index tightest = 0;
@@ -181,22 +201,31 @@ Candidates FeedDistance::candidates(const Sample& a, const Sample& b) const {
   std::sort(order.begin(), order.end(), [&](int i, int j) {
     return b.values(i, tightest) < b.values(j, tightest);
   });
-  Candidates candidates;
-  candidates.columns = b.size();
+  RowMajor values(b.size(), b.values.cols());
+  std::vector<Numbers> numbers;
+  for (std::size_t k = 0; k < order.size(); ++k) {
+    values.row(static_cast<Eigen::Index>(k)) = b.values.row(order[k]);
+    numbers.push_back(numbers_of(b, order[k]));
+  }
+  const Eigen::VectorXd sorted = values.col(tightest);
   for (int i = 0; i < a.size(); ++i) {
-    const double low = a.values(i, tightest) - calipers_(tightest);
-    const auto start = std::lower_bound(
-        order.begin(), order.end(), low, [&](int j, double limit) {
-          return b.values(j, tightest) < limit;
-        });
-    for (auto it = start; it != order.end(); ++it) {
-      if (b.values(*it, tightest) - a.values(i, tightest) >
-          calipers_(tightest)) {
-        break;
+    const Eigen::VectorXd own = a.values.row(i);
+    const Numbers own_numbers = numbers_of(a, i);
+    const double limit = calipers_(tightest);
+    const auto start =
+        std::lower_bound(sorted.begin(), sorted.end(), own(tightest) - limit) -
+        sorted.begin();
+    for (Eigen::Index k = start; k < sorted.size(); ++k) {
+      if (sorted(k) - own(tightest) > limit) break;
+      const double* other = values.data() + k * values.cols();
+      bool near = true;
+      for (Eigen::Index c = 0; near && c < own.size(); ++c) {
+        near = std::abs(own(c) - other[c]) <= calipers_(c);
       }
-      if (!near(a, i, b, *it)) continue;
-      const double distance = between(a, i, b, *it);
-      if (std::isfinite(distance)) candidates.add(*it, distance);
+      if (!near || used_.empty()) continue;
+      const auto at = static_cast<std::size_t>(k);
+      const double apart = distance(own_numbers, numbers[at]);
+      if (std::isfinite(apart)) candidates.add(order[at], apart);
     }
     candidates.end_row();
   }

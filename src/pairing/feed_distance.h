@@ -12,6 +12,7 @@
 // others determine are left out of it; calipers hold for all.
 #pragma once
 
+#include <array>
 #include <map>
 #include <string>
 #include <vector>
@@ -63,6 +64,17 @@ class FeedDistance {
   const std::vector<int>& used() const { return used_; }
 
  private:
+  static constexpr std::size_t kMostUsed = 24;
+  // What the distance needs to know of a feed, of the used characteristics.
+  // Without uncertainties the values are whitened.
+  struct Numbers {
+    std::array<double, kMostUsed> value{};
+    std::array<double, kMostUsed> variance{};  // of the measurement
+    double shared = 0;  // measurement covariance of x_mm and y_mm
+  };
+  Numbers numbers_of(const Sample& sample, int feed) const;
+  double distance(const Numbers& a, const Numbers& b) const;
+
   Eigen::VectorXd pooled_sd_;
   Eigen::VectorXd calipers_;
   Eigen::VectorXd noise_share_;

@@ -82,7 +82,7 @@ std::string bounce_map(const CameraSurvey& survey,
     if (ellipse) canvas.ellipse(*ellipse, "baseline");
     canvas.mark(Mark::kCircle, at_mm, 3, "dot keep", "bounce");
     canvas.label(at_mm + Eigen::Vector2d(0, 38),
-                 ellipse ? fmt::format("{} / {} mm",
+                 ellipse ? fmt::format("{} / {}",
                                        shown(mm_from_m(bound.x_m), 1),
                                        shown(mm_from_m(bound.y_m), 1))
                          : "not seen",
@@ -187,7 +187,7 @@ std::string camera_page(const CameraSurveyOptions& options,
   out += list_section("Advice", "warning", survey.advice);
   out += fmt::format(
       "<section><h2>Over the landing zone</h2>\n<figure>\n{}<figcaption>"
-      "Attainable standard deviation along / across, drawn {:.0f} times "
+      "Attainable standard deviation along / across in mm, drawn {:.0f} times "
       "enlarged.</figcaption></figure>\n{}</section>\n",
       bounce_map(survey, surface, times),
       times,

@@ -31,8 +31,10 @@ std::string how_to(const OrderOptions& options) {
 
 std::string rows(const std::vector<PlannedTrial>& plan) {
   std::string out =
-      "<div class=\"wide\"><table><thead><tr><th>order</th><th>what</th>"
-      "<th>block</th><th>sample</th><th>ball</th><th>done</th><th>feed</th>"
+      "<div class=\"wide\"><table><thead><tr><th "
+      "class=\"n\">order</th><th>what</th>"
+      "<th class=\"n\">block</th><th>sample</th><th "
+      "class=\"n\">ball</th><th>done</th><th>feed</th>"
       "<th>note</th></tr></thead><tbody>\n";
   for (const PlannedTrial& trial : plan) {
     out += fmt::format(

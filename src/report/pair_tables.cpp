@@ -22,11 +22,14 @@ std::string shown(double value, int decimals) {
   return std::isfinite(value) ? csv_number(value, decimals) : "–";
 }
 
+// A head that starts with '>' stands over numbers.
 std::string table(const std::vector<std::string>& heads,
                   const std::string& rows) {
   std::string out = "<div class=\"wide\"><table><thead><tr>";
   for (const std::string& head : heads) {
-    out += "<th>" + escape_html(head) + "</th>";
+    out += head[0] == '>'
+               ? "<th class=\"n\">" + escape_html(head.substr(1)) + "</th>"
+               : "<th>" + escape_html(head) + "</th>";
   }
   return out + "</tr></thead><tbody>\n" + rows + "</tbody></table></div>\n";
 }
@@ -70,19 +73,22 @@ std::string effect_table(const Comparison& comparison) {
     add(numbers ? "raw, all feeds (Welch)" : "raw, all feeds (Fisher)",
         effect.raw);
   }
-  return table({"outcome", "estimate", "difference", "from", "to", "p"}, rows);
+  return table({"outcome", "estimate", ">difference", ">from", ">to", ">p"},
+               rows);
 }
 
 std::string balance_table(const Comparison& comparison) {
+  const bool several = comparison.balances.size() > 1;
   std::string rows;
   for (const PairBalance& two : comparison.balances) {
     for (std::size_t k = 0; k < two.rows.size(); ++k) {
       const BalanceRow& row = two.rows[k];
       rows += "<tr>" +
-              cell(fmt::format("{}, {}",
-                               comparison.samples[at(two.a)].name,
-                               comparison.samples[at(two.b)].name),
-                   "") +
+              (several ? cell(fmt::format("{}, {}",
+                                          comparison.samples[at(two.a)].name,
+                                          comparison.samples[at(two.b)].name),
+                              "")
+                       : std::string()) +
               cell(row.characteristic, "") +
               cell(shown(comparison.calipers[k], 3)) +
               cell(shown(row.smd_before, 2)) + cell(shown(row.smd_after, 2)) +
@@ -92,16 +98,16 @@ std::string balance_table(const Comparison& comparison) {
               cell(shown(100 * row.b_outside_a, 0)) + "</tr>\n";
     }
   }
-  return table({"samples",
-                "characteristic",
-                "caliper",
-                "difference before (sd)",
-                "after (sd)",
-                "spread ratio before",
-                "after",
-                "first outside second (%)",
-                "second outside first (%)"},
-               rows);
+  std::vector<std::string> heads{"characteristic",
+                                 ">caliper",
+                                 ">apart before (sd)",
+                                 ">after",
+                                 ">spread ratio before",
+                                 ">after",
+                                 ">1st outside 2nd (%)",
+                                 ">2nd outside 1st (%)"};
+  if (several) heads.insert(heads.begin(), "samples");
+  return table(heads, rows);
 }
 
 std::string left_out_section(const Comparison& comparison) {
@@ -124,7 +130,7 @@ std::string left_out_section(const Comparison& comparison) {
              "<section><h2>Feeds without a partner</h2>\n<details><summary>{} "
              "feeds found none</summary>\n",
              left_out.size()) +
-         table({"sample", "feed", "nearest", "what kept them apart"}, rows) +
+         table({"sample", ">feed", "nearest", "what kept them apart"}, rows) +
          "</details></section>\n";
 }
 

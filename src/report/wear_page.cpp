@@ -40,13 +40,14 @@ std::string verdict_box(const WearResult& result) {
   return fmt::format(
       "<div class=\"verdict {}\"><strong>{}</strong><p>{}</p>\n"
       "<ul class=\"counts\">\n<li><b>{}</b> sessions</li>\n<li><b>{:.0f}</b> "
-      "feeds</li>\n<li><b>{}</b> service entries</li>\n</ul></div>\n",
+      "feeds</li>\n<li><b>{}</b> {}</li>\n</ul></div>\n",
       result.alarm() ? "bad" : "good",
       escape_html(result.headline()),
       dates,
       history.sessions.size(),
       history.feeds,
-      history.events.size());
+      history.events.size(),
+      history.events.size() == 1 ? "service entry" : "service entries");
 }
 
 std::string suggestion_section(const WearResult& result) {
@@ -107,9 +108,10 @@ std::string measure_row(const MeasureWear& measure) {
                      about.unit,
                      csv_number(trend.own_sd, 3),
                      about.unit);
-  const char* word = trend.stepped ? "sudden change"
-                     : trend.wears ? "wears"
-                                   : "none seen";
+  const char* word = trend.stepped  ? "sudden change"
+                     : trend.wears  ? "wears"
+                     : trend.hinted ? "perhaps"
+                                    : "none seen";
   return row + fmt::format("<td class=\"{}\">{}</td></tr>\n",
                            measure.alarm() ? "v discard" : "p",
                            word);
@@ -121,8 +123,10 @@ std::string table_section(const WearResult& result) {
       "intervals. The set-up's sd is what setting the bench up anew brings; a "
       "session's own error is what its feeds leave uncertain.</p>\n<div "
       "class=\"wide\"><table>\n<thead><tr><th>measure</th>"
-      "<th>now</th><th>per 1000 feeds</th><th>per 30 days</th>"
-      "<th>set-up sd</th><th>own error</th><th>wear</th>"
+      "<th class=\"n\">now</th><th class=\"n\">per 1000 feeds</th>"
+      "<th class=\"n\">per 30 days</th>"
+      "<th class=\"n\">set-up sd</th><th class=\"n\">own error</th>"
+      "<th>wear</th>"
       "</tr></thead>\n<tbody>\n";
   for (const MeasureWear& one : result.measures) out += measure_row(one);
   return out + "</tbody></table></div></section>\n";
@@ -159,7 +163,8 @@ std::string service_section(const WearHistory& history) {
   if (history.events.empty()) return {};
   std::string out =
       "<section><h2>Service log</h2>\n<div class=\"wide\"><table>\n<thead><tr>"
-      "<th>when</th><th>what</th><th>item</th><th>after feeds</th>"
+      "<th>when</th><th>what</th><th>item</th>"
+      "<th class=\"n\">after feeds</th>"
       "<th>note</th></tr></thead>\n<tbody>\n";
   for (const WearEvent& one : history.events) {
     out += fmt::format(

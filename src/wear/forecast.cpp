@@ -3,6 +3,7 @@
 
 #include "stats/distributions.h"
 #include "stats/inverse_prediction.h"
+#include "stats/selected_interval.h"
 
 #include <algorithm>
 #include <cmath>
@@ -21,7 +22,9 @@ struct Reach {
   double high = Forecast::kInfinity;
 };
 
-Reach reach_of(const Estimate& slope, double allowed, double t) {
+Reach reach_of(const SessionTrend& trend, double allowed, double confidence) {
+  const Estimate& slope = trend.slope;
+  const double t = student_t_quantile((1 + confidence) / 2, trend.degrees);
   Reach out;
   out.low = allowed / std::max(std::abs(slope.low), std::abs(slope.high));
   if (slope.value == 0) return out;
@@ -30,6 +33,14 @@ Reach reach_of(const Estimate& slope, double allowed, double t) {
   const InversePrediction found = inverse_prediction(line, target, t);
   out.at = found.at;
   if (found.bounded) out.high = found.high;
+  const double z = std::abs(slope.value) / slope.error;
+  if (trend.wears && z > trend.slope_limit) {
+    const double least =
+        slope.error *
+        least_when_selected(
+            z, trend.slope_limit, trend.degrees, (1 - confidence) / 2);
+    out.high = least > 0 ? allowed / least : Forecast::kInfinity;
+  }
   return out;
 }
 
@@ -65,7 +76,7 @@ Forecast forecast(const SessionTrend& trend,
   if (!trend.ok || !std::isfinite(trend.slope.value)) return out;
   const double t = student_t_quantile((1 + confidence) / 2, trend.degrees);
   const double run = (start.feeds_now - start.feeds_at_service) / 1000;
-  const Reach reach = reach_of(trend.slope, allowed, t);
+  const Reach reach = reach_of(trend, allowed, confidence);
   const auto left = [run](double kilofeeds) {
     return std::max(0.0, 1000 * (kilofeeds - run));
   };

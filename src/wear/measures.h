@@ -38,6 +38,7 @@ struct MeasureInfo {
   /// value itself has `unit`.
   std::string_view level_unit;
   int decimals;  ///< of levels
+  int share;     ///< of the false alarms allowed, in parts
 };
 const std::array<MeasureInfo, kMeasureCount>& measures();
 const MeasureInfo& info(Measure id);

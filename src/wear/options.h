@@ -11,9 +11,11 @@ namespace evenfeed {
 
 struct WearOptions {
   double confidence = 0.95;  ///< of intervals
-  /// Of any false alarm about a launcher that does not wear, each time it is
-  /// asked; shared among the measures.
-  double alarm = 0.002;
+  /// Of any false alarm about a launcher that does not wear, when it is asked
+  /// with 25 sessions; shared among the measures, speed and kick most. With
+  /// fewer sessions it is less in proportion, with more up to twice that: a
+  /// young launcher's few sessions are asked about as often as many later.
+  double alarm = 0.003;
   int fewest_feeds = 8;  ///< of a session that counts; spreads need twice that
   int fewest_sessions = 5;  ///< with a value, for a measure to be judged
   /// How far a measure may move from where it stood after its last service, in

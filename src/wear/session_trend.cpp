@@ -18,6 +18,9 @@ using Index = Eigen::Index;
 // Sessions that a robust trend must not contradict the slope by more than.
 constexpr double kRobustAgrees = 0.2;
 constexpr double kChartSd = 3;
+constexpr double kHint = 0.01;
+// Twice the log of how much likelier settles it: 20 times.
+constexpr double kDecisive = 6;
 
 // The columns of the model: one per level, then what is asked for.
 struct Model {
@@ -248,8 +251,9 @@ SessionTrend fit_session_trend(const std::vector<TrendPoint>& points,
     out.message = sloped.message;
     return out;
   }
-  // A third of the alarms allowed to each way of finding something.
-  const double limit = options.alarm / 3;
+  // Half the alarms allowed to the slope, half to the two kinds of step.
+  const double limit = options.alarm / 2;
+  const double step_limit = options.alarm / 4;
   RandomEffectsFit chosen = sloped;
   std::vector<Eigen::VectorXd> columns{feeds};
   out.slope = estimate_of(sloped, asked, options.confidence);
@@ -257,13 +261,14 @@ SessionTrend fit_session_trend(const std::vector<TrendPoint>& points,
   // A step that the slope leaves to be seen; else one in the slope's place.
   const StepFit beside = fit_step(model, points, {feeds}, sloped);
   const StepFit alone = fit_step(model, points, {}, model.fit({}));
-  const bool likelier =
-      alone.ok && alone.fit.deviance + place_penalty(points) < sloped.deviance;
+  const double gain =
+      alone.ok ? sloped.deviance - alone.fit.deviance - place_penalty(points)
+               : 0;
   const StepFit* step = nullptr;
-  if (beside.ok && beside.probability < limit) {
+  if (beside.ok && beside.probability < step_limit) {
     step = &beside;
-  } else if (alone.ok && alone.probability < limit &&
-             (likelier || !(out.slope.probability < limit))) {
+  } else if (alone.ok && alone.probability < step_limit &&
+             (gain > 0 || !(out.slope.probability < limit))) {
     step = &alone;
   }
   if (step != nullptr) {
@@ -273,10 +278,16 @@ SessionTrend fit_session_trend(const std::vector<TrendPoint>& points,
     const bool with_slope = both.ok && both.degrees >= 3;
     chosen = with_slope ? both : step->fit;
     columns = {step->column};
+    const Estimate steady = out.slope;
     out.slope = {};
     if (with_slope) {
       columns.push_back(feeds);
       out.slope = estimate_of(both, asked + 1, options.confidence);
+    }
+    if (with_slope && step == &alone && gain < kDecisive) {
+      out.either = true;
+      out.slope.low = std::min(out.slope.low, steady.low);
+      out.slope.high = std::max(out.slope.high, steady.high);
     }
     out.step = estimate_of(chosen, asked, options.confidence);
     out.step.probability = step->probability;
@@ -284,7 +295,10 @@ SessionTrend fit_session_trend(const std::vector<TrendPoint>& points,
   out.degrees = chosen.degrees;
   out.between_sd = std::sqrt(chosen.between_variance);
   fill_robust(points, options, out);
-  out.wears = out.slope.probability < limit && robust_agrees(out);
+  out.slope_limit = student_t_quantile(1 - limit / 2, out.degrees);
+  const bool agrees = robust_agrees(out);
+  out.wears = out.slope.probability < limit && agrees;
+  out.hinted = !out.wears && out.slope.probability < kHint && agrees;
   if (std::isfinite(out.slope.value)) {
     std::vector<Eigen::VectorXd> by_month = columns;
     by_month.back() = months_of(points);

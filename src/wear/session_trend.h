@@ -12,7 +12,8 @@
 // most, two sessions on either side, its probability times the number of
 // boundaries (Bonferroni). It is looked for beside the slope, and in the
 // slope's place, since each explains much of the other's data; there the
-// likelier one stands, the choice of the boundary paid for. And a
+// likelier one stands, the choice of the boundary paid for, and unless it is 20
+// times likelier the interval of the slope covers both explanations. And a
 // robust trend (Mann-Kendall, Theil-Sen within the levels) that wild sessions
 // cannot carry away.
 #pragma once
@@ -61,7 +62,13 @@ struct SessionTrend {
   double own_sd = Estimate::kUnknown;  ///< median error of a session's value
   SegmentedTrend robust;               ///< per 1000 feeds
   bool wears = false;  ///< the slope is beyond its level, the robust one agrees
+  /// |slope / error| that it had to pass for that.
+  double slope_limit = Estimate::kUnknown;
+  /// Not beyond that level, but hardly chance either (1 %): no alarm.
+  bool hinted = false;
   bool stepped = false;
+  /// The step stands in the slope's place, but steady wear is nearly as likely.
+  bool either = false;
   int step_before = -1;  ///< index of the first session after the step
   Estimate step;         ///< its probability counts every boundary tried
   /// Per point: the model, and where a session set up anew may lie (3 sd).

@@ -14,6 +14,9 @@
 namespace evenfeed {
 namespace {
 
+// The alarms allowed are those of a look at so many sessions: options.h.
+constexpr double kUsualSessions = 25;
+
 std::size_t at(Measure id) { return static_cast<std::size_t>(id); }
 
 // The service stretch each session is in, for one measure.
@@ -145,19 +148,22 @@ WearResult judge_wear(WearHistory history, const WearOptions& options) {
   options.check();
   WearResult result;
   result.history = std::move(history);
-  int judged = 0;
+  int shares = 0;
   for (const MeasureInfo& one : measures()) {
     MeasureWear measure;
     measure.id = one.id;
     measure.points = points_of(result.history, one.id);
-    judged +=
-        static_cast<int>(measure.points.size()) >= options.fewest_sessions;
+    const auto sessions = static_cast<int>(measure.points.size());
+    if (sessions >= options.fewest_sessions) shares += one.share;
     result.measures.push_back(std::move(measure));
   }
-  const TrendOptions trend{options.confidence,
-                           options.alarm / std::max(judged, 1),
-                           options.fewest_sessions};
   for (MeasureWear& measure : result.measures) {
+    const auto sessions = static_cast<double>(measure.points.size());
+    const TrendOptions trend{options.confidence,
+                             options.alarm *
+                                 std::min(sessions / kUsualSessions, 2.0) *
+                                 info(measure.id).share / std::max(shares, 1),
+                             options.fewest_sessions};
     measure.trend = fit_session_trend(measure.points, trend);
     if (measure.trend.ok) {
       const auto allowed =

@@ -88,6 +88,7 @@ Json measure_json(const MeasureWear& measure, const WearHistory& history) {
             {"sentence", measure.sentence}};
   if (trend.ok) {
     json["wears"] = trend.wears;
+    json["hinted"] = trend.hinted;
     json["per_1000_feeds"] = estimate_json(trend.slope);
     json["per_30_days"] = estimate_json(trend.per_month);
     json["between_sd"] = number(trend.between_sd);
@@ -99,6 +100,7 @@ Json measure_json(const MeasureWear& measure, const WearHistory& history) {
       json["step"] = estimate_json(trend.step);
       json["step"]["from_session"] =
           history.sessions[static_cast<std::size_t>(trend.step_before)].id;
+      json["step"]["or_steady_wear"] = trend.either;
     }
     json["forecast"] = forecast_json(measure.forecast);
   }

@@ -104,17 +104,22 @@ std::string measure_sentence(const MeasureWear& measure,
         history.sessions[static_cast<std::size_t>(trend.step_before)];
     parts = fmt::format(
         ": {} suddenly by {} {} ({}) at session {} of {}, which the service "
-        "log does not explain",
+        "log does not explain{}",
         trend.step.value < 0 ? "fell" : "rose",
         two_digits(std::abs(trend.step.value)),
         about.unit,
         interval_words(trend.step),
         first.id,
-        date_time_text(first.started_at).substr(0, 10));
+        date_time_text(first.started_at).substr(0, 10),
+        trend.either ? ", unless it wears steadily: not settled yet" : "");
   }
   if (trend.wears) {
     parts += (parts.empty() ? ": " : "; otherwise ") +
              rate_words(trend.slope, about.unit);
+  } else if (trend.hinted) {
+    parts += fmt::format("{}perhaps {}, too little to be sure yet",
+                         parts.empty() ? ": " : "; otherwise ",
+                         rate_words(trend.slope, about.unit));
   } else if (measure.forecast.ok) {
     parts += fmt::format("{}no wear to be seen: less than {} {} per 1000 feeds",
                          parts.empty() ? ": " : "; otherwise ",

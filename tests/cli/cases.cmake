@@ -188,6 +188,13 @@ evenfeed_case(session/bad_property EXIT 2 STDERR "--property hardness" "KEY=VALU
 evenfeed_case(session/not_a_store EXIT 1 STDERR "text.mp4: this file is not a store"
   ARGS session no-table.mp4 --out out --db text.mp4 --launcher A --sample K)
 
+# Nothing measured, nothing filed: no store is left behind.
+evenfeed_case(session/no_store_left EXIT 1 STDERR "no-table.mp4: no table tennis table found"
+  WRITES out out/overlay.png
+  ARGS session no-table.mp4 --out out --db new.db --launcher A --sample K)
+evenfeed_case(session/no_place_for_store EXIT 1 STDERR "absent/new.db: a store cannot be made there"
+  ARGS session no-table.mp4 --out out --db absent/new.db --launcher A --sample K)
+
 # store: old.db is of version 1 (invented: one session of three feeds).
 evenfeed_case(store/no_db EXIT 2 STDERR "--db is required" ARGS store list)
 evenfeed_case(store/no_action EXIT 2 STDERR "subcommand" ARGS store --db old.db)
@@ -219,6 +226,24 @@ evenfeed_case(store/service_no_kind EXIT 2 STDERR "add --add KIND"
 evenfeed_case(store/export EXIT 0 STDOUT "session 1, 3 feeds"
   WRITES old.db.version-1 out out/feeds.csv out/tagged.csv out/profile.toml out/session.json
   ARGS store export 1 --db old.db --out out)
+# kept-session is session 1 of old.db, exported; unfiled-session as 'session'
+# of an earlier version left it, without the name of its film.
+evenfeed_case(store/add EXIT 0 STDOUT "filed as session 1 in new.db, the first of launcher 'bench-A'"
+  WRITES new.db ARGS store add kept-session --db new.db)
+evenfeed_case(store/add_again EXIT 1 STDERR "this film is already session 1 in old.db"
+  WRITES old.db.version-1 ARGS store add kept-session --db old.db)
+evenfeed_case(store/add_replace EXIT 0 STDOUT "filed as session 1 in old.db\n"
+  WRITES old.db.version-1 ARGS store add kept-session --db old.db --replace --note again)
+evenfeed_case(store/add_film EXIT 0 STDOUT "filed as session 1 in new.db" WRITES new.db
+  ARGS store add unfiled-session --film text.mp4 --db new.db --launcher A --sample K)
+evenfeed_case(store/add_unnamed EXIT 2 STDERR "--launcher NAME and --sample NAME are required"
+  ARGS store add unfiled-session --db new.db)
+evenfeed_case(store/add_absent_film EXIT 1 STDERR "absent.mp4: there is no such file"
+  ARGS store add unfiled-session --film absent.mp4 --db new.db --launcher A --sample K)
+evenfeed_case(store/add_not_judged EXIT 1 STDERR "one-feed: there is no tagged.csv in it"
+  ARGS store add one-feed --db new.db --launcher A --sample K)
+evenfeed_case(store/add_wrong_verdict EXIT 1 STDERR "tagged.csv:2, column 'verdict': 'maybe'" "discard"
+  ARGS store add wrong-session --db new.db --launcher A --sample K)
 evenfeed_case(store/check EXIT 0 STDOUT "1 sessions, 3 feeds: whole" WRITES old.db.version-1
   ARGS store check --db old.db)
 evenfeed_case(store/check_json EXIT 0 STDOUT "\"whole\": true" WRITES old.db.version-1

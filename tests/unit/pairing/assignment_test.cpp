@@ -249,6 +249,75 @@ TEST_CASE("as many pairs as another algorithm finds, sparse and large") {
   CHECK(short_of_all > 20);
 }
 
+// Whether pairs could be exchanged, their number kept, so that the total falls:
+// a cycle of negative cost in the graph of what may change (Klein 1967), by
+// Bellman and Ford. Rows, then columns, then a place for rows without a
+// partner and one for columns without.
+bool can_be_cheaper(const Problem& problem, const Assignment& got) {
+  struct Edge {
+    int from;
+    int to;
+    double cost;
+  };
+  const int rows = static_cast<int>(problem.edges.size());
+  const int columns = problem.candidates.columns;
+  const int idle_rows = rows + columns;
+  const int idle_columns = idle_rows + 1;
+  std::vector<Edge> edges;
+  std::vector<char> taken(static_cast<std::size_t>(columns), 0);
+  for (int r = 0; r < rows; ++r) {
+    const auto& partners = got.partners[static_cast<std::size_t>(r)];
+    for (const auto& [c, cost] : problem.edges[static_cast<std::size_t>(r)]) {
+      const bool paired = !partners.empty() && partners[0] == c;
+      edges.push_back(paired ? Edge{rows + c, r, -cost}
+                             : Edge{r, rows + c, cost});
+      if (paired) taken[static_cast<std::size_t>(c)] = 1;
+    }
+    edges.push_back(partners.empty() ? Edge{idle_rows, r, 0}
+                                     : Edge{r, idle_rows, 0});
+  }
+  for (int c = 0; c < columns; ++c) {
+    edges.push_back(taken[static_cast<std::size_t>(c)]
+                        ? Edge{idle_columns, rows + c, 0}
+                        : Edge{rows + c, idle_columns, 0});
+  }
+  std::vector<double> distance(static_cast<std::size_t>(idle_columns + 1), 0);
+  for (int i = 0; i <= idle_columns + 1; ++i) {
+    bool changed = false;
+    for (const Edge& edge : edges) {
+      const double by =
+          distance[static_cast<std::size_t>(edge.from)] + edge.cost;
+      double& to = distance[static_cast<std::size_t>(edge.to)];
+      if (by >= to - 1e-9) continue;
+      to = by;
+      changed = true;
+    }
+    if (!changed) return false;
+  }
+  return true;
+}
+
+TEST_CASE("no exchange makes it cheaper, with rows of many candidates") {
+  std::mt19937 random(11);
+  for (int round = 0; round < 24; ++round) {
+    const double density = round % 3 == 0 ? 1.0 : round % 3 == 1 ? 0.5 : 0.05;
+    const int columns = round % 2 == 0 ? 90 : 70;
+    const Problem problem =
+        random_problem(random, 80, columns, density, round % 4 == 3);
+    const Assignment got = assign(problem.candidates);
+    check_legal(problem, got, 1);
+    CHECK(got.pairs == maximum_pairs(problem));
+    CHECK_FALSE(can_be_cheaper(problem, got));
+  }
+  // And the proof can fail.
+  Problem swapped;
+  swapped.candidates.columns = 2;
+  swapped.edges = {{{0, 1.0}, {1, 2.0}}, {{0, 2.0}, {1, 1.0}}};
+  Assignment worse;
+  worse.partners = {{1}, {0}};
+  CHECK(can_be_cheaper(swapped, worse));
+}
+
 TEST_CASE("rows that cost more are left out") {
   // Three rows want one column; a fourth has one of its own.
   Candidates candidates;

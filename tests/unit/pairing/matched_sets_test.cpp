@@ -89,14 +89,13 @@ TEST_CASE("the optimal match of the Lalonde data") {
   const Matching matching = match(samples, distance);
   CHECK(matching.pairs == 185);
   CHECK(std::abs(matching.distance - 125.893125843959) < 1e-10);
+  // The best pairing is not unique (of people who differ in age only, those
+  // between two others may change partners), its total and largest are.
   double largest = 0;
-  int zeros = 0;
   for (const MatchedSet& set : matching.sets) {
     largest = std::max(largest, set.distance);
-    zeros += set.distance < 1e-12;
   }
   CHECK(largest == doctest::Approx(4.209204847242).epsilon(1e-11));
-  CHECK(zeros == 15);
   CHECK(matching.left_out.size() == 429 - 185);
 }
 

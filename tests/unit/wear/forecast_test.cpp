@@ -81,3 +81,25 @@ TEST_CASE("forecast: reached, never, and not before") {
   none.ok = true;
   CHECK_FALSE(forecast(none, 3, start_at(), 0.95).ok);
 }
+
+TEST_CASE("forecast: a slope that was told because it is large may be small") {
+  SessionTrend told = trend_of(-1, 0.2);  // 5 errors
+  told.slope_limit = 3.5;
+  const Forecast seen = forecast(told, 3, start_at(), 0.95);
+  told.wears = true;
+  const Forecast alarmed = forecast(told, 3, start_at(), 0.95);
+  CHECK(alarmed.feeds_low == seen.feeds_low);
+  CHECK(alarmed.feeds_left == seen.feeds_left);
+  CHECK(alarmed.feeds_high > 1.05 * seen.feeds_high);
+  CHECK(std::isfinite(alarmed.feeds_high));
+  // Just beyond the limit nothing of the slower end is left.
+  told.slope_limit = 4.99;
+  CHECK(std::isinf(forecast(told, 3, start_at(), 0.95).feeds_high));
+  // Far beyond it the condition does not matter.
+  told = trend_of(-1, 0.02);
+  told.slope_limit = 3.5;
+  const double plain = forecast(told, 3, start_at(), 0.95).feeds_high;
+  told.wears = true;
+  CHECK(forecast(told, 3, start_at(), 0.95).feeds_high ==
+        doctest::Approx(plain).epsilon(1e-3));
+}

@@ -80,6 +80,24 @@ TEST_CASE("session trend: coverage, and alarms where nothing wears") {
   CHECK(alarms > 0.03 * runs);
 }
 
+TEST_CASE("session trend: a hint is no alarm, and seldom comes for nothing") {
+  const int runs = 400;
+  int hints = 0;
+  int told = 0;
+  for (int run = 0; run < runs; ++run) {
+    const auto steady =
+        fit_session_trend(sessions({}, 20000 + run), {.alarm = 1e-5});
+    hints += steady.hinted;
+    CHECK_FALSE((steady.hinted && steady.wears));
+    const auto worn = fit_session_trend(sessions({.slope = -0.6}, 30000 + run),
+                                        {.alarm = 1e-5});
+    told += worn.hinted || worn.wears;
+  }
+  // 1 % of 400 is 4; power of a 1 % test at 4.9 errors of the slope is 0.97.
+  CHECK(hints <= 10);
+  CHECK(told > 0.92 * runs);
+}
+
 TEST_CASE("session trend: a service is not wear, and hides none") {
   const Truth replaced{
       .slope = -1.5, .setup = 0.3, .new_level_at = 15, .new_level = 6};

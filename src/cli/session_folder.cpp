@@ -1,0 +1,192 @@
+// SPDX-License-Identifier: MIT
+#include "cli/session_folder.h"
+
+#include "base/atomic_file.h"
+#include "base/csv.h"
+#include "base/error.h"
+#include "base/sha256.h"
+#include "session/feeds_file.h"
+
+#include <algorithm>
+#include <array>
+
+#include <fmt/format.h>
+#include <nlohmann/json.hpp>
+
+namespace evenfeed {
+namespace fs = std::filesystem;
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+// A JSON file whose values may be missing but not of another kind.
+class JsonFile {
+ public:
+  explicit JsonFile(const fs::path& path)
+      : path_(path.string()),
+        json_(Json::parse(read_file(path), nullptr, false)) {
+    if (!json_.is_object()) refuse("this is not JSON as evenfeed writes it");
+  }
+
+  bool has(const char* key) const {
+    return json_.contains(key) && !json_[key].is_null();
+  }
+  std::string text(const char* key) const {
+    if (!has(key)) return {};
+    if (!json_[key].is_string()) refuse_key(key, "a text");
+    return json_[key].get<std::string>();
+  }
+  std::int64_t whole(const char* key) const {
+    if (!json_[key].is_number_integer()) refuse_key(key, "a whole number");
+    return json_[key].get<std::int64_t>();
+  }
+  bool flag(const char* key) const {
+    if (!json_[key].is_boolean()) refuse_key(key, "true or false");
+    return json_[key].get<bool>();
+  }
+  std::optional<int> feed(const char* key) const {
+    if (!has(key)) return std::nullopt;
+    return static_cast<int>(whole(key));
+  }
+  std::vector<Property> properties(const char* key) const {
+    std::vector<Property> out;
+    if (!has(key)) return out;
+    if (!json_[key].is_object()) refuse_key(key, "key and value pairs");
+    for (const auto& [name, value] : json_[key].items()) {
+      if (!value.is_string()) refuse_key(name.c_str(), "a text");
+      out.push_back({name, value.get<std::string>()});
+    }
+    return out;
+  }
+  std::string without(const char* key) const {
+    Json rest = json_;
+    rest.erase(key);
+    return rest.dump();
+  }
+
+ private:
+  [[noreturn]] void refuse(const std::string& problem) const {
+    throw InputError(
+        path_, problem, "Run 'evenfeed session' into the folder anew");
+  }
+  [[noreturn]] void refuse_key(const char* key, const char* allowed) const {
+    refuse(fmt::format("'{}' is missing or not {}", key, allowed));
+  }
+  std::string path_;
+  Json json_;
+};
+
+void read_session_json(const JsonFile& file, SessionRecord& record) {
+  SessionHead& head = record.head;
+  head.launcher = file.text("launcher");
+  head.sample = file.text("sample");
+  head.ball_set = file.text("balls");
+  head.note = file.text("note");
+  head.profile_name = file.text("profile");
+  head.source.path = file.text("film");
+  head.source.sha256 = file.text("sha256");
+  if (file.has("bytes")) head.source.bytes = file.whole("bytes");
+  if (const auto filmed = parse_date_time(file.text("filmed"))) {
+    head.started_at = *filmed;
+  }
+  record.settings = file.properties("settings");
+  record.sample_properties = file.properties("sample_properties");
+}
+
+void read_judgement(const JsonFile& file, SessionHead& head) {
+  head.ready = file.flag("ready");
+  head.ready_at_feed = file.feed("ready_at_feed");
+  head.stable_from_feed = file.feed("stable_from_feed");
+}
+
+// The words of one of the columns of tags; empty: not judged.
+std::string known_word(const CsvTable& table,
+                       std::size_t row,
+                       const char* name,
+                       const std::array<std::string, 3>& known) {
+  const std::size_t column = table.require_column(name);
+  const std::string& word = table.text(row, column);
+  if (word.empty() ||
+      std::find(known.begin(), known.end(), word) != known.end()) {
+    return word;
+  }
+  throw InputError(
+      table.place(row, column),
+      fmt::format(
+          "'{}' is none of {}, {}, {}", word, known[0], known[1], known[2]),
+      "Write tagged.csv anew with 'evenfeed qualify'");
+}
+
+std::vector<TaggedFeed> read_tagged(const CsvTable& table) {
+  const std::size_t reasons = table.require_column("reasons");
+  std::vector<TaggedFeed> tagged;
+  for (const Feed& feed : read_feeds(table)) {
+    const std::size_t row = tagged.size();
+    tagged.push_back(
+        {feed,
+         known_word(table, row, "phase", {"warm-up", "baseline", "monitor"}),
+         known_word(table, row, "verdict", {"keep", "review", "discard"}),
+         table.text(row, reasons)});
+  }
+  return tagged;
+}
+
+}  // namespace
+
+SourceFile source_of(const fs::path& file) {
+  std::error_code unknown;
+  SourceFile source;
+  source.path = fs::absolute(file).string();
+  source.sha256 = sha256_of_file(file);
+  source.bytes = static_cast<std::int64_t>(fs::file_size(file, unknown));
+  return source;
+}
+
+std::string film_json(const SourceFile& film,
+                      UnixSeconds filmed,
+                      const std::string& profile_name) {
+  const Json json{{"film", film.path},
+                  {"bytes", film.bytes},
+                  {"sha256", film.sha256},
+                  {"filmed", date_time_text(filmed)},
+                  {"profile", profile_name}};
+  return json.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
+}
+
+SessionRecord read_session_folder(const fs::path& folder) {
+  std::error_code none;
+  const auto text_of = [&](const char* name) {
+    const fs::path path = folder / name;
+    return fs::exists(path, none) ? read_file(path) : std::string();
+  };
+  if (!fs::exists(folder / "tagged.csv", none)) {
+    throw InputError(folder.string(),
+                     "there is no tagged.csv in it",
+                     "Give the folder that 'evenfeed session' or 'evenfeed "
+                     "store export' wrote");
+  }
+  SessionRecord record;
+  record.feeds = read_tagged(CsvTable::read(folder / "tagged.csv"));
+  record.bench_text = text_of("bench.toml");
+  record.profile_text = text_of("profile.toml");
+  record.baseline_text = text_of("baseline.json");
+  const bool has_session = fs::exists(folder / "session.json", none);
+  if (has_session) {
+    read_session_json(JsonFile(folder / "session.json"), record);
+  }
+  const bool has_summary = fs::exists(folder / "summary.json", none);
+  if (has_summary) {
+    const JsonFile summary(folder / "summary.json");
+    read_judgement(summary, record.head);
+    record.summary_text = summary.without("charts");
+  } else if (has_session) {
+    read_judgement(JsonFile(folder / "session.json"), record.head);
+  } else {
+    throw InputError(folder.string(),
+                     "there is no summary.json in it",
+                     "Write it with 'evenfeed qualify --summary'");
+  }
+  return record;
+}
+
+}  // namespace evenfeed

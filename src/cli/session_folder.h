@@ -1,0 +1,29 @@
+// SPDX-License-Identifier: MIT
+// A session folder as a session to be kept: what 'session' or 'store export'
+// wrote is read back, so that it can be filed afterwards.
+#pragma once
+
+#include "session/session_record.h"
+
+#include <filesystem>
+#include <string>
+
+namespace evenfeed {
+
+/// The file as it is known again by: absolute path, size, SHA-256.
+SourceFile source_of(const std::filesystem::path& file);
+
+/// session.json of a session folder: which film it came from, when that was
+/// filmed, by which profile it was judged.
+std::string film_json(const SourceFile& film,
+                      UnixSeconds filmed,
+                      const std::string& profile_name);
+
+/// Everything the folder tells. `tagged.csv` must be there, and whether the
+/// launcher was ready (summary.json, or session.json of an export). What is
+/// not told stays empty: launcher and sample of a folder that 'session' wrote,
+/// profile_text where there is no profile.toml, the source of a folder without
+/// session.json. Throws InputError naming the file.
+SessionRecord read_session_folder(const std::filesystem::path& folder);
+
+}  // namespace evenfeed
