@@ -33,13 +33,20 @@ Reach reach_of(const SessionTrend& trend, double allowed, double confidence) {
   const InversePrediction found = inverse_prediction(line, target, t);
   out.at = found.at;
   if (found.bounded) out.high = found.high;
+  if (trend.either) {
+    out.high =
+        slope.low * slope.high > 0
+            ? allowed / std::min(std::abs(slope.low), std::abs(slope.high))
+            : Forecast::kInfinity;
+  }
   const double z = std::abs(slope.value) / slope.error;
   if (trend.wears && z > trend.slope_limit) {
     const double least =
         slope.error *
         least_when_selected(
             z, trend.slope_limit, trend.degrees, (1 - confidence) / 2);
-    out.high = least > 0 ? allowed / least : Forecast::kInfinity;
+    const double high = least > 0 ? allowed / least : Forecast::kInfinity;
+    out.high = std::max(out.high, high);
   }
   return out;
 }

@@ -70,6 +70,11 @@ Estimate estimate_of(const RandomEffectsFit& fit, Index j, double confidence) {
   return out;
 }
 
+void widen(Estimate& one, const Estimate& other) {
+  one.low = std::min(one.low, other.low);
+  one.high = std::max(one.high, other.high);
+}
+
 Eigen::VectorXd kilofeeds_of(const std::vector<TrendPoint>& points) {
   Eigen::VectorXd x(static_cast<Index>(points.size()));
   for (Index i = 0; i < x.size(); ++i) {
@@ -283,14 +288,18 @@ SessionTrend fit_session_trend(const std::vector<TrendPoint>& points,
     if (with_slope) {
       columns.push_back(feeds);
       out.slope = estimate_of(both, asked + 1, options.confidence);
-    }
-    if (with_slope && step == &alone && gain < kDecisive) {
-      out.either = true;
-      out.slope.low = std::min(out.slope.low, steady.low);
-      out.slope.high = std::max(out.slope.high, steady.high);
+      out.either = step == &alone && gain < kDecisive;
+      if (out.either) widen(out.slope, steady);
     }
     out.step = estimate_of(chosen, asked, options.confidence);
     out.step.probability = step->probability;
+  } else if (alone.ok && alone.probability < step_limit && gain > -kDecisive) {
+    // The slope stands, but a step would do nearly as well.
+    const RandomEffectsFit both = model.fit({alone.column, feeds});
+    out.either = both.ok && both.degrees >= 3;
+    if (out.either) {
+      widen(out.slope, estimate_of(both, asked + 1, options.confidence));
+    }
   }
   out.degrees = chosen.degrees;
   out.between_sd = std::sqrt(chosen.between_variance);

@@ -67,7 +67,7 @@ struct SessionTrend {
   /// Not beyond that level, but hardly chance either (1 %): no alarm.
   bool hinted = false;
   bool stepped = false;
-  /// The step stands in the slope's place, but steady wear is nearly as likely.
+  /// A step in the slope's place, or the other way round, is nearly as likely.
   bool either = false;
   int step_before = -1;  ///< index of the first session after the step
   Estimate step;         ///< its probability counts every boundary tried

@@ -114,8 +114,11 @@ std::string measure_sentence(const MeasureWear& measure,
         trend.either ? ", unless it wears steadily: not settled yet" : "");
   }
   if (trend.wears) {
-    parts += (parts.empty() ? ": " : "; otherwise ") +
-             rate_words(trend.slope, about.unit);
+    parts +=
+        (parts.empty() ? ": " : "; otherwise ") +
+        rate_words(trend.slope, about.unit) +
+        (trend.either && !trend.stepped ? ", or did so at once: not settled yet"
+                                        : "");
   } else if (trend.hinted) {
     parts += fmt::format("{}perhaps {}, too little to be sure yet",
                          parts.empty() ? ": " : "; otherwise ",
