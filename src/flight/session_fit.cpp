@@ -2,6 +2,7 @@
 #include "flight/session_fit.h"
 
 #include "flight/launch_mouth.h"
+#include "flight/near_bounce.h"
 #include "flight/return_fit.h"
 #include "flight/reunite_pieces.h"
 #include "flight/second_look.h"
@@ -247,12 +248,15 @@ SessionFit fit_session(std::vector<FoundFeed> found,
   find_exposure(found, camera, options, session);
   result.sigma_scale = pooled_scale(found);
   scale_sigmas(found, result.sigma_scale);
+  trust_less_near_bounce(found, camera, options);
   look_again(found, camera, options);
   result.not_feeds = reunite_pieces(found, camera, options) +
                      drop_flights_from_elsewhere(found, options);
   std::sort(found.begin(), found.end(), [](const auto& a, const auto& b) {
     return a.sightings.front().t_s < b.sightings.front().t_s;
   });
+  refit_all(found, camera, options);
+  trust_less_near_bounce(found, camera, options);
   refit_all(found, camera, options);
   const double launch_x_m = launch_line_m(found, camera, options);
   if (std::isnan(result.ends.launch_x_m)) result.ends.launch_x_m = launch_x_m;
