@@ -3,6 +3,7 @@
 
 #include "base/units.h"
 #include "flight/return_fit.h"
+#include "vision/film_sightings.h"
 #include "vision/video_source.h"
 
 #include <algorithm>
@@ -101,11 +102,14 @@ Measurement measure_film(const std::filesystem::path& film,
   FeedMeasurer measurer(bench, profile, options);
   MeasureProgress state;
   state.expected_frames = source.info().expected_frames;
-  while (const auto frame = source.next()) {
-    measurer.add_frame(frame->t_s, detector.detect(*frame));
-    ++state.frames;
-    state.feeds = measurer.feeds();
-    if (progress) progress(state);
+  {
+    FilmSightings film_sightings(source, detector, options.in_threads);
+    while (const auto frame = film_sightings.next()) {
+      measurer.add_frame(frame->t_s, frame->sightings);
+      ++state.frames;
+      state.feeds = measurer.feeds();
+      if (progress) progress(state);
+    }
   }
   Measurement result = measurer.finish();
   result.notes = source.notes();

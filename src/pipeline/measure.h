@@ -22,6 +22,7 @@ struct MeasureOptions {
   TrackOptions tracks;
   FinderOptions finder;
   SessionFitOptions session;
+  bool in_threads = true;       ///< detection beside decoding, for a film
   bool keep_sightings = false;  ///< for a sightings file; memory grows with it
 };
 

@@ -2,6 +2,7 @@
 #include "vision/background.h"
 
 #include "base/check.h"
+#include "vision/row_median.h"
 
 #include <algorithm>
 #include <cmath>
@@ -11,42 +12,52 @@
 namespace evenfeed {
 namespace {
 
-constexpr int kGainBands = 16;
-constexpr int kGainSamplesPerRow = 128;
 // Standard deviation of a normal variable over its mean absolute deviation.
-constexpr double kSigmaOverMad = 1.2533;
+constexpr float kSigmaOverMad = 1.2533F;
+constexpr float kMostStep = 100;  // grey levels
 
-int first_row(const PictureRegion& region) {
-  int v = 0;
-  while (v < region.height_px() && region.row(v).first == region.row(v).last) {
-    ++v;
+// Bands of cells that the region touches.
+std::vector<CellSpan> cells_of(const PictureRegion& region) {
+  const int bands = cells_across(region.height_px());
+  std::vector<CellSpan> cells(static_cast<std::size_t>(bands));
+  for (int v = 0; v < region.height_px(); ++v) {
+    const ColumnSpan& row = region.row(v);
+    if (row.first == row.last) continue;
+    CellSpan& span = cells[static_cast<std::size_t>(v / kCell_px)];
+    const CellSpan own{row.first / kCell_px, cells_across(row.last)};
+    span = span.first == span.last ? own
+                                   : CellSpan{std::min(span.first, own.first),
+                                              std::max(span.last, own.last)};
   }
-  return v;
+  return cells;
 }
 
-int end_row(const PictureRegion& region) {
-  int v = region.height_px();
-  while (v > 0 && region.row(v - 1).first == region.row(v - 1).last) --v;
-  return v;
-}
-
-// Middle of the ratios, then the weighted mean of those near it: the middle
-// alone would carry the rounding of the grey levels.
-double robust_ratio(std::vector<std::pair<float, float>>& samples,
-                    double otherwise) {
-  if (samples.size() < 32) return otherwise;
-  const auto middle = samples.begin() + static_cast<long>(samples.size() / 2);
-  std::nth_element(samples.begin(), middle, samples.end(), [](auto a, auto b) {
-    return a.first * b.second < b.first * a.second;
-  });
-  const float ratio = middle->first / middle->second;
-  double seen = 0, expected = 0;
-  for (const auto& [value, mean] : samples) {
-    if (std::abs(value - ratio * mean) > 5 + 0.02F * mean) continue;
-    seen += value;
-    expected += mean;
+// Median of the stills' rows `v` at 1/64 level, each times its scale.
+void median_row(const std::vector<cv::Mat>& stills,
+                const std::vector<double>& scale,
+                int v,
+                std::int16_t* mean) {
+  constexpr int kChunk = 256;  // stays in the fastest memory
+  const int width = stills.front().cols;
+  std::vector<std::int16_t> values(stills.size() * kChunk);
+  std::vector<std::int16_t*> rows(stills.size());
+  for (std::size_t i = 0; i < stills.size(); ++i) {
+    rows[i] = values.data() + i * kChunk;
   }
-  return expected > 0 ? seen / expected : otherwise;
+  for (int first = 0; first < width; first += kChunk) {
+    const int count = std::min(kChunk, width - first);
+    for (std::size_t i = 0; i < stills.size(); ++i) {
+      const auto* level = stills[i].ptr<std::uint8_t>(v) + first;
+      const auto unit = static_cast<float>(scale[i] * Background::kMeanScale);
+      for (int u = 0; u < count; ++u) {
+        rows[i][u] = static_cast<std::int16_t>(
+            std::min(unit * static_cast<float>(level[u]) + 0.5F,
+                     255.0F * Background::kMeanScale));
+      }
+    }
+    sort_to_middle(rows, count);
+    std::copy_n(rows[rows.size() / 2], count, mean + first);
+  }
 }
 
 }  // namespace
@@ -58,7 +69,10 @@ void BackgroundOptions::check() const {
 }
 
 Background::Background(const BackgroundOptions& options, PictureRegion region)
-    : options_(options), region_(std::move(region)) {
+    : options_(options),
+      region_(std::move(region)),
+      cells_(cells_of(region_)),
+      gain_meter_(cells_) {
   options_.check();
 }
 
@@ -78,30 +92,27 @@ void Background::learn(const std::vector<cv::Mat>& stills) {
     scale.push_back(options_.follow_gain && mean > 1 ? first_mean[0] / mean
                                                      : 1);
   }
-  mean_.create(height, width, CV_16SC1);
-  std::vector<double> values(stills.size());
-  const auto middle = values.begin() + static_cast<long>(values.size() / 2);
+  const int bands = cells_across(height);
+  const int across = cells_across(width);
+  mean_ = cv::Mat::zeros(height, across * kCell_px, CV_16SC1);
   for (int v = 0; v < height; ++v) {
-    auto* mean = mean_.ptr<std::int16_t>(v);
-    for (int u = 0; u < width; ++u) {
-      for (std::size_t i = 0; i < stills.size(); ++i) {
-        values[i] = scale[i] * stills[i].ptr<std::uint8_t>(v)[u];
-      }
-      std::nth_element(values.begin(), middle, values.end());
-      mean[u] = static_cast<std::int16_t>(
-          std::lround(std::min(*middle, 255.0) * kMeanScale));
-    }
+    median_row(stills, scale, v, mean_.ptr<std::int16_t>(v));
   }
-  candidate_ = cv::Mat::zeros(height, width, CV_8UC1);
-  age_ = cv::Mat::zeros(height, width, CV_8UC1);
+  candidate_ = cv::Mat::zeros(mean_.size(), CV_8UC1);
+  age_ = cv::Mat::zeros(mean_.size(), CV_8UC1);
   gain_.assign(static_cast<std::size_t>(height), 1.0);
-  row_stray_.assign(static_cast<std::size_t>(width), 0);
+  row_stray_.assign(static_cast<std::size_t>(across), 0);
+  first_stray_.assign(static_cast<std::size_t>(across), 0);
   level_stray_.fill(1.5);
-  const int cell_rows = (height + kCell - 1) / kCell;
-  const int cell_columns = (width + kCell - 1) / kCell;
-  stray_ = cv::Mat(cell_rows, cell_columns, CV_32FC1, cv::Scalar(1.5));
-  threshold_.create(cell_rows, width, CV_16SC1);
-  for (int row = 0; row < cell_rows; ++row) refresh_threshold(row);
+  stray_ = cv::Mat(bands, across, CV_32FC1, cv::Scalar(1.5));
+  threshold_ = cv::Mat(bands,
+                       across,
+                       CV_16SC1,
+                       cv::Scalar(std::clamp(options_.threshold_sigma *
+                                                 double{kSigmaOverMad} * 1.5,
+                                             options_.least_step,
+                                             double{kMostStep}) *
+                                  kStepScale));
 }
 
 std::int16_t Background::gain_q14(int v) const {
@@ -117,51 +128,17 @@ double Background::noise(double brightness) const {
   const double part = at - static_cast<double>(low);
   const double stray =
       level_stray_[low] * (1 - part) + level_stray_[high] * part;
-  return std::max(kSigmaOverMad * stray, 0.4);  // rounding alone gives 0.29
+  return std::max(double{kSigmaOverMad} * stray,
+                  0.4);  // rounding alone gives 0.29
 }
 
 void Background::begin_frame(const cv::Mat& luma) {
   require(learned(), "the background has not been learned");
-  require(luma.type() == CV_8UC1 && luma.size() == mean_.size(),
+  require(luma.type() == CV_8UC1 && luma.cols == region_.width_px() &&
+              luma.rows == region_.height_px(),
           "the frame is 8-bit grey and as large as the background");
-  if (options_.follow_gain) measure_gain(luma);
-}
-
-void Background::measure_gain(const cv::Mat& luma) {
-  const int top = first_row(region_);
-  const int bottom = end_row(region_);
-  if (top >= bottom) return;
-  std::array<double, kGainBands> bands{};
-  std::vector<std::pair<float, float>> samples;
-  const double band_rows = static_cast<double>(bottom - top) / kGainBands;
-  double last = gain((top + bottom) / 2);
-  for (int band = 0; band < kGainBands; ++band) {
-    samples.clear();
-    const int from = top + static_cast<int>(band * band_rows);
-    const int to = top + static_cast<int>((band + 1) * band_rows);
-    const int row_step = std::max(1, (to - from) / 6);
-    for (int v = from; v < to; v += row_step) {
-      const ColumnSpan span = region_.row(v);
-      const int step =
-          std::max(1, (span.last - span.first) / kGainSamplesPerRow);
-      const auto* seen = luma.ptr<std::uint8_t>(v);
-      const std::int16_t* mean = mean_row(v);
-      for (int u = span.first; u < span.last; u += step) {
-        if (mean[u] < 24 * kMeanScale || seen[u] > 250) continue;
-        samples.emplace_back(seen[u], static_cast<float>(mean[u]) / kMeanScale);
-      }
-    }
-    last = std::clamp(robust_ratio(samples, last), 0.25, 1.9);
-    bands[static_cast<std::size_t>(band)] = last;
-  }
-  for (int v = 0; v < region_.height_px(); ++v) {
-    const double at =
-        std::clamp((v - top) / band_rows - 0.5, 0.0, kGainBands - 1.0);
-    const auto low = static_cast<std::size_t>(at);
-    const std::size_t high = std::min<std::size_t>(low + 1, kGainBands - 1);
-    const double part = at - static_cast<double>(low);
-    gain_[static_cast<std::size_t>(v)] =
-        bands[low] * (1 - part) + bands[high] * part;
+  if (options_.follow_gain) {
+    gain_meter_.measure(luma, mean_, kMeanScale, gain_);
   }
 }
 
@@ -174,40 +151,51 @@ void Background::end_frame(const cv::Mat& luma, double t_s) {
         std::clamp(options_.settle_s / (frame_s_ * kRowCycle), 3.0, 250.0));
   }
   for (int v = phase_; v < region_.height_px(); v += kRowCycle) {
-    if (region_.row(v).first < region_.row(v).last) {
-      revise_row(luma.ptr<std::uint8_t>(v), v);
-    }
+    const CellSpan& span = cells(v / kCell_px);
+    if (span.first < span.last) revise_row(luma.ptr<std::uint8_t>(v), v);
   }
   // Neighbouring rows in turn would revise a cell's noise in one burst.
   phase_ = (phase_ + 5) % kRowCycle;
 }
 
 void Background::revise_row(const std::uint8_t* luma, int v) {
-  const ColumnSpan span = region_.row(v);
+  const int band = v / kCell_px;
+  const CellSpan span = cells(band);
   auto* mean = mean_.ptr<std::int16_t>(v);
-  const std::int16_t* threshold = threshold_row(v);
-  std::int16_t* strays = row_stray_.data();
+  const std::int16_t* threshold = thresholds(band);
   // Seen brightness undone by the gain: 2^-14 of 1/gain times 1/64 levels.
-  const int undo = static_cast<int>(std::lround((1 << 14) / gain(v)));
-  for (int u = span.first; u < span.last; ++u) {
-    const int seen = (luma[u] * undo) >> 8;  // in 1/64 level
-    const int stray = std::clamp(seen - mean[u], -32767, 32767);
-    const int limit = threshold[u] * (kMeanScale / kStepScale);
-    const bool near = std::abs(stray) <= limit;
-    const int revision = near ? (stray + 8) >> 4 : (stray > 0 ? 8 : -8);
-    strays[u] = static_cast<std::int16_t>(stray);
-    mean[u] = static_cast<std::int16_t>(mean[u] + revision);
-  }
-  for (int u = span.first; u < span.last; ++u) {
-    const int limit = threshold[u] * (kMeanScale / kStepScale);
-    if (std::abs(strays[u]) > limit) {
-      settle(
-          static_cast<std::uint8_t>(std::clamp((luma[u] * undo) >> 14, 0, 255)),
-          u,
-          v);
+  const int undo = std::min(static_cast<int>(std::lround((1 << 14) / gain(v))),
+                            (1 << 16) - 1);
+  const cv::v_uint16x8 undo8 =
+      cv::v_setall_u16(static_cast<std::uint16_t>(undo));
+  const cv::v_uint16x8 most = cv::v_setall_u16(32767);
+  const CellRow up = cell_row(8), down = cell_row(-8), none = cell_row(0);
+  for (int cell = span.first; cell < span.last; ++cell) {
+    const int u = cell * kCell_px;
+    const CellRow level = pixels_of(luma, cell, region_.width_px());
+    const CellRow seen = cv::v_reinterpret_as_s16(cv::v_min(
+        most, cv::v_mul_hi(cv::v_reinterpret_as_u16(level) << 8, undo8)));
+    const CellRow expected = cv::v_load(mean + u);
+    const CellRow stray = seen - expected;
+    const CellRow size = size_of(stray);
+    const CellRow far =
+        size > cell_row(threshold[cell] * (kMeanScale / kStepScale));
+    const CellRow revision = cv::v_select(
+        far, cv::v_select(stray > none, up, down), (stray + up) >> 4);
+    cv::v_store(mean + u, expected + revision);
+    row_stray_[static_cast<std::size_t>(cell)] = cv::v_reduce_sum(size);
+    first_stray_[static_cast<std::size_t>(cell)] = size.get0();
+    if (!cv::v_check_any(far)) continue;
+    const int end = std::min(u + kCell_px, region_.width_px());
+    for (int i = u; i < end; ++i) {
+      if ((cv::v_signmask(far) >> (i - u) & 1) == 0) continue;
+      settle(static_cast<std::uint8_t>(std::min((luma[i] * undo) >> 14, 255)),
+             i,
+             v);
     }
   }
-  revise_noise(strays, mean, v);
+  revise_level_noise(mean, band);
+  revise_noise(band);
 }
 
 void Background::settle(std::uint8_t value, int u, int v) {
@@ -225,43 +213,48 @@ void Background::settle(std::uint8_t value, int u, int v) {
   age = 0;
 }
 
-void Background::revise_noise(const std::int16_t* strays,
-                              const std::int16_t* mean,
-                              int v) {
-  const ColumnSpan span = region_.row(v);
-  auto* cells = stray_.ptr<float>(v / kCell);
-  const int first = (span.first + kCell - 1) / kCell;
-  const int end = span.last / kCell;
-  for (int cell = first; cell < end; ++cell) {
-    int sum = 0;
-    for (int u = cell * kCell; u < (cell + 1) * kCell; ++u) {
-      sum += std::abs(static_cast<int>(strays[u]));
-    }
-    const float seen = static_cast<float>(sum) / (kCell * kMeanScale);
+// The mean deviation of each cell, and the threshold that follows from it.
+void Background::revise_noise(int band) {
+  const CellSpan span = cells(band);
+  float* stray = stray_.ptr<float>(band);
+  std::int16_t* threshold = threshold_.ptr<std::int16_t>(band);
+  const std::int32_t* row_stray = row_stray_.data();
+  constexpr float kUnit = 1.0F / (kCell_px * kMeanScale);
+  const auto least = static_cast<float>(options_.least_step);
+  const float sigmas =
+      static_cast<float>(options_.threshold_sigma) * kSigmaOverMad;
+  for (int cell = span.first; cell < span.last; ++cell) {
+    const float seen = kUnit * static_cast<float>(row_stray[cell]);
     // Clipped, so that a ball that passes counts as a little noise only.
-    cells[cell] += (std::min(seen, 3 * cells[cell] + 0.5F) - cells[cell]) / 16;
+    const float kept = stray[cell];
+    const float now = kept + (std::min(seen, 3 * kept + 0.5F) - kept) / 16;
+    const float step = std::min(std::max(sigmas * now, least), kMostStep);
+    stray[cell] = now;
+    threshold[cell] = static_cast<std::int16_t>(step * kStepScale + 0.5F);
   }
-  for (int u = span.first; u < span.last; u += 4) {
-    auto& stray = level_stray_[static_cast<std::size_t>(
-        std::clamp(mean[u] / (kMeanScale * 256 / kLevels), 0, kLevels - 1))];
-    const double seen = std::abs(static_cast<double>(strays[u])) / kMeanScale;
-    stray += (std::min(seen, 4 * stray + 0.5) - stray) / 4096;
-  }
-  refresh_threshold(v / kCell);
 }
 
-void Background::refresh_threshold(int cell_row) {
-  auto* threshold = threshold_.ptr<std::int16_t>(cell_row);
-  const auto* cells = stray_.ptr<float>(cell_row);
-  const int width = region_.width_px();
-  for (int u = 0; u < width; u += kCell) {
-    const double sigma = kSigmaOverMad * static_cast<double>(cells[u / kCell]);
-    const double step = std::clamp(
-        options_.threshold_sigma * sigma, options_.least_step, 100.0);
-    const int end = std::min(u + kCell, width);
-    std::fill(threshold + u,
-              threshold + end,
-              static_cast<std::int16_t>(std::lround(step * kStepScale)));
+// The mean deviation at each brightness; one pixel of each cell will do.
+void Background::revise_level_noise(const std::int16_t* mean, int band) {
+  constexpr double kMemory = 2048;  // pixels
+  const CellSpan span = cells(band);
+  std::array<int, kLevels> most{}, sum{}, count{};
+  for (std::size_t i = 0; i < kLevels; ++i) {
+    most[i] = static_cast<int>((4 * level_stray_[i] + 0.5) * kMeanScale);
+  }
+  for (int cell = span.first; cell < span.last; ++cell) {
+    const int level = mean[cell * kCell_px] / (kMeanScale * 256 / kLevels);
+    const auto bin =
+        static_cast<std::size_t>(std::clamp(level, 0, kLevels - 1));
+    const int size = first_stray_[static_cast<std::size_t>(cell)];
+    sum[bin] += std::min(size, most[bin]);
+    ++count[bin];
+  }
+  for (std::size_t i = 0; i < kLevels; ++i) {
+    if (count[i] == 0) continue;
+    const double seen = static_cast<double>(sum[i]) / count[i] / kMeanScale;
+    level_stray_[i] +=
+        (seen - level_stray_[i]) * count[i] / (kMemory + count[i]);
   }
 }
 

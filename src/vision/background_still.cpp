@@ -2,6 +2,7 @@
 #include "vision/background_still.h"
 
 #include "base/check.h"
+#include "vision/row_median.h"
 #include "vision/video_source.h"
 
 #include <algorithm>
@@ -16,20 +17,19 @@ cv::Mat median_picture(const std::vector<cv::Mat>& pictures) {
             "median_picture: pictures differ in size or are not 8-bit");
   }
   cv::Mat result(pictures[0].size(), CV_8U);
-  std::vector<const uchar*> rows(n);
-  std::vector<uchar> values(n);
+  cv::Mat values(static_cast<int>(n), result.cols, CV_8U);
+  std::vector<uchar*> rows(n);
   for (int v = 0; v < result.rows; ++v) {
-    for (std::size_t i = 0; i < n; ++i) rows[i] = pictures[i].ptr<uchar>(v);
+    for (std::size_t i = 0; i < n; ++i) {
+      rows[i] = values.ptr<uchar>(static_cast<int>(i));
+      std::copy_n(pictures[i].ptr<uchar>(v), result.cols, rows[i]);
+    }
+    sort_to_middle(rows, result.cols);
+    const uchar* middle = rows[n / 2];
+    const uchar* below = n % 2 == 0 ? rows[n / 2 - 1] : middle;
     uchar* out = result.ptr<uchar>(v);
     for (int u = 0; u < result.cols; ++u) {
-      for (std::size_t i = 0; i < n; ++i) values[i] = rows[i][u];
-      const auto middle = values.begin() + n / 2;
-      std::nth_element(values.begin(), middle, values.end());
-      int value = *middle;
-      if (n % 2 == 0) {
-        value = (value + *std::max_element(values.begin(), middle) + 1) / 2;
-      }
-      out[u] = static_cast<uchar>(value);
+      out[u] = static_cast<uchar>((middle[u] + below[u] + 1) / 2);
     }
   }
   return result;

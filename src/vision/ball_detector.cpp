@@ -80,13 +80,30 @@ void DetectorOptions::check() const {
   require_in_range(sigma_factor, 0.1, 10, "sigma_factor");
 }
 
+DetectorCounts& DetectorCounts::operator+=(const DetectorCounts& other) {
+  frames += other.frames;
+  areas += other.areas;
+  candidates += other.candidates;
+  sightings += other.sightings;
+  colour_only += other.colour_only;
+  too_large += other.too_large;
+  too_small += other.too_small;
+  no_fit += other.no_fit;
+  wrong_size += other.wrong_size;
+  faint += other.faint;
+  misfit += other.misfit;
+  crowded += other.crowded;
+  return *this;
+}
+
 struct BallDetector::Impl {
   DetectorOptions options;
   std::optional<CameraModel> camera;
   PlaneDetector brightness;
   std::vector<PlaneDetector> colours;  // blue, red
   ColourShift colour_shift;
-  DetectorCounts counts;
+  DetectorCounts brightness_counts;
+  DetectorCounts colour_counts;
 
   Impl(const DetectorOptions& given,
        std::optional<CameraModel> camera_model,
@@ -105,8 +122,9 @@ struct BallDetector::Impl {
   }
 
   void learn(const std::vector<Frame>& stills);
-  std::vector<Sighting> detect(const Frame& frame);
-  void add_colour(Sighting colour, std::vector<Sighting>& sightings);
+  std::vector<Sighting> add_colour(const Frame& frame,
+                                   std::vector<Sighting> sightings);
+  void join_colour(Sighting colour, std::vector<Sighting>& sightings);
 };
 
 void BallDetector::Impl::learn(const std::vector<Frame>& stills) {
@@ -122,16 +140,15 @@ void BallDetector::Impl::learn(const std::vector<Frame>& stills) {
   colours[1].learn(red);
 }
 
-std::vector<Sighting> BallDetector::Impl::detect(const Frame& frame) {
-  ++counts.frames;
-  std::vector<Sighting> sightings =
-      brightness.detect(frame.luma, frame.t_s, counts);
+std::vector<Sighting> BallDetector::Impl::add_colour(
+    const Frame& frame, std::vector<Sighting> sightings) {
+  DetectorCounts& counts = colour_counts;
   const cv::Mat* const planes[2] = {&frame.blue, &frame.red};
   for (std::size_t i = 0; i < colours.size(); ++i) {
     if (planes[i]->empty()) continue;
     for (const Sighting& colour :
          colours[i].detect(*planes[i], frame.t_s, counts)) {
-      add_colour(colour, sightings);
+      join_colour(colour, sightings);
     }
   }
   for (Sighting& seen : sightings) {
@@ -146,8 +163,8 @@ std::vector<Sighting> BallDetector::Impl::detect(const Frame& frame) {
   return sightings;
 }
 
-void BallDetector::Impl::add_colour(Sighting colour,
-                                    std::vector<Sighting>& sightings) {
+void BallDetector::Impl::join_colour(Sighting colour,
+                                     std::vector<Sighting>& sightings) {
   Sighting* const same = nearest(sightings, colour);
   if (same != nullptr && !same->cut_off && !colour.cut_off &&
       same->sigma_px < 0.3 && colour.sigma_px < 0.5) {
@@ -156,7 +173,7 @@ void BallDetector::Impl::add_colour(Sighting colour,
   colour.centre_px -= colour_shift.px();
   colour.sigma_px = std::hypot(colour.sigma_px, kColourFloor_px);
   if (same == nullptr) {
-    ++counts.colour_only;
+    ++colour_counts.colour_only;
     sightings.push_back(colour);
   } else if (same->cut_off == colour.cut_off) {
     join(*same, colour);
@@ -205,10 +222,25 @@ void BallDetector::learn(const std::vector<Frame>& stills) {
 }
 
 std::vector<Sighting> BallDetector::detect(const Frame& frame) {
-  return impl_->detect(frame);
+  return add_colour(frame, detect_brightness(frame));
 }
 
-const DetectorCounts& BallDetector::counts() const { return impl_->counts; }
+std::vector<Sighting> BallDetector::detect_brightness(const Frame& frame) {
+  ++impl_->brightness_counts.frames;
+  return impl_->brightness.detect(
+      frame.luma, frame.t_s, impl_->brightness_counts);
+}
+
+std::vector<Sighting> BallDetector::add_colour(const Frame& frame,
+                                               std::vector<Sighting> bright) {
+  return impl_->add_colour(frame, std::move(bright));
+}
+
+DetectorCounts BallDetector::counts() const {
+  DetectorCounts counts = impl_->brightness_counts;
+  counts += impl_->colour_counts;
+  return counts;
+}
 const PictureRegion& BallDetector::region() const {
   return impl_->brightness.background().region();
 }

@@ -38,8 +38,15 @@ class BallDetector {
 
   /// The sightings in this frame, left to right.
   std::vector<Sighting> detect(const Frame& frame);
+  /// The same in two steps. They share nothing, so each may have a thread of
+  /// its own, in which it sees the frames in order: what was found in the
+  /// brightness, and that with what the colour planes add.
+  std::vector<Sighting> detect_brightness(const Frame& frame);
+  std::vector<Sighting> add_colour(const Frame& frame,
+                                   std::vector<Sighting> bright);
 
-  const DetectorCounts& counts() const;
+  /// While no step is at work.
+  DetectorCounts counts() const;
   const PictureRegion& region() const;
   /// Of the brightness.
   const Background& background() const;

@@ -81,7 +81,7 @@ void CandidateFinder::measure_steps(const cv::Mat& luma,
     const int v = window.y + row;
     const auto* seen = luma.ptr<std::uint8_t>(v) + window.x;
     const std::int16_t* mean = background.mean_row(v) + window.x;
-    const std::int16_t* threshold = background.threshold_row(v) + window.x;
+    const std::int16_t* thresholds = background.thresholds(v / kCell_px);
     const int gain = background.gain_q14(v);
     const auto base = static_cast<std::size_t>(row * window.width);
     std::int16_t* steps = steps_.data() + base;
@@ -92,7 +92,7 @@ void CandidateFinder::measure_steps(const cv::Mat& luma,
       const auto step =
           static_cast<std::int16_t>(sign_ * ((seen[i] << 4) - expected));
       steps[i] = step;
-      over[i] = step > threshold[i] ? 1 : 0;
+      over[i] = step > thresholds[(window.x + i) / kCell_px] ? 1 : 0;
     }
   }
 }

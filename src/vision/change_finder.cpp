@@ -4,26 +4,25 @@
 #include "base/check.h"
 
 #include <algorithm>
-#include <cstdlib>
+#include <utility>
 
 namespace evenfeed {
 namespace {
 
-constexpr int kCell = Background::kCell;
 // Cells this far apart belong together: a line under a ball splits it in two.
 constexpr int kReach = 2;
 
 }  // namespace
 
-ChangeFinder::ChangeFinder(int width_px, int height_px, int row_step)
-    : columns_((width_px + kCell - 1) / kCell),
-      rows_((height_px + kCell - 1) / kCell),
-      row_step_(row_step),
-      counts_(static_cast<std::size_t>(columns_ * kCell)),
+ChangeFinder::ChangeFinder(int width_px, std::vector<int> row_steps)
+    : columns_(cells_across(width_px)),
+      rows_(static_cast<int>(row_steps.size())),
+      row_steps_(std::move(row_steps)),
       active_(static_cast<std::size_t>(columns_ * rows_)),
       labels_(static_cast<std::size_t>(columns_ * rows_)) {
-  require(row_step == 1 || row_step == 2 || row_step == 4 || row_step == 8,
-          "row_step is 1, 2, 4 or 8");
+  for (const int step : row_steps_) {
+    require(step == 1 || step == 2 || step == 4, "a row step is 1, 2 or 4");
+  }
 }
 
 const std::vector<ChangedArea>& ChangeFinder::find(
@@ -32,51 +31,57 @@ const std::vector<ChangedArea>& ChangeFinder::find(
   std::fill(labels_.begin(), labels_.end(), 0);
   areas_.clear();
   looked_at_ = 0;
-  for (int band = 0; band < rows_; ++band) mark_band(luma, background, band);
+  for (int band = 0; band < rows_; ++band) {
+    switch (row_steps_[static_cast<std::size_t>(band)]) {
+      case 1:
+        mark_band<8>(luma, background, band);
+        break;
+      case 2:
+        mark_band<4>(luma, background, band);
+        break;
+      default:
+        mark_band<2>(luma, background, band);
+    }
+  }
   group();
   return areas_;
 }
 
+// kRows rows of each cell are compared.
+template <int kRows>
 void ChangeFinder::mark_band(const cv::Mat& luma,
                              const Background& background,
                              int band) {
-  const int end_row = std::min((band + 1) * kCell, luma.rows);
-  int first = luma.cols;
-  int last = 0;
-  for (int v = band * kCell + row_step_ / 2; v < end_row; v += row_step_) {
-    const ColumnSpan span = background.region().row(v);
-    if (span.first == span.last) continue;
-    first = std::min(first, span.first);
-    last = std::max(last, span.last);
+  constexpr int kStep = kCell_px / kRows;
+  constexpr int kNeeded = kStep <= 2 ? 3 : 2;
+  const CellSpan span = background.cells(band);
+  looked_at_ += span.last - span.first;
+  const std::uint8_t* seen_rows[kRows];
+  const std::int16_t* mean_rows[kRows];
+  CellRow gains[kRows];
+  for (int i = 0; i < kRows; ++i) {
+    // Below the picture its last row is looked at once more.
+    const int v =
+        std::min(band * kCell_px + kStep / 2 + i * kStep, luma.rows - 1);
+    seen_rows[i] = luma.ptr<std::uint8_t>(v);
+    mean_rows[i] = background.mean_row(v);
+    gains[i] = cell_row(background.gain_q14(v));
   }
-  if (first >= last) return;
-  std::fill(counts_.begin() + first, counts_.begin() + last, std::int16_t{0});
-  std::int16_t* counts = counts_.data();
-  for (int v = band * kCell + row_step_ / 2; v < end_row; v += row_step_) {
-    const ColumnSpan span = background.region().row(v);
-    const auto* seen = luma.ptr<std::uint8_t>(v);
-    const std::int16_t* mean = background.mean_row(v);
-    const std::int16_t* threshold = background.threshold_row(v);
-    const std::int16_t gain = background.gain_q14(v);
-    for (int u = span.first; u < span.last; ++u) {
-      // 1/64 level * 2^-14 >> 16 = 1/16 level, all in 16 bits at a time.
-      const auto expected =
-          static_cast<std::int16_t>((static_cast<int>(mean[u]) * gain) >> 16);
-      const auto step = static_cast<std::int16_t>((seen[u] << 4) - expected);
-      const std::int16_t limit = threshold[u];
-      counts[u] = static_cast<std::int16_t>(counts[u] +
-                                            ((step > limit) | (step < -limit)));
+  const std::int16_t* thresholds = background.thresholds(band);
+  std::uint8_t* active =
+      active_.data() + static_cast<std::ptrdiff_t>(band) * columns_;
+  for (int cell = span.first; cell < span.last; ++cell) {
+    const CellRow threshold = cell_row(thresholds[cell]);
+    CellRow changed = cell_row(0);  // -1 for each pixel that changed
+    for (int i = 0; i < kRows; ++i) {
+      // 1/64 level * 2^-14 >> 16 = 1/16 level, all in 16 bits.
+      const CellRow expected =
+          cv::v_mul_hi(cv::v_load(mean_rows[i] + cell * kCell_px), gains[i]);
+      const CellRow seen = pixels_of(seen_rows[i], cell, luma.cols) << 4;
+      changed = changed + (size_of(seen - expected) > threshold);
     }
-  }
-  const int needed = row_step_ <= 2 ? 3 : 2;
-  for (int cell = first / kCell; cell * kCell < last; ++cell) {
-    int count = 0;
-    const int from = std::max(cell * kCell, first);
-    const int to = std::min((cell + 1) * kCell, last);
-    for (int u = from; u < to; ++u) count += counts[u];
-    ++looked_at_;
-    active_[static_cast<std::size_t>(band * columns_ + cell)] =
-        count >= needed ? 1 : 0;
+    if (!cv::v_check_any(changed)) continue;
+    active[cell] = -cv::v_reduce_sum(changed) >= kNeeded ? 1 : 0;
   }
 }
 
@@ -113,10 +118,10 @@ void ChangeFinder::group() {
         }
       }
     }
-    areas_.push_back({cv::Rect(left * kCell,
-                               top * kCell,
-                               (right - left + 1) * kCell,
-                               (bottom - top + 1) * kCell),
+    areas_.push_back({cv::Rect(left * kCell_px,
+                               top * kCell_px,
+                               (right - left + 1) * kCell_px,
+                               (bottom - top + 1) * kCell_px),
                       label});
   }
   changed_part_ =

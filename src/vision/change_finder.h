@@ -20,8 +20,8 @@ struct ChangedArea {
 
 class ChangeFinder {
  public:
-  /// `row_step`: every so many rows are compared: 1, 2, 4 or 8.
-  ChangeFinder(int width_px, int height_px, int row_step);
+  /// `row_steps`: by band of cells, every so many rows are compared: 1, 2 or 4.
+  ChangeFinder(int width_px, std::vector<int> row_steps);
 
   /// The changed areas of the frame that `background` was begun with, from
   /// top to bottom.
@@ -30,20 +30,20 @@ class ChangeFinder {
 
   /// Label of the area a pixel's cell belongs to, 0 for none.
   int label(int u, int v) const {
-    return labels_[static_cast<std::size_t>(v / Background::kCell * columns_ +
-                                            u / Background::kCell)];
+    return labels_[static_cast<std::size_t>(v / kCell_px * columns_ +
+                                            u / kCell_px)];
   }
   /// Part of the region's cells that changed, 0..1.
   double changed_part() const { return changed_part_; }
 
  private:
+  template <int kRows>
   void mark_band(const cv::Mat& luma, const Background& background, int band);
   void group();
 
   int columns_;
   int rows_;
-  int row_step_;
-  std::vector<std::int16_t> counts_;  // per pixel column of the current band
+  std::vector<int> row_steps_;
   std::vector<std::uint8_t> active_;  // per cell
   std::vector<int> labels_;           // per cell
   std::vector<int> stack_;

@@ -48,6 +48,8 @@ struct DetectorCounts {
   long faint = 0;        ///< fitted contrast too low or of the wrong sign
   long misfit = 0;       ///< does not look like a swept disc
   long crowded = 0;      ///< nearly everything changed: plane given up
+
+  DetectorCounts& operator+=(const DetectorCounts& other);
 };
 
 }  // namespace evenfeed

@@ -5,6 +5,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numbers>
 
 namespace evenfeed {
 namespace {
@@ -13,8 +14,24 @@ namespace {
 constexpr double kCrowded = 0.5;
 constexpr double kColourLeastStep = 4;  // levels
 
-int row_step_for(double least_diameter_px) {
-  return least_diameter_px >= 16 ? 4 : (least_diameter_px >= 6 ? 2 : 1);
+// Several of the compared rows cross the smallest ball of each band.
+std::vector<int> row_steps(const BallScale& scale,
+                           const Background& background) {
+  std::vector<int> steps;
+  const int bands = cells_across(background.region().height_px());
+  for (int band = 0; band < bands; ++band) {
+    const CellSpan& cells = background.cells(band);
+    const double v = (band + 0.5) * kCell_px;
+    double least_px =
+        scale.at({(cells.first + 0.5) * kCell_px, v}).least_diameter_px;
+    for (int part = 1; part <= 4; ++part) {
+      const double cell = cells.first + part * (cells.last - cells.first) / 4.0;
+      least_px =
+          std::min(least_px, scale.at({cell * kCell_px, v}).least_diameter_px);
+    }
+    steps.push_back(least_px >= 12 ? 4 : (least_px >= 5 ? 2 : 1));
+  }
+  return steps;
 }
 
 BackgroundOptions background_options(const DetectorOptions& options,
@@ -112,9 +129,7 @@ PlaneDetector::PlaneDetector(const DetectorOptions& options,
       scale_(scale),
       tone_(tone_options(options, kind)),
       background_(background_options(options, kind), region),
-      changes_(region.width_px(),
-               region.height_px(),
-               row_step_for(scale.least_diameter_px())) {
+      changes_(region.width_px(), row_steps(scale, background_)) {
   if (kind == PlaneKind::kColour) {
     finders_.emplace_back(scale_, +1);
     finders_.emplace_back(scale_, -1);
@@ -162,6 +177,50 @@ void PlaneDetector::gather(const cv::Mat& plane, DetectorCounts& counts) {
     }
   }
   counts.candidates += static_cast<long>(candidates_.size());
+  std::erase_if(candidates_, [&](const Candidate& candidate) {
+    return !worth_a_fit(candidate, counts);
+  });
+  keep_clearest(counts);
+}
+
+// A key frame of a compressed film may renew hundreds of patches at once; there
+// are never so many balls, and each fit takes its time.
+void PlaneDetector::keep_clearest(DetectorCounts& counts) {
+  constexpr std::size_t kMostFits = 24;
+  if (candidates_.size() <= kMostFits) return;
+  const auto clearness = [](const Candidate& candidate) {
+    return candidate.pixels * std::abs(candidate.step);
+  };
+  std::stable_sort(
+      candidates_.begin(), candidates_.end(), [&](auto& a, auto& b) {
+        return clearness(a) > clearness(b);
+      });
+  counts.faint += static_cast<long>(candidates_.size() - kMostFits);
+  candidates_.resize(kMostFits);
+}
+
+// A fit costs far more than anything else, so what cannot become a ball gets
+// none: patches too long, and in the colour planes, where compression leaves
+// many, those that are faint or a part of a disc only. A fitted ball's contrast
+// is seldom far above the step of its brighter pixels.
+bool PlaneDetector::worth_a_fit(const Candidate& candidate,
+                                DetectorCounts& counts) const {
+  const BallLimits& limits = candidate.limits;
+  if (2 * candidate.start.half_px.norm() >
+      limits.most_streak_px + limits.most_diameter_px) {
+    ++counts.wrong_size;
+    return false;
+  }
+  if (kind_ == PlaneKind::kBrightness) return true;
+  constexpr double kLeastPart = 0.4;  // of the smallest ball's disc
+  const double disc_px = std::numbers::pi / 4 * limits.least_diameter_px *
+                         limits.least_diameter_px;
+  if (std::abs(candidate.step) < 0.8 * options_.least_colour_contrast ||
+      candidate.pixels < kLeastPart * disc_px) {
+    ++counts.faint;
+    return false;
+  }
+  return true;
 }
 
 StreakFit PlaneDetector::fit(const cv::Mat& plane,

@@ -40,6 +40,8 @@ class PlaneDetector {
 
  private:
   void gather(const cv::Mat& plane, DetectorCounts& counts);
+  void keep_clearest(DetectorCounts& counts);
+  bool worth_a_fit(const Candidate& candidate, DetectorCounts& counts) const;
   StreakFit fit(const cv::Mat& plane, const Candidate& candidate) const;
   StreakFit fit_in(const cv::Mat& plane,
                    const Streak& start,

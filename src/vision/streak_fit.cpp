@@ -197,7 +197,7 @@ StreakFit Solver::run(const Streak& start) {
     if (trial.cost < here.cost) {
       // The cost is in units of chi-square: a gain far below 1 moves the
       // centre by far less than its standard deviation.
-      const bool done = here.cost - trial.cost < 0.05 + 1e-5 * here.cost;
+      const bool done = here.cost - trial.cost < 0.2 + 3e-5 * here.cost;
       settled = here.cost - trial.cost < 1 + 1e-3 * here.cost;
       at = next;
       std::swap(here, trial);

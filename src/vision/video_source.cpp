@@ -1,13 +1,11 @@
 // SPDX-License-Identifier: MIT
 #include "vision/video_source.h"
 
+#include "base/bounded_queue.h"
 #include "base/check.h"
 #include "vision/video_decoder.h"
 
-#include <condition_variable>
-#include <deque>
-#include <exception>
-#include <mutex>
+#include <algorithm>
 #include <thread>
 
 #include <opencv2/core.hpp>
@@ -19,73 +17,42 @@ void VideoOptions::check() const {
   require_in_range(frames_ahead, 0, 64, "frames_ahead");
 }
 
-// One thread fills a short queue; the caller empties it. The queue's bound is
-// what keeps memory from growing when the caller is the slower side.
+// One thread decodes ahead of the caller, by a few frames.
 struct VideoSource::Impl {
   VideoDecoder decoder;
   VideoInfo info;  // the decoder itself belongs to the thread while it runs
-  std::size_t frames_ahead;
-
-  std::mutex mutex;
-  std::condition_variable changed;
-  std::deque<Frame> queue;
-  std::exception_ptr failure;
-  bool ended = false;
-  bool stopping = false;
+  bool ahead;
+  BoundedQueue<Frame> queue;
   std::thread worker;
 
   Impl(const std::filesystem::path& path, const VideoOptions& options)
       : decoder(path, options),
         info(decoder.info()),
-        frames_ahead(static_cast<std::size_t>(options.frames_ahead)) {
-    if (frames_ahead > 0) worker = std::thread([this] { fill(); });
+        ahead(options.frames_ahead > 0),
+        queue(static_cast<std::size_t>(std::max(options.frames_ahead, 1))) {
+    if (ahead) worker = std::thread([this] { fill(); });
   }
 
   ~Impl() {
-    {
-      const std::lock_guard lock(mutex);
-      stopping = true;
-    }
-    changed.notify_all();
+    queue.abandon();
     if (worker.joinable()) worker.join();
   }
 
   void fill() {
     try {
       while (std::optional<Frame> frame = decoder.next()) {
-        std::unique_lock lock(mutex);
-        changed.wait(lock,
-                     [&] { return stopping || queue.size() < frames_ahead; });
-        if (stopping) return;
-        queue.push_back(std::move(*frame));
-        changed.notify_all();
+        if (!queue.push(std::move(*frame))) break;
       }
+      queue.finish();
     } catch (...) {
-      const std::lock_guard lock(mutex);
-      failure = std::current_exception();
+      queue.finish(std::current_exception());
     }
-    const std::lock_guard lock(mutex);
-    ended = true;
-    changed.notify_all();
   }
 
-  std::optional<Frame> next() {
-    if (frames_ahead == 0) return decoder.next();
-    std::unique_lock lock(mutex);
-    changed.wait(lock, [&] { return !queue.empty() || ended; });
-    if (queue.empty()) {
-      if (failure) std::rethrow_exception(std::exchange(failure, nullptr));
-      return std::nullopt;
-    }
-    Frame frame = std::move(queue.front());
-    queue.pop_front();
-    changed.notify_all();
-    return frame;
-  }
+  std::optional<Frame> next() { return ahead ? queue.pop() : decoder.next(); }
 
   std::vector<std::string> notes() {
-    const std::lock_guard lock(mutex);
-    const bool decoder_is_ours = frames_ahead == 0 || ended;
+    const bool decoder_is_ours = !ahead || queue.finished();
     return decoder_is_ours ? decoder.notes() : std::vector<std::string>{};
   }
 };
