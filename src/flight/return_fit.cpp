@@ -165,6 +165,14 @@ ReturnFit fit_one(const FlightFit& feed,
     return result;
   }
   t_s = meeting_time_s(feed.parameters, fit.parameters, options, t_s);
+  // They meet after the last sight of the one and before the first of the
+  // other, within what the contact itself takes.
+  constexpr double kSlack_s = 0.004;
+  const double first_s = result.sightings[fit.first_inlier()].t_s;
+  if (t_s < feed.end_s - kSlack_s || t_s > first_s + kSlack_s) {
+    fit.status = FitStatus::kPoorFit;
+    fit.message = "it does not begin when the feed ended";
+  }
   return result;
 }
 
