@@ -155,8 +155,7 @@ void keep_copy(Database& database, int version) {
 }  // namespace
 
 const std::vector<std::string_view>& schema_steps() {
-  static const std::vector<std::string_view> kSteps{
-      kStep1, kStep2, kStep3};
+  static const std::vector<std::string_view> kSteps{kStep1, kStep2, kStep3};
   return kSteps;
 }
 

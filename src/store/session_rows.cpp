@@ -58,7 +58,7 @@ std::string feed_columns() {
 void insert_feeds(Database& database,
                   std::int64_t session,
                   const std::vector<TaggedFeed>& feeds) {
-  constexpr int kColumns = 
+  constexpr int kColumns =
       3 + 2 * kCharacteristicCount + 2 * kReturnValueCount + 9;
   std::string marks = "?1, ?2";
   for (int i = 0; i < kColumns; ++i) marks += fmt::format(", ?{}", i + 3);
