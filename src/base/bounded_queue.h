@@ -38,6 +38,20 @@ class BoundedQueue {
     changed_.notify_all();
   }
 
+  /// Giver: gives what `next` gives, an optional, until it is empty or the
+  /// taker wants no more; then finishes, with what `next` threw if it did.
+  template <typename Next>
+  void give_all(const Next& next) {
+    try {
+      while (std::optional<T> thing = next()) {
+        if (!push(std::move(*thing))) break;
+      }
+      finish();
+    } catch (...) {
+      finish(std::current_exception());
+    }
+  }
+
   /// Taker: waits for the next thing; nullopt after the last. Throws the
   /// giver's failure once, when everything before it was taken.
   std::optional<T> pop() {

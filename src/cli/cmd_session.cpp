@@ -86,7 +86,7 @@ int SessionCommand::run() {
     write_file_whole(out / "tagged.csv", tagged_text(table, result));
     write_file_whole(out / "summary.json", summary_text(result));
     write_file_whole(out / "session.json",
-                     film_json(source_of(film_),
+                     film_json(filing_.source(film_),
                                filing_.filmed(film_),
                                profile_file.stem().string()));
     ReportInput page = load_report_input(out);

@@ -154,6 +154,12 @@ UnixSeconds FilingArgs::filmed(const fs::path& film) const {
   return date_.empty() ? last_written(film) : required_date(date_, "--date");
 }
 
+const SourceFile& FilingArgs::source(const fs::path& film) {
+  SourceFile& source = record_.head.source;
+  if (source.sha256.empty()) source = source_of(film);
+  return source;
+}
+
 void FilingArgs::describe(SessionRecord& record) const {
   take(record.head.launcher, launcher_);
   take(record.head.sample, sample_);
@@ -175,9 +181,9 @@ void FilingArgs::prepare(const fs::path& film) {
     store_ = open_store(db_, StoreUse::kWrite);
   }
   if (!fs::is_regular_file(film, unknown)) return;  // measuring says why
-  record_.head.source = source_of(film);
+  const SourceFile& known_by = source(film);
   if (!store_) return;
-  const auto there = store_->find_film(record_.head.source.sha256);
+  const auto there = store_->find_film(known_by.sha256);
   if (there && !replace_) {
     throw InputError(film.string(),
                      fmt::format("this film is already session {} in {} "

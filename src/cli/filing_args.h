@@ -46,6 +46,8 @@ class FilingArgs {
   /// --date, or when the film was last written: for a film straight from the
   /// camera, the end of the session.
   UnixSeconds filmed(const std::filesystem::path& film) const;
+  /// The film as it is known again by; read through once, here or before.
+  const SourceFile& source(const std::filesystem::path& film);
 
  private:
   void check() const;

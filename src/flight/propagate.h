@@ -7,30 +7,43 @@
 #include "flight/flight_model.h"
 
 #include <array>
-#include <cmath>
+#include <tuple>
 
 namespace evenfeed {
 
-/// Standard uncertainties of all of values_of(p), an array of doubles; NaN
-/// where a value is not known on both sides of p.
+/// A root of the covariance of values_of(p), an array of doubles: a row per
+/// value, NaN where a value is not known on both sides of p.
 template <typename ValuesOf, typename Root>
-auto propagated_sigmas(const FlightVector& p,
-                       const Root& root,
-                       const ValuesOf& values_of) {
+auto propagated_root(const FlightVector& p,
+                     const Root& root,
+                     const ValuesOf& values_of) {
   constexpr double kStep = 0.1;
-  auto sum = values_of(p);
-  sum.fill(0);
+  constexpr auto kValues =
+      static_cast<int>(std::tuple_size_v<decltype(values_of(p))>);
+  Eigen::Matrix<double, kValues, Eigen::Dynamic> slopes(kValues, root.cols());
   for (Eigen::Index k = 0; k < root.cols(); ++k) {
     const FlightVector delta = kStep * root.col(k);
     const auto up = values_of(p + delta);
     const auto down = values_of(p - delta);
-    for (std::size_t i = 0; i < sum.size(); ++i) {
-      const double slope = (up[i] - down[i]) / (2 * kStep);
-      sum[i] += slope * slope;
+    for (int i = 0; i < kValues; ++i) {
+      const auto at = static_cast<std::size_t>(i);
+      slopes(i, k) = (up[at] - down[at]) / (2 * kStep);
     }
   }
-  for (double& value : sum) value = std::sqrt(value);
-  return sum;
+  return slopes;
+}
+
+/// Standard uncertainties of the same values.
+template <typename ValuesOf, typename Root>
+auto propagated_sigmas(const FlightVector& p,
+                       const Root& root,
+                       const ValuesOf& values_of) {
+  const auto slopes = propagated_root(p, root, values_of);
+  decltype(values_of(p)) sigmas;
+  for (std::size_t i = 0; i < sigmas.size(); ++i) {
+    sigmas[i] = slopes.row(static_cast<Eigen::Index>(i)).norm();
+  }
+  return sigmas;
 }
 
 }  // namespace evenfeed

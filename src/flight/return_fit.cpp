@@ -7,7 +7,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <iterator>
 
 #include <Eigen/Cholesky>
 
@@ -21,17 +20,13 @@ Eigen::Matrix3d place_covariance_m2(const FlightFit& feed,
                                     const FlightOptions& options,
                                     double t_s) {
   const FlightCovariance root = feed.covariance.llt().matrixL();
-  constexpr double kStep = 0.1;
-  Eigen::Matrix3d sum = Eigen::Matrix3d::Zero();
-  for (int k = 0; k < kFlightParameters; ++k) {
-    const FlightVector delta = kStep * root.col(k);
-    const Eigen::Vector3d slope =
-        (flight_state(feed.parameters + delta, options, Arc::kOut, t_s).x_m -
-         flight_state(feed.parameters - delta, options, Arc::kOut, t_s).x_m) /
-        (2 * kStep);
-    sum += slope * slope.transpose();
-  }
-  return sum;
+  const auto place_root =
+      propagated_root(feed.parameters, root, [&](const FlightVector& p) {
+        const Eigen::Vector3d x_m =
+            flight_state(p, options, Arc::kOut, t_s).x_m;
+        return std::array<double, 3>{x_m.x(), x_m.y(), x_m.z()};
+      });
+  return place_root * place_root.transpose();
 }
 
 // `closing_mps`: velocity of the feed less that of the return.
@@ -132,7 +127,7 @@ double passage_strain(const FlightVector& p, const FlightOptions& options) {
 }
 
 // Fits one set of sightings about a meeting guessed at first, then about the
-// one that was found; `options` keeps that passage.
+// one that was found. `options` lends its passage; what it held is lost.
 ReturnFit fit_one(const FlightFit& feed,
                   std::vector<Sighting> sightings,
                   const CameraModel& camera,
@@ -176,18 +171,6 @@ ReturnFit fit_one(const FlightFit& feed,
   return result;
 }
 
-std::vector<Sighting> merged(const std::vector<Sighting>& a,
-                             const std::vector<Sighting>& b) {
-  std::vector<Sighting> both;
-  std::merge(a.begin(),
-             a.end(),
-             b.begin(),
-             b.end(),
-             std::back_inserter(both),
-             [](const auto& x, const auto& y) { return x.t_s < y.t_s; });
-  return both;
-}
-
 ReturnFit fit_return(const FoundFeed& feed,
                      const CameraModel& camera,
                      FlightOptions& options) {
@@ -202,8 +185,10 @@ ReturnFit fit_return(const FoundFeed& feed,
   }
   for (const Track& track : feed.returned) {
     if (!first || &track == first) continue;
-    ReturnFit both = fit_one(
-        feed.fit, merged(best.sightings, track.sightings), camera, options);
+    ReturnFit both = fit_one(feed.fit,
+                             merged_in_time(best.sightings, track.sightings),
+                             camera,
+                             options);
     const int more = static_cast<int>(track.sightings.size() + 1) / 2;
     if (!both.fit.ok() || both.fit.inliers() < best.fit.inliers() + more) {
       continue;
@@ -217,16 +202,11 @@ ReturnFit fit_return(const FoundFeed& feed,
 // nearer the net; a return may scatter less.
 void scale_covariances(std::vector<ReturnFit>& returns,
                        double sightings_per_error) {
-  double chi2 = 0;
-  double freedom = 0;
-  for (const ReturnFit& one : returns) {
-    if (!one.fit.ok() || one.fit.degrees_of_freedom < 1) continue;
-    chi2 += one.fit.chi2;
-    freedom += one.fit.degrees_of_freedom;
-  }
-  constexpr double kEnough = 20;
-  if (freedom < kEnough) return;
-  const double scale = chi2 / freedom * sightings_per_error;
+  std::vector<const FlightFit*> fits;
+  for (const ReturnFit& one : returns) fits.push_back(&one.fit);
+  const auto reduced = pooled_reduced_chi2(fits);
+  if (!reduced) return;
+  const double scale = *reduced * sightings_per_error;
   for (ReturnFit& one : returns) one.fit.covariance *= scale;
 }
 

@@ -1,7 +1,6 @@
 // SPDX-License-Identifier: MIT
 // What a sample does with a feed, as numbers: the flight that comes back. The
-// one list that files, the store and comparisons share; units are those of
-// files.
+// one list that files and the store share; units are those of files.
 #pragma once
 
 #include <array>
@@ -25,9 +24,7 @@ struct ReturnValueInfo {
   ReturnValue id;
   std::string_view column;        ///< its column in feeds.csv
   std::string_view sigma_column;  ///< the column of its standard uncertainty
-  std::string_view unit;
-  std::string_view words;  ///< for people: "return speed"
-  int decimals;            ///< in files
+  int decimals;                   ///< in files
 };
 
 /// Every value of a return, in the order of the columns.

@@ -21,12 +21,7 @@ bool take_in(FoundFeed& flight,
              const CameraModel& camera,
              const FlightOptions& options) {
   FoundFeed both;
-  std::merge(flight.sightings.begin(),
-             flight.sightings.end(),
-             piece.sightings.begin(),
-             piece.sightings.end(),
-             std::back_inserter(both.sightings),
-             [](const auto& a, const auto& b) { return a.t_s < b.t_s; });
+  both.sightings = merged_in_time(flight.sightings, piece.sightings);
   both.fit =
       refine_flight(both.sightings, camera, options, flight.fit.parameters);
   const int more = static_cast<int>(piece.sightings.size() + 1) / 2;

@@ -31,17 +31,10 @@ void refit_all(std::vector<FoundFeed>& found,
   }
 }
 
-// Pooled over the session: a single feed's residuals say little about sigma.
 double pooled_scale(const std::vector<FoundFeed>& found) {
-  double chi2 = 0;
-  double freedom = 0;
-  for (const FoundFeed& feed : found) {
-    if (!feed.fit.ok() || feed.fit.degrees_of_freedom < 1) continue;
-    chi2 += feed.fit.chi2;
-    freedom += feed.fit.degrees_of_freedom;
-  }
-  constexpr double kEnough = 20;
-  return freedom < kEnough ? 1.0 : std::sqrt(chi2 / freedom);
+  std::vector<const FlightFit*> fits;
+  for (const FoundFeed& feed : found) fits.push_back(&feed.fit);
+  return std::sqrt(pooled_reduced_chi2(fits).value_or(1));
 }
 
 void scale_sigmas(std::vector<FoundFeed>& found, double scale) {

@@ -4,6 +4,8 @@
 
 #include "geometry/sighting.h"
 
+#include <algorithm>
+#include <iterator>
 #include <vector>
 
 namespace evenfeed {
@@ -14,5 +16,18 @@ struct Track {
   double start_s() const { return sightings.front().t_s; }
   double end_s() const { return sightings.back().t_s; }
 };
+
+/// Both in one, in order of time, as each of them is.
+inline std::vector<Sighting> merged_in_time(const std::vector<Sighting>& a,
+                                            const std::vector<Sighting>& b) {
+  std::vector<Sighting> both;
+  std::merge(a.begin(),
+             a.end(),
+             b.begin(),
+             b.end(),
+             std::back_inserter(both),
+             [](const auto& x, const auto& y) { return x.t_s < y.t_s; });
+  return both;
+}
 
 }  // namespace evenfeed

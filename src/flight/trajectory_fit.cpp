@@ -201,6 +201,20 @@ std::size_t FlightFit::first_inlier() const {
                                   used.begin());
 }
 
+std::optional<double> pooled_reduced_chi2(
+    const std::vector<const FlightFit*>& fits) {
+  constexpr double kEnough = 20;
+  double chi2 = 0;
+  double freedom = 0;
+  for (const FlightFit* fit : fits) {
+    if (!fit->ok() || fit->degrees_of_freedom < 1) continue;
+    chi2 += fit->chi2;
+    freedom += fit->degrees_of_freedom;
+  }
+  if (freedom < kEnough) return std::nullopt;
+  return chi2 / freedom;
+}
+
 Eigen::Vector2d flight_residual_px(const Sighting& sighting,
                                    const CameraModel& camera,
                                    const FlightOptions& options,

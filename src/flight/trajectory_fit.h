@@ -21,6 +21,7 @@
 #include "geometry/sighting.h"
 
 #include <functional>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -55,6 +56,12 @@ struct FlightFit {
   /// Both sides of the bounce were seen.
   bool bounce_seen() const { return before >= 2 && after >= 2; }
 };
+
+/// Chi-squared over degrees of freedom of all fits that are ok together: a
+/// single one's residuals say little about sigma. Nothing with too few degrees
+/// of freedom to tell.
+std::optional<double> pooled_reduced_chi2(
+    const std::vector<const FlightFit*>& fits);
 
 /// Fits one feed to `sightings` (in order of time; outliers and what comes
 /// after the second arc are found and left out).

@@ -102,7 +102,7 @@ Measurement measure_film(const std::filesystem::path& film,
   FeedMeasurer measurer(bench, profile, options);
   MeasureProgress state;
   state.expected_frames = source.info().expected_frames;
-  {
+  {  // the source belongs to it while it lives
     FilmSightings film_sightings(source, detector, options.in_threads);
     while (const auto frame = film_sightings.next()) {
       measurer.add_frame(frame->t_s, frame->sightings);

@@ -31,8 +31,10 @@ struct FilmSightings::Impl {
   Impl(VideoSource& source, BallDetector& finder, bool threads)
       : film(source), detector(finder), in_threads(threads) {
     if (!in_threads) return;
-    brightness_worker = std::thread([this] { look_at_brightness(); });
-    colour_worker = std::thread([this] { look_at_colour(); });
+    brightness_worker = std::thread(
+        [this] { bright.give_all([this] { return next_bright(); }); });
+    colour_worker = std::thread(
+        [this] { done.give_all([this] { return next_with_colour(); }); });
   }
 
   ~Impl() {
@@ -42,33 +44,20 @@ struct FilmSightings::Impl {
     if (colour_worker.joinable()) colour_worker.join();
   }
 
-  void look_at_brightness() {
-    try {
-      while (std::optional<Frame> frame = film.next()) {
-        std::vector<Sighting> sightings = detector.detect_brightness(*frame);
-        if (!bright.push({std::move(*frame), std::move(sightings)})) break;
-      }
-      bright.finish();
-    } catch (...) {
-      bright.finish(std::current_exception());
-    }
+  std::optional<Bright> next_bright() {
+    std::optional<Frame> frame = film.next();
+    if (!frame) return std::nullopt;
+    std::vector<Sighting> sightings = detector.detect_brightness(*frame);
+    return Bright{std::move(*frame), std::move(sightings)};
   }
 
-  void look_at_colour() {
-    try {
-      while (std::optional<Bright> next = bright.pop()) {
-        if (!done.push(with_colour(std::move(*next)))) break;
-      }
-      done.finish();
-    } catch (...) {
-      done.finish(std::current_exception());
-    }
-  }
-
-  FrameSightings with_colour(Bright seen) {
-    return {seen.frame.index,
-            seen.frame.t_s,
-            detector.add_colour(seen.frame, std::move(seen.sightings))};
+  std::optional<FrameSightings> next_with_colour() {
+    std::optional<Bright> seen = bright.pop();
+    if (!seen) return std::nullopt;
+    return FrameSightings{
+        seen->frame.index,
+        seen->frame.t_s,
+        detector.add_colour(seen->frame, std::move(seen->sightings))};
   }
 
   std::optional<FrameSightings> next() {

@@ -30,23 +30,15 @@ struct VideoSource::Impl {
         info(decoder.info()),
         ahead(options.frames_ahead > 0),
         queue(static_cast<std::size_t>(std::max(options.frames_ahead, 1))) {
-    if (ahead) worker = std::thread([this] { fill(); });
+    if (ahead) {
+      worker = std::thread(
+          [this] { queue.give_all([this] { return decoder.next(); }); });
+    }
   }
 
   ~Impl() {
     queue.abandon();
     if (worker.joinable()) worker.join();
-  }
-
-  void fill() {
-    try {
-      while (std::optional<Frame> frame = decoder.next()) {
-        if (!queue.push(std::move(*frame))) break;
-      }
-      queue.finish();
-    } catch (...) {
-      queue.finish(std::current_exception());
-    }
   }
 
   std::optional<Frame> next() { return ahead ? queue.pop() : decoder.next(); }

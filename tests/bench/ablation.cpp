@@ -6,8 +6,6 @@
 //
 // Each folder holds what `evenfeed simulate` wrote. The film is calibrated
 // without its truth and looked at once, with the shutter's times as they are.
-#include "base/csv.h"
-#include "geometry/sightings_file.h"
 #include "pipeline/measure.h"
 #include "session/feeds_file.h"
 #include "vision/calibrate_film.h"
@@ -46,13 +44,7 @@ Film look_at_film(const fs::path& folder, const Profile& profile) {
   measure.keep_sightings = true;
   film.sightings = measure_film(video, film.bench, profile, measure).sightings;
   film.truth = read_feeds(CsvTable::read(folder / "truth.csv"));
-  const CsvTable table = CsvTable::read(folder / "truth_sightings.csv");
-  const std::vector<Sighting> all = read_sightings(table);
-  for (std::size_t i = 0; i < all.size(); ++i) {
-    if (table.text(i, table.require_column("kind")) == "feed") {
-      film.of_feeds.push_back(all[i]);
-    }
-  }
+  film.of_feeds = true_sightings(folder, 0.3);
   return film;
 }
 
@@ -164,7 +156,7 @@ void print_row(const char* what,
   for (std::size_t c = 0; c < 3; ++c) {
     const auto& error = score.errors[c].error;
     if (error.size() < 3) continue;
-    fmt::print(" |{:8.2f} {:7.2f}", Errors::mean(error), Errors::sd(error));
+    fmt::print(" |{:8.2f} {:7.2f}", mean(error), standard_deviation(error));
   }
   fmt::print("\n");
 }

@@ -8,10 +8,7 @@
 // beside each sd is the Cramer-Rao bound with the profile's priors: the fit's
 // covariance at the true sightings and the true camera, for the centroid noise
 // the measurement found.
-#include "base/csv.h"
-#include "base/units.h"
 #include "geometry/bench.h"
-#include "geometry/sightings_file.h"
 #include "pipeline/measure.h"
 #include "session/feeds_file.h"
 #include "vision/calibrate_film.h"
@@ -36,13 +33,9 @@ std::map<int, Feed> bounds(const fs::path& folder,
                            const Profile& profile,
                            double noise_px) {
   const Bench truth = load_bench(folder / "truth_bench.toml");
-  const CsvTable table = CsvTable::read(folder / "truth_sightings.csv");
-  const std::vector<Sighting> all = read_sightings(table, noise_px);
   std::map<int, std::vector<Sighting>> by_feed;
-  for (std::size_t i = 0; i < all.size(); ++i) {
-    if (table.text(i, table.require_column("kind")) == "feed") {
-      by_feed[all[i].track].push_back(all[i]);
-    }
+  for (const Sighting& s : true_sightings(folder, noise_px)) {
+    by_feed[s.track].push_back(s);
   }
   std::map<int, Feed> result;
   for (auto& [number, sightings] : by_feed) {
@@ -94,15 +87,15 @@ void report(const fs::path& folder, const Profile& profile) {
   for (std::size_t c = 0; c < std::size(kColumns); ++c) {
     const Errors& errors = score.errors[c];
     if (errors.error.size() < 3) continue;
-    const double sd = Errors::sd(errors.error);
+    const double sd = standard_deviation(errors.error);
     const double bound = errors.rms_bound();
     fmt::print("  {:<12} {:9.2f} {:8.2f} {:8.2f} {:6.2f} {:8.2f}\n",
                kColumns[c].name,
-               Errors::mean(errors.error),
+               mean(errors.error),
                sd,
                bound,
                sd / bound,
-               Errors::sd(errors.normalised));
+               standard_deviation(errors.normalised));
   }
 }
 

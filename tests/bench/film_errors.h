@@ -2,16 +2,33 @@
 // For the benchmarks of accuracy: feeds beside their truth.
 #pragma once
 
+#include "base/csv.h"
 #include "flight/feed.h"
+#include "geometry/sightings_file.h"
+#include "stats/descriptive.h"
 
 #include <algorithm>
 #include <cmath>
+#include <filesystem>
 #include <map>
 #include <optional>
 #include <string>
 #include <vector>
 
 namespace evenfeed {
+
+// The true sightings of a simulated film's feeds, `track` is the feed.
+inline std::vector<Sighting> true_sightings(const std::filesystem::path& folder,
+                                            double sigma_px) {
+  const CsvTable table = CsvTable::read(folder / "truth_sightings.csv");
+  const std::size_t kind = table.require_column("kind");
+  std::vector<Sighting> of_feeds;
+  const std::vector<Sighting> all = read_sightings(table, sigma_px);
+  for (std::size_t i = 0; i < all.size(); ++i) {
+    if (table.text(i, kind) == "feed") of_feeds.push_back(all[i]);
+  }
+  return of_feeds;
+}
 
 struct Column {
   const char* name;
@@ -37,16 +54,6 @@ struct Errors {
   std::vector<double> normalised;
   std::vector<double> bound;
 
-  static double mean(const std::vector<double>& v) {
-    double sum = 0;
-    for (const double x : v) sum += x;
-    return sum / static_cast<double>(v.size());
-  }
-  static double sd(const std::vector<double>& v) {
-    double sum = 0;
-    for (const double x : v) sum += (x - mean(v)) * (x - mean(v));
-    return std::sqrt(sum / (static_cast<double>(v.size()) - 1));
-  }
   double rms_bound() const {
     double sum = 0;
     for (const double b : bound) sum += b * b;
