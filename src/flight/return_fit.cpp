@@ -215,10 +215,10 @@ void scale_covariances(std::vector<ReturnFit>& returns,
 std::vector<ReturnFit> fit_returns(const std::vector<FoundFeed>& found,
                                    const CameraModel& camera,
                                    const FlightOptions& options,
+                                   const FlightOptions& profile,
                                    double sightings_per_error) {
   FlightOptions own = options;
   own.launch_height.reset();
-  const FlightOptions profile;  // a sample's spin is not the launcher's
   own.lift_in = own.lift_out = profile.lift_in;
   own.side_lift_in = own.side_lift_out = profile.side_lift_in;
   std::vector<ReturnFit> returns;

@@ -25,12 +25,14 @@ struct ReturnFit {
 
 /// Fits what came back from each feed that is whole(), in their order: the
 /// track that begins where the feed ended and has most sightings on its flight,
-/// and those tracks that carry it on. `options` as for feeds: what is known of
-/// their lift and mouth is not used. Covariances are scaled by what all returns
-/// scatter; the errors of so many sightings in a row are one.
+/// and those tracks that carry it on. `options` as for feeds, but a sample's
+/// spin is not the launcher's: lift is believed as in `profile`, and the mouth
+/// is not used. Covariances are scaled by what all returns scatter; the errors
+/// of so many sightings in a row are one.
 std::vector<ReturnFit> fit_returns(const std::vector<FoundFeed>& found,
                                    const CameraModel& camera,
                                    const FlightOptions& options,
+                                   const FlightOptions& profile,
                                    double sightings_per_error);
 
 /// The values of a fitted return and their uncertainties. What it does not do

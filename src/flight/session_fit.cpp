@@ -201,6 +201,7 @@ Feed broken_feed(const FoundFeed& found) {
 std::vector<Feed> derive_all(const std::vector<FoundFeed>& found,
                              const CameraModel& camera,
                              const FlightOptions& options,
+                             const FlightOptions& profile,
                              const FeedEnds& ends,
                              double sightings_per_error) {
   std::vector<Feed> feeds;
@@ -216,7 +217,8 @@ std::vector<Feed> derive_all(const std::vector<FoundFeed>& found,
     }
     feeds.push_back(std::move(feed));
   }
-  const auto returns = fit_returns(found, camera, options, sightings_per_error);
+  const auto returns =
+      fit_returns(found, camera, options, profile, sightings_per_error);
   for (std::size_t i = 0; i < feeds.size(); ++i) {
     feeds[i].number = static_cast<int>(i) + 1;
     if (!returns[i].fit.ok()) continue;
@@ -272,8 +274,12 @@ SessionFit fit_session(std::vector<FoundFeed> found,
     }
   }
   result.camera = camera;
-  result.feeds = derive_all(
-      found, camera, adjusted_options, result.ends, sightings_per_error);
+  result.feeds = derive_all(found,
+                            camera,
+                            adjusted_options,
+                            options,
+                            result.ends,
+                            sightings_per_error);
   result.warnings = session_warnings(result);
   return result;
 }

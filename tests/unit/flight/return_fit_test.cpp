@@ -89,7 +89,8 @@ Filmed film(const Rally& rally,
 std::array<Measured, kReturnValueCount> measured(const Filmed& filmed,
                                                  double net_x_m = 0) {
   const FlightOptions options;
-  const auto fits = fit_returns({filmed.found}, filmed.camera, options, 1);
+  const auto fits =
+      fit_returns({filmed.found}, filmed.camera, options, options, 1);
   REQUIRE(fits.size() == 1);
   if (!fits[0].fit.ok()) return {};
   return derive_return(
@@ -160,6 +161,22 @@ TEST_CASE("errors of returns are as large as stated") {
   // contact too, and the usual feed lies nearer to what is believed of lift
   // than feeds that scatter as believed would.
   CHECK(standard_deviation(x) > 0.7);
+}
+
+TEST_CASE("the lift of a return is believed as the profile says") {
+  RandomEngine random = derived_engine(8, "return, lift", 0);
+  const Filmed filmed = film(rally({-3.3, 0.1, 2.3}, 0, 0), 0.2, random);
+  const auto lift_sd = [&](double believed_sd) {
+    FlightOptions session, profile;
+    session.lift_in = {0.3, 1e-4};  // of the launcher's spin
+    profile.lift_in.sd = believed_sd;
+    const FlightFit fit =
+        fit_returns({filmed.found}, filmed.camera, session, profile, 1)[0].fit;
+    REQUIRE(fit.ok());
+    return std::sqrt(fit.covariance(kLiftIn, kLiftIn));
+  };
+  CHECK(lift_sd(1e-3) < 2e-3);
+  CHECK(lift_sd(0.2) > 5e-3);
 }
 
 TEST_CASE("a track of another ball is not taken for the return") {
