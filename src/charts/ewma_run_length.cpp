@@ -69,8 +69,14 @@ struct Survivors {
   }
 };
 
-Survivors advance(const Survivors& now, const Step& step, double half) {
-  Survivors next{gauss_legendre(kNodes, -half, half), {}};
+// `unit` is the rule on [-1, 1].
+Survivors advance(const Survivors& now,
+                  const Step& step,
+                  const Quadrature& unit,
+                  double half) {
+  Survivors next{unit, {}};
+  for (double& node : next.rule.nodes) node *= half;
+  for (double& weight : next.rule.weights) weight *= half;
   for (const double y : next.rule.nodes) {
     double sum = 0;
     for (std::size_t j = 0; j < now.density.size(); ++j) {
@@ -84,13 +90,14 @@ Survivors advance(const Survivors& now, const Step& step, double half) {
 double growing_run_length(const Step& step, double settled_half) {
   const FixedLimits settled(step, settled_half);
   const double keep2 = (1 - step.lambda) * (1 - step.lambda);
+  const Quadrature unit = gauss_legendre(kNodes, -1, 1);
   // A point mass at the centre.
   Survivors now{{{0.0}, {1.0}}, {1.0}};
   double run_length = 0;
   double decay = keep2;
-  while (decay > 1e-9) {
+  while (decay > 1e-6) {
     run_length += now.total();
-    now = advance(now, step, settled_half * std::sqrt(1 - decay));
+    now = advance(now, step, unit, settled_half * std::sqrt(1 - decay));
     decay *= keep2;
   }
   for (std::size_t j = 0; j < now.density.size(); ++j) {

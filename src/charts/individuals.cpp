@@ -4,7 +4,6 @@
 #include "base/check.h"
 #include "stats/chart_constants.h"
 #include "stats/descriptive.h"
-#include "stats/distributions.h"
 
 #include <cmath>
 #include <vector>
@@ -31,19 +30,18 @@ IndividualsLimits individuals_limits(std::span<const double> phase_one,
 
 IndividualsLimits individuals_limits(double mean,
                                      double sd,
-                                     int n,
-                                     double false_alarm) {
-  require(n >= 2, "limits need a baseline of at least 2 values");
-  const double t = student_t_quantile(1 - false_alarm / 2, n - 1);
-  const double reach = t * sd * std::sqrt(1 + 1.0 / n);
+                                     double width,
+                                     double range_limit) {
+  require_positive(width, "width");
+  require_positive(range_limit, "range limit");
+  require_not_negative(sd, "sd");
   IndividualsLimits limits;
   limits.centre = mean;
   limits.sigma = sd;
-  limits.lower = mean - reach;
-  limits.upper = mean + reach;
+  limits.lower = mean - width * sd;
+  limits.upper = mean + width * sd;
   limits.range_centre = d2_factor(2) * sd;
-  // The difference of two values has sd sqrt(2) sigma whatever the mean.
-  limits.range_upper = t * sd * std::sqrt(2.0);
+  limits.range_upper = range_limit * sd;
   return limits;
 }
 

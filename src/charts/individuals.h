@@ -28,13 +28,13 @@ struct IndividualsLimits {
 IndividualsLimits individuals_limits(std::span<const double> phase_one,
                                      double width = 3);
 
-/// For a mean and an sd estimated from `n` values of phase I, by the t
-/// distribution: a new value falls outside with probability `false_alarm`, and
-/// so does a moving range. n >= 2.
+/// Lines at mean +- width * sd, ranges limited at range_limit * sd; see
+/// charts/guaranteed_width.h for widths that allow for an estimated mean and
+/// sd. sd >= 0.
 IndividualsLimits individuals_limits(double mean,
                                      double sd,
-                                     int n,
-                                     double false_alarm);
+                                     double width,
+                                     double range_limit);
 
 struct IndividualsPoint {
   double value = std::numeric_limits<double>::quiet_NaN();

@@ -22,6 +22,11 @@ double t2_limit_phase2(int p, int n, double false_alarm) {
          f_upper(false_alarm, p, n - p);
 }
 
+double t2_tail_phase2(double value, int p, int n) {
+  require(p >= 1 && n > p, "phase II T2 needs n > p vectors");
+  return f_tail(value * n * (n - p) / (p * (n + 1.0) * (n - 1.0)), p, n - p);
+}
+
 double t2_limit_known(int p, double false_alarm) {
   return chi_squared_upper(false_alarm, p);
 }
@@ -33,10 +38,8 @@ double t2_run_length(int p, double limit, double shift) {
 double t2_score(double t2, int p, int n) {
   if (std::isnan(t2)) return std::numeric_limits<double>::quiet_NaN();
   if (std::isinf(t2)) return 3;
-  const double scale =
-      p * (n + 1.0) * (n - 1.0) / (static_cast<double>(n) * (n - p));
-  const double tail = f_tail(t2 / scale, p, n - p);
-  return -normal_quantile(std::clamp(tail, 0.00135, 0.99865));
+  return -normal_quantile(
+      std::clamp(t2_tail_phase2(t2, p, n), 0.00135, 0.99865));
 }
 
 std::vector<int> finite_components(const Eigen::VectorXd& x) {

@@ -18,6 +18,8 @@ namespace evenfeed {
 /// Need n > p + 1 and n > p.
 double t2_limit_phase1(int p, int n, double false_alarm);
 double t2_limit_phase2(int p, int n, double false_alarm);
+/// How rare T2 above `value` is in phase II, mean and covariance estimated.
+double t2_tail_phase2(double value, int p, int n);
 double t2_limit_known(int p, double false_alarm);
 /// Run length with known parameters for a shift of Mahalanobis length
 /// `shift`: 1 / P(noncentral chi2_p(shift^2) > limit).

@@ -53,6 +53,25 @@ std::string qualification_words(const Qualification& result) {
                           characteristic_value(name, sd(j)));
     }
   }
+  for (const SettlingTime& one : result.settling) {
+    text +=
+        fmt::format("settling: {} with a time of {:.0f} feeds, {} at first\n",
+                    characteristic_words(one.characteristic),
+                    one.tau_feeds,
+                    characteristic_value(one.characteristic, one.amplitude));
+  }
+  for (const BallEffect& one : result.balls) {
+    text += fmt::format(
+        "balls: {} sd {} between {} balls ({} to {}), {} launcher ({} to {})\n",
+        characteristic_words(one.characteristic),
+        characteristic_value(one.characteristic, one.ball.sd),
+        one.balls,
+        characteristic_value(one.characteristic, one.ball.low),
+        characteristic_value(one.characteristic, one.ball.high),
+        characteristic_value(one.characteristic, one.launcher.sd),
+        characteristic_value(one.characteristic, one.launcher.low),
+        characteristic_value(one.characteristic, one.launcher.high));
+  }
   for (const std::string& one : result.warnings) {
     text += "warning: " + one + "\n";
   }

@@ -70,7 +70,8 @@ void Monitor::add(int feed, const Eigen::VectorXd& values) {
   for (int j = 0; j < values.size(); ++j) {
     now.alone.push_back(alone_[static_cast<std::size_t>(j)].add(values(j)));
   }
-  now.score = t2_score(now.t2, baseline_.n);
+  now.score =
+      now.t2.p > 0 ? t2_score(now.t2.value, now.t2.p, baseline_.n) : kNotKnown;
 
   // Pull a far vector in along its own direction before it is averaged.
   Eigen::VectorXd pulled = joint;

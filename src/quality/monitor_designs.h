@@ -1,7 +1,9 @@
 // SPDX-License-Identifier: MIT
 // The charts of phase II for a baseline, each with its share of the false
 // alarms: the joint charts one in `run_length` feeds, and the charts of single
-// characteristics one in `run_length` together.
+// characteristics one in `run_length` together. Limits are those that, with
+// the probability `guarantee`, hold this run length for the very baseline that
+// was found (charts/guaranteed_width.h, charts/guaranteed_joint.h).
 #pragma once
 
 #include "charts/ewma.h"
@@ -15,8 +17,7 @@ namespace evenfeed {
 
 T2Chart make_t2(const Baseline& baseline, const ChartOptions& options);
 MewmaChart make_mewma(const Baseline& baseline, const ChartOptions& options);
-/// Characteristic j. The width of known sigma is replaced by the point of the
-/// t distribution that is as rare.
+/// Characteristic j.
 EwmaChart make_ewma(const Baseline& baseline,
                     int j,
                     const ChartOptions& options);
@@ -25,9 +26,5 @@ IndividualsChart make_individuals(const Baseline& baseline,
                                   const ChartOptions& options);
 /// For the normal scores of T2; only its upper line is used.
 EwmaChart make_spread(const Baseline& baseline, const ChartOptions& options);
-
-/// T2 of phase II as a standard normal score (large T2, large score), cut off
-/// at +-3. NaN for a point without a value.
-double t2_score(const T2Point& point, int n);
 
 }  // namespace evenfeed

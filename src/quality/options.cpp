@@ -24,6 +24,7 @@ void load_warm_up(const TomlTable& table, WarmUpOptions& o) {
 void load_charts(const TomlTable& table, ChartOptions& o) {
   o.run_length = table.number("run_length", o.run_length);
   o.lambda = table.number("lambda", o.lambda);
+  o.guarantee = table.number("guarantee", o.guarantee);
   o.misfeed_probability =
       table.number("misfeed_probability", o.misfeed_probability);
   o.confirm_feeds = table.integer("confirm_feeds", o.confirm_feeds);
@@ -70,6 +71,7 @@ void WarmUpOptions::check() const {
 void ChartOptions::check() const {
   require_in_range(run_length, 20, 1e5, "charts.run_length");
   require_in_range(lambda, 0.02, 1, "charts.lambda");
+  require_in_range(guarantee, 0.5, 0.99, "charts.guarantee");
   require_in_range(
       misfeed_probability, 1e-9, 0.05, "charts.misfeed_probability");
   require_in_range(confirm_feeds, 1, 1000, "charts.confirm_feeds");

@@ -25,9 +25,9 @@ struct WarmUpOptions {
   int window = 20;             ///< fewest feeds a decision rests on
   int longest_window = 80;     ///< older feeds are not asked any more
   double horizon_feeds = 30;   ///< drift is judged over this many feeds ahead
-  double drift_own_sd = 2.5;   ///< allowed drift over the horizon, in own sd
-  double confidence = 0.95;    ///< one-sided, that drift and spread are within
-  double significance = 0.05;  ///< of the test that shortens the window
+  double drift_own_sd = 3;     ///< allowed drift over the horizon, in own sd
+  double confidence = 0.98;    ///< one-sided, that drift and spread are within
+  double significance = 0.02;  ///< of the test that shortens the window
   void check() const;
 };
 
@@ -35,6 +35,8 @@ struct WarmUpOptions {
 struct ChartOptions {
   double run_length = 1000;  ///< feeds between false alarms, per chart group
   double lambda = 0.1;       ///< weight of the newest feed in EWMA and MEWMA
+  double guarantee = 0.9;    ///< probability that this baseline's own run
+                             ///< length is at least that
   double misfeed_probability = 1e-4;  ///< a rarer distance is a mis-feed
   int confirm_feeds = 10;  ///< feeds in control before "ready" when a
                            ///< baseline is given

@@ -3,6 +3,7 @@
 // stable process, when did it change, and a verdict with reasons per feed.
 #pragma once
 
+#include "quality/ball_effect.h"
 #include "quality/baseline.h"
 #include "quality/options.h"
 #include "quality/trial_table.h"
@@ -69,6 +70,13 @@ struct Gauge {
   double ratio = kNotKnown;        ///< measurement / observed
 };
 
+/// How a characteristic came to rest, or is about to.
+struct SettlingTime {
+  std::string characteristic;
+  double tau_feeds = kNotKnown;  ///< to 37 % of what was left
+  double amplitude = kNotKnown;  ///< how far off the first feed was
+};
+
 struct Qualification {
   std::vector<std::string> characteristics;
   int feeds = 0;
@@ -81,7 +89,9 @@ struct Qualification {
   bool baseline_provisional = false;  ///< never ready: of all feeds, for z only
   std::vector<FeedTag> tags;
   std::vector<Signal> signals;
-  std::vector<Gauge> gauge;  ///< per characteristic
+  std::vector<Gauge> gauge;            ///< per characteristic
+  std::vector<SettlingTime> settling;  ///< where a curve is certain
+  std::vector<BallEffect> balls;       ///< when the feeds name their balls
   std::vector<ChartSeries> charts;
   std::vector<std::string> warnings;
 
@@ -103,9 +113,10 @@ std::string tagged_text(const CsvTable& feeds, const Qualification& result);
 /// holding_back[], feeds, characteristics[], baseline{n, mean{}, sd{},
 /// correlation[][], given, provisional}, signals[{feed, chart,
 /// characteristic, value, limit, changed_at_feed, interval[2]}], gauge{name:
-/// ratio}, launcher_sd{}, counts{keep, review, discard}, warnings[],
-/// charts[{chart, characteristic, centre, lambda, feeds[], values[],
-/// lower[], upper[]}].
+/// ratio}, launcher_sd{}, settling[{characteristic, tau_feeds, amplitude}],
+/// balls[{characteristic, ball, launcher, gauge, probability, off[]}],
+/// counts{keep, review, discard}, warnings[], charts[{chart, characteristic,
+/// centre, lambda, feeds[], values[], lower[], upper[]}].
 std::string summary_text(const Qualification& result);
 
 }  // namespace evenfeed

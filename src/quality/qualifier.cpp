@@ -16,7 +16,8 @@ TrialRow trial_row(const TrialTable& table, int i) {
   return {table.feeds[static_cast<std::size_t>(i)],
           table.values.row(i).transpose(),
           table.sigmas.row(i).transpose(),
-          table.unmeasured[static_cast<std::size_t>(i)]};
+          table.unmeasured[static_cast<std::size_t>(i)],
+          table.balls.empty() ? "" : table.balls[static_cast<std::size_t>(i)]};
 }
 
 Qualifier::Qualifier(std::vector<std::string> characteristics,
@@ -55,6 +56,7 @@ void Qualifier::add(const TrialRow& row) {
   const int i = table_.rows();
   table_.feeds.push_back(row.feed);
   table_.unmeasured.push_back(row.unmeasured);
+  table_.balls.push_back(row.ball);
   table_.values.conservativeResize(i + 1, Eigen::NoChange);
   table_.sigmas.conservativeResize(i + 1, Eigen::NoChange);
   table_.values.row(i) = row.values.transpose();
@@ -63,6 +65,7 @@ void Qualifier::add(const TrialRow& row) {
   warm_up_.add(row.values);
   if (!monitor_) {
     state_ = warm_up_.state();
+    first_state_ = state_;
     if (state_.ready) try_baseline();
     return;
   }

@@ -22,6 +22,7 @@ struct TrialRow {
   Eigen::VectorXd values;  ///< NaN: not known
   Eigen::VectorXd sigmas;  ///< NaN: not given
   std::string unmeasured;  ///< why nothing is known; empty if measured
+  std::string ball;        ///< its name; empty if not named
 };
 
 /// Row `i` of a table.
@@ -49,13 +50,16 @@ class Qualifier {
   void fill_readiness(Qualification& out) const;
   void fill_gauge(Qualification& out) const;
   void fill_charts(Qualification& out) const;
+  void fill_settling(Qualification& out) const;
+  void fill_balls(Qualification& out) const;
   void warn(Qualification& out) const;
 
   QualityOptions options_;
   bool given_ = false;
   TrialTable table_;
   WarmUp warm_up_;
-  WarmUpState state_;  ///< after the last feed before monitoring
+  WarmUpState state_;        ///< after the last feed that asked for it
+  WarmUpState first_state_;  ///< after the last feed before monitoring
   std::optional<Monitor> monitor_;
   BaselineFit phase_one_;
   int baseline_first_ = 0;  ///< rows of the baseline; none when given

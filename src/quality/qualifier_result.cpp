@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: MIT
 // From the state of a Qualifier to readiness, gauge, charts and warnings.
-#include "charts/individuals.h"
+#include "quality/monitor_designs.h"
 #include "quality/qualifier.h"
 #include "stats/descriptive.h"
 #include "stats/running_stats.h"
@@ -72,6 +72,27 @@ void Qualifier::fill_gauge(Qualification& out) const {
   }
 }
 
+// From the feeds up to "ready", or from all of them before it.
+void Qualifier::fill_settling(Qualification& out) const {
+  for (std::size_t j = 0; j < first_state_.settling.size(); ++j) {
+    const Settling& one = first_state_.settling[j];
+    if (!one.fits || !one.certain) continue;
+    out.settling.push_back({out.characteristics[j], one.tau, one.amplitude});
+  }
+}
+
+// Of the feeds that count; of all measured ones while there is no baseline.
+void Qualifier::fill_balls(Qualification& out) const {
+  std::vector<bool> use;
+  for (const FeedTag& tag : out.tags) {
+    use.push_back(tag.verdict == Verdict::kKeep ||
+                  (!monitor_ && tag.verdict != Verdict::kDiscard));
+  }
+  out.balls = ball_effects(table_, use);
+  const std::vector<std::string> words = ball_warnings(out.balls);
+  out.warnings.insert(out.warnings.end(), words.begin(), words.end());
+}
+
 void Qualifier::fill_charts(Qualification& out) const {
   for (int j = 0; j < table_.columns(); ++j) {
     ChartSeries x;
@@ -81,11 +102,7 @@ void Qualifier::fill_charts(Qualification& out) const {
     range.chart = "moving_range";
     IndividualsLimits limits;
     if (out.baseline.ok) {
-      const double p = table_.columns();
-      limits = individuals_limits(out.baseline.mean(j),
-                                  out.baseline.sd()(j),
-                                  out.baseline.n,
-                                  1 / (options_.charts.run_length * p));
+      limits = make_individuals(out.baseline, j, options_.charts).limits();
     }
     IndividualsChart chart(limits);
     x.centre = limits.centre;
@@ -197,6 +214,8 @@ Qualification Qualifier::result() const {
   fill_gauge(out);
   fill_charts(out);
   warn(out);
+  fill_settling(out);
+  fill_balls(out);
   return out;
 }
 

@@ -78,12 +78,44 @@ double neighbour_variance(const std::vector<double>& values,
   return n > 0 ? sum / n : 0;
 }
 
+// The best curve between the neighbours of the best tau tried, by golden
+// section on log tau.
+Curve refine(const std::vector<double>& values,
+             std::size_t first,
+             double horizon,
+             const std::array<Curve, kTaus.size()>& curves,
+             const Curve& best) {
+  const auto k = static_cast<std::size_t>(&best - curves.data());
+  if (k + 2 >= kTaus.size()) return best;  // a line, or next to one
+  double low = std::log(k == 0 ? 1.5 : kTaus[k - 1]);
+  double high = std::log(kTaus[k + 1]);
+  Curve found = best;
+  constexpr double kGolden = 0.6180339887498949;
+  for (int i = 0; i < 16; ++i) {
+    const double a = high - kGolden * (high - low);
+    const double b = low + kGolden * (high - low);
+    const Curve at_a = fit_curve(values, first, std::exp(a), horizon);
+    const Curve at_b = fit_curve(values, first, std::exp(b), horizon);
+    (at_a.squares < at_b.squares ? high : low) =
+        at_a.squares < at_b.squares ? b : a;
+    for (const Curve& one : {at_a, at_b}) {
+      if (one.squares < found.squares) found = one;
+    }
+  }
+  return found;
+}
+
 }  // namespace
+
+int Settling::feeds_until(double allowed) const {
+  if (!fits || !(ahead > allowed) || !(allowed > 0) || std::isinf(tau))
+    return 0;
+  return static_cast<int>(std::ceil(tau * std::log(ahead / allowed)));
+}
 
 Settling fit_settling(const std::vector<double>& values,
                       double horizon_feeds,
-                      double confidence,
-                      double allowed) {
+                      double confidence) {
   Settling out;
   const std::size_t first =
       values.size() > kLongest ? values.size() - kLongest : 0;
@@ -103,7 +135,6 @@ Settling fit_settling(const std::vector<double>& values,
   const double variance = best.squares / (n - 3);
   if (!(variance <= kWorstFit * neighbour_variance(values, first))) return out;
   out.fits = true;
-  out.tau = best.tau;
   const double t = student_t_quantile(confidence, n - 3);
   const double believed = best.squares * (1 + 3.841 / (n - 3));
   for (const Curve& curve : curves) {
@@ -113,10 +144,14 @@ Settling fit_settling(const std::vector<double>& values,
         out.movement,
         (std::abs(curve.slope) + t * sd * curve.slope_se) * curve.ahead);
   }
-  const double now = std::abs(best.slope) * best.ahead;
-  if (now > allowed && std::isfinite(best.tau)) {
-    out.feeds_to_go = best.tau * std::log(now / allowed);
-  }
+  const bool curved = std::isfinite(best.tau);
+  out.certain =
+      curved && std::abs(best.slope) > 4 * std::sqrt(variance) * best.slope_se;
+  const Curve told =
+      out.certain ? refine(values, first, horizon_feeds, curves, best) : best;
+  out.tau = told.tau;
+  out.ahead = std::abs(told.slope) * told.ahead;
+  if (curved) out.amplitude = told.slope;
   return out;
 }
 

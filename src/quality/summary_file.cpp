@@ -68,6 +68,28 @@ Json chart_json(const ChartSeries& chart) {
           {"upper", numbers(chart.upper)}};
 }
 
+Json interval_json(const SdInterval& one) {
+  return {{"sd", number(one.sd)},
+          {"interval", {number(one.low), number(one.high)}}};
+}
+
+Json ball_json(const BallEffect& effect) {
+  Json json{{"characteristic", effect.characteristic},
+            {"balls", effect.balls},
+            {"feeds", effect.feeds},
+            {"ball", interval_json(effect.ball)},
+            {"launcher", interval_json(effect.launcher)},
+            {"gauge_sd", number(effect.gauge_sd)},
+            {"probability", number(effect.probability)}};
+  json["off"] = Json::array();
+  for (const BallOff& one : effect.off) {
+    json["off"].push_back({{"ball", one.ball},
+                           {"feeds", one.feeds},
+                           {"difference", number(one.difference)}});
+  }
+  return json;
+}
+
 }  // namespace
 
 std::string summary_text(const Qualification& result) {
@@ -89,6 +111,18 @@ std::string summary_text(const Qualification& result) {
     const std::string& name = result.characteristics[j];
     json["gauge"][name] = number(result.gauge[j].ratio);
     json["launcher_sd"][name] = number(result.gauge[j].launcher_sd);
+  }
+  json["settling"] = Json::array();
+  for (const SettlingTime& one : result.settling) {
+    json["settling"].push_back({{"characteristic", one.characteristic},
+                                {"tau_feeds", number(one.tau_feeds)},
+                                {"amplitude", number(one.amplitude)}});
+  }
+  if (!result.balls.empty()) {
+    json["balls"] = Json::array();
+    for (const BallEffect& one : result.balls) {
+      json["balls"].push_back(ball_json(one));
+    }
   }
   for (const Verdict one :
        {Verdict::kKeep, Verdict::kReview, Verdict::kDiscard}) {

@@ -51,6 +51,16 @@ std::vector<std::string> unmeasured_rows(const CsvTable& table) {
   return reasons;
 }
 
+std::vector<std::string> ball_names(const CsvTable& table) {
+  const auto column = table.column("ball");
+  std::vector<std::string> names;
+  if (!column) return names;
+  for (std::size_t r = 0; r < table.rows(); ++r) {
+    names.push_back(table.text(r, *column));
+  }
+  return names;
+}
+
 // s_<name>, or s<name> as for the landing point.
 std::optional<std::size_t> sigma_column(const CsvTable& table,
                                         const std::string& name) {
@@ -123,6 +133,7 @@ TrialTable read_trial(const CsvTable& table,
   TrialTable trial;
   trial.feeds = feed_numbers(table);
   trial.unmeasured = unmeasured_rows(table);
+  trial.balls = ball_names(table);
   warn_about_gaps(trial.feeds, trial.warnings);
   const auto measured = static_cast<std::size_t>(std::count(
       trial.unmeasured.begin(), trial.unmeasured.end(), std::string()));

@@ -18,7 +18,8 @@ struct TrialTable {
   Eigen::MatrixXd values;                    ///< NaN: not known
   Eigen::MatrixXd sigmas;  ///< standard uncertainties; NaN: not given
   std::vector<std::string> unmeasured;  ///< per feed: why, empty if measured
-  std::vector<std::string> warnings;    ///< what was left out, and why
+  std::vector<std::string> balls;     ///< per feed, empty if not named; or none
+  std::vector<std::string> warnings;  ///< what was left out, and why
 
   int rows() const { return static_cast<int>(feeds.size()); }
   int columns() const { return static_cast<int>(characteristics.size()); }
@@ -32,7 +33,8 @@ enum class Wanted { kRequired, kIfPresent };
 
 /// Picks the judged columns from any CSV with a column `feed`: those of
 /// `wanted` (empty: the default list, as far as present) that hold a value in
-/// half of the measured rows or more and are not constant. Rows of status
+/// half of the measured rows or more and are not constant. A column `ball`, of
+/// numbers or colours, is kept as text. Rows of status
 /// `unmeasured` keep their place and hold NaN. Throws InputError: no column
 /// `feed`, feed numbers not whole or not increasing, a required column
 /// missing, nothing left to judge.

@@ -2,7 +2,6 @@
 #include "quality/warm_up.h"
 
 #include "quality/clean_series.h"
-#include "quality/settling.h"
 #include "quality/trial_table.h"
 #include "stats/distributions.h"
 
@@ -31,8 +30,18 @@ int feeds_until(int n, double reach, double room) {
   return needed < 10 * n ? static_cast<int>(std::ceil(needed)) - n : 0;
 }
 
+std::string settling_words(const Settling& settling) {
+  return settling.certain ? fmt::format(
+                                " (it settles with a time of {:.0f} "
+                                "feeds)",
+                                settling.tau)
+                          : "";
+}
+
 std::string more(int feeds) {
-  return feeds > 0 ? fmt::format(", about {} more feeds", feeds) : "";
+  if (feeds <= 0) return "";
+  return fmt::format(
+      "; about {} more {}", feeds, feeds == 1 ? "feed" : "feeds");
 }
 
 }  // namespace
@@ -81,6 +90,7 @@ void WarmUp::judge() {
     return;
   }
   const std::vector<Series> series = clean_series();
+  fit_settlings(series);
   const Start start = find_start(series);
   state_.first = start.first;
   if (!start.steady) {
@@ -112,13 +122,38 @@ std::vector<WarmUp::Series> WarmUp::clean_series() const {
   return series;
 }
 
-bool WarmUp::moves(const Series& series, int first, int last) const {
-  const StretchFit line = series.fit(first, last);
-  if (line.n < 5) return false;
+void WarmUp::fit_settlings(const std::vector<Series>& series) {
+  for (const Series& one : series) {
+    state_.settling.push_back(
+        fit_settling(one.values(), options_.horizon_feeds, look_confidence()));
+  }
+}
+
+// Of one look; see the header.
+double WarmUp::look_confidence() const {
+  constexpr double kFirstLooks = 1.25;  // times the shortest window
+  const double n = measured_since(0);
+  const double ratio = std::min(1.0, kFirstLooks * options_.window / n);
+  return 1 - (1 - options_.confidence) * ratio * ratio * ratio;
+}
+
+// Of |t| in the tests for a change among n values.
+double WarmUp::change_limit(int n) const {
   constexpr int kTests = 3;
   const double level =
       options_.significance / (kTests * static_cast<double>(names_.size()));
-  const double critical = student_t_quantile(1 - level / 2, line.n - 2);
+  const auto k = static_cast<std::size_t>(n);
+  if (change_limits_.size() <= k) change_limits_.resize(k + 1, 0);
+  if (change_limits_[k] == 0) {
+    change_limits_[k] = student_t_quantile(1 - level / 2, n - 2);
+  }
+  return change_limits_[k];
+}
+
+bool WarmUp::moves(const Series& series, int first, int last) const {
+  const StretchFit line = series.fit(first, last);
+  if (line.n < 5) return false;
+  const double critical = change_limit(line.n);
   const int length = last - first + 1;
   double largest = std::abs(series.split_t(first, first + 5, last));
   largest = std::max(largest,
@@ -175,17 +210,16 @@ void WarmUp::judge_drift(const Series& series, int j, int first) {
                    ? own->drift
                    : options_.drift_own_sd * line.residual_sd;
   const double move = std::abs(line.slope) * options_.horizon_feeds;
-  const double reach = student_t_quantile(options_.confidence, line.n - 2) *
+  const double reach = student_t_quantile(look_confidence(), line.n - 2) *
                        line.slope_se *
                        widening(series.credible_memory(first, state_.last)) *
                        options_.horizon_feeds;
-  const Settling settling = fit_settling(
-      series.values(), options_.horizon_feeds, options_.confidence, hold.limit);
+  const Settling& settling = state_.settling[static_cast<std::size_t>(j)];
   hold.value = move + reach;
   hold.more_feeds = feeds_until(line.n, reach, hold.limit - move);
   if (settling.fits && settling.movement > hold.value) {
     hold.value = settling.movement;
-    hold.more_feeds = static_cast<int>(std::ceil(settling.feeds_to_go));
+    hold.more_feeds = settling.feeds_until(hold.limit);
   }
   if (hold.value <= hold.limit) return;
   hold.text = fmt::format(
@@ -208,7 +242,7 @@ void WarmUp::judge_spread(const Series& series, int j, int first) {
   const Tolerance* own = tolerance(j);
   if (own != nullptr && std::isfinite(own->spread)) {
     const double bound =
-        whole.residual_sd * sd_bound_factor(options_.confidence, whole.n - 2);
+        whole.residual_sd * sd_bound_factor(look_confidence(), whole.n - 2);
     hold.limit = own->spread;
     hold.value = whole.residual_sd > hold.limit ? whole.residual_sd : bound;
     if (bound > hold.limit) {
@@ -269,23 +303,19 @@ void WarmUp::report_moving(const std::vector<Series>& series, int first) {
                       ? own->drift
                       : options_.drift_own_sd * line.residual_sd) /
                  options_.horizon_feeds;
-    const Settling settling = fit_settling(one.values(),
-                                           options_.horizon_feeds,
-                                           options_.confidence,
-                                           hold.limit * options_.horizon_feeds);
-    if (settling.fits) {
-      hold.more_feeds = static_cast<int>(std::ceil(settling.feeds_to_go));
-    }
+    const Settling& settling = state_.settling[static_cast<std::size_t>(j)];
+    hold.more_feeds = settling.feeds_until(hold.limit * options_.horizon_feeds);
     const int length = state_.last - first + 1;
     hold.text = std::abs(line.slope) > hold.limit
                     ? fmt::format(
                           "{} still moves by {} per feed over the last {} "
-                          "feeds, allowed is {}{}",
+                          "feeds, allowed is {}{}{}",
                           characteristic_words(name),
                           characteristic_value(name, line.slope),
                           length,
                           characteristic_value(name, hold.limit),
-                          more(hold.more_feeds))
+                          more(hold.more_feeds),
+                          settling_words(settling))
                     : fmt::format(
                           "{} is not steady yet: it changed within the last "
                           "{} feeds",

@@ -16,11 +16,17 @@
 //    on, the spread is below its tolerance (when there is one), and the
 //    spread of the two halves does not differ (F test). The movement ahead is
 //    also bounded by settling curves through all feeds (quality/settling.h).
+// Every further feed is another look at the same question, and each look may
+// err. So the error allowed to one look, 1 - confidence for the first few,
+// falls with the cube of the number of feeds (spending of the error in the
+// sense of Lan and DeMets 1983, Biometrika 70:659): later looks know more and
+// can afford it, and the errors of all of them together stay near that of one.
 // The question is whether stability has been shown, not whether a change has:
 // a launcher nobody knows enough about is not ready.
 #pragma once
 
 #include "quality/options.h"
+#include "quality/settling.h"
 
 #include <string>
 #include <vector>
@@ -53,6 +59,7 @@ struct WarmUpState {
   int first = 0;  ///< window: rows first..last, counted from 0
   int last = -1;
   std::vector<HoldBack> holding_back;  ///< empty when ready
+  std::vector<Settling> settling;  ///< per characteristic; none: too few feeds
 };
 
 class WarmUp {
@@ -68,6 +75,7 @@ class WarmUp {
   struct Series;  // of one characteristic, wild values set aside
   void judge();
   std::vector<Series> clean_series() const;
+  void fit_settlings(const std::vector<Series>& series);
   bool moves(const Series& series, int first, int last) const;
   struct Start {
     int first = 0;
@@ -79,6 +87,8 @@ class WarmUp {
   void report_moving(const std::vector<Series>& series, int first);
   const Tolerance* tolerance(int j) const;
   int measured_since(int first) const;
+  double look_confidence() const;
+  double change_limit(int n) const;
 
   std::vector<std::string> names_;
   WarmUpOptions options_;
@@ -86,6 +96,7 @@ class WarmUp {
   std::vector<Eigen::VectorXd> rows_;
   WarmUpState state_;
   bool judged_ = false;
+  mutable std::vector<double> change_limits_;  // of |t|, by number of values
 };
 
 }  // namespace evenfeed

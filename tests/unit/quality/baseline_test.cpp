@@ -3,8 +3,8 @@
 
 #include "base/error.h"
 #include "stats/covariance.h"
+#include "support/launcher.h"
 
-#include "launcher.h"
 #include <doctest/doctest.h>
 
 using namespace evenfeed;

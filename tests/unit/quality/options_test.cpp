@@ -31,6 +31,11 @@ TEST_CASE("settings: defaults, and the shipped profile reads") {
   const QualityOptions shipped = load_quality(TomlTable::read(
       std::filesystem::path(EVENFEED_ROOT) / "profiles" / "table-tennis.toml"));
   CHECK(shipped.characteristics.size() == 4);
+  // What was proven (tests/bench/decisions) is what is shipped.
+  CHECK(shipped.warm_up.drift_own_sd == defaults.warm_up.drift_own_sd);
+  CHECK(shipped.warm_up.confidence == defaults.warm_up.confidence);
+  CHECK(shipped.warm_up.significance == defaults.warm_up.significance);
+  CHECK(shipped.charts.guarantee == defaults.charts.guarantee);
   CHECK_NOTHROW(shipped.check());
 }
 
@@ -45,6 +50,7 @@ significance = 0.01
 [charts]
 run_length = 500
 lambda = 0.2
+guarantee = 0.8
 misfeed_probability = 1e-5
 confirm_feeds = 7
 [tolerances]

@@ -1,12 +1,12 @@
 // SPDX-License-Identifier: MIT
 #include "base/error.h"
 #include "quality/qualification.h"
+#include "support/launcher.h"
 
 #include <algorithm>
 #include <limits>
 #include <set>
 
-#include "launcher.h"
 #include <doctest/doctest.h>
 #include <nlohmann/json.hpp>
 

@@ -4,10 +4,11 @@
 #include "quality/clean_series.h"
 #include "quality/settling.h"
 #include "stats/trend.h"
+#include "support/launcher.h"
 
+#include <cmath>
 #include <limits>
 
-#include "launcher.h"
 #include <doctest/doctest.h>
 
 using namespace evenfeed;
@@ -141,16 +142,34 @@ TEST_CASE("settling: a known curve comes back, a line goes on") {
     settling.push_back(10 * std::exp(-i / 20.0) + normal(engine));
     line.push_back(0.1 * i + normal(engine));
   }
-  const Settling a = fit_settling(settling, 30, 0.95, 1);
+  const Settling a = fit_settling(settling, 30, 0.95);
   REQUIRE(a.fits);
-  CHECK(a.tau >= 12);
-  CHECK(a.tau <= 30);
+  CHECK(a.certain);
+  CHECK(a.tau == doctest::Approx(20).epsilon(0.25));
+  CHECK(a.amplitude == doctest::Approx(10).epsilon(0.15));
   CHECK(a.movement < 1);
-  const Settling b = fit_settling(line, 30, 0.95, 1);
+  CHECK(a.feeds_until(1) == 0);
+  const Settling b = fit_settling(line, 30, 0.95);
   REQUIRE(b.fits);
   CHECK(b.movement > 2.5);
+  CHECK(b.feeds_until(1) == 0);  // a line never settles
+  // After 40 feeds 10 e^-2 sd are left, of which 1 - e^-1.5 move in 30 feeds.
+  settling.resize(40);
+  const Settling early = fit_settling(settling, 30, 0.95);
+  REQUIRE(early.fits);
+  CHECK(early.ahead == doctest::Approx(1.05).epsilon(0.5));
+  CHECK(early.feeds_until(early.ahead / 2) ==
+        doctest::Approx(early.tau * std::log(2.0)).epsilon(0.1));
   for (int i = 40; i < 80; ++i) line[static_cast<std::size_t>(i)] += 20;
-  CHECK_FALSE(fit_settling(line, 30, 0.95, 1).fits);  // a step
-  CHECK_FALSE(fit_settling({}, 30, 0.95, 1).fits);
-  CHECK_FALSE(fit_settling({1, 2, 3}, 30, 0.95, 1).fits);
+  CHECK_FALSE(fit_settling(line, 30, 0.95).fits);  // a step
+  CHECK_FALSE(fit_settling({}, 30, 0.95).fits);
+  CHECK_FALSE(fit_settling({1, 2, 3}, 30, 0.95).fits);
+  // Noise alone has no settling time.
+  int certain = 0;
+  for (int k = 0; k < 100; ++k) {
+    std::vector<double> noise;
+    for (int i = 0; i < 40; ++i) noise.push_back(normal(engine));
+    certain += fit_settling(noise, 30, 0.95).certain;
+  }
+  CHECK(certain <= 2);
 }

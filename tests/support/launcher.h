@@ -23,6 +23,7 @@ struct LauncherFault {
   double misfeeds = 0;   ///< share
   double step = 0;       ///< sd of x_mm, from feed 41
   double growth = 1;     ///< of the spread, from feed 41
+  double tails = 0;      ///< degrees of freedom of t; 0: normal
 };
 
 struct SimulatedTrial {
@@ -56,6 +57,10 @@ inline SimulatedTrial simulate_trial(const LauncherFault& fault,
   for (int i = 0; i < feeds; ++i) {
     Eigen::Vector4d z;
     for (double& value : z) value = normal(engine);
+    if (fault.tails > 0) {  // of sd 1: one scale for all characteristics
+      std::chi_squared_distribution<double> chi(fault.tails);
+      z *= std::sqrt((fault.tails - 2) / chi(engine));
+    }
     z = fault.memory * before +
         std::sqrt(1 - fault.memory * fault.memory) * (root * z);
     before = z;

@@ -1,0 +1,178 @@
+// SPDX-License-Identifier: MIT
+#include "quality/ball_effect.h"
+
+#include "stats/descriptive.h"
+#include "stats/distributions.h"
+#include "stats/variance_components.h"
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+
+#include <fmt/format.h>
+
+namespace evenfeed {
+namespace {
+
+constexpr double kTail = 0.025;  // of the intervals, either side
+constexpr double kOff = 0.05;    // of a false "off", over all balls
+
+struct Balls {
+  std::vector<std::string> names;
+  std::vector<std::vector<double>> values;
+  double gauge_variance = 0;
+  int gauged = 0;
+};
+
+Balls collect(const TrialTable& table, const std::vector<bool>& use, int j) {
+  std::map<std::string, std::vector<double>> by_name;
+  Balls balls;
+  for (int i = 0; i < table.rows(); ++i) {
+    const auto k = static_cast<std::size_t>(i);
+    const double x = table.values(i, j);
+    if (!use[k] || table.balls[k].empty() || !std::isfinite(x)) continue;
+    by_name[table.balls[k]].push_back(x);
+    const double sigma = table.sigmas(i, j);
+    if (!std::isfinite(sigma)) continue;
+    balls.gauge_variance += sigma * sigma;
+    ++balls.gauged;
+  }
+  for (auto& [name, values] : by_name) {
+    balls.names.push_back(name);
+    balls.values.push_back(std::move(values));
+  }
+  if (balls.gauged > 0) balls.gauge_variance /= balls.gauged;
+  return balls;
+}
+
+double root(double variance) { return std::sqrt(std::max(0.0, variance)); }
+
+// Size of the groups as far as their mean square is concerned (Searle 1971).
+double group_size(const Balls& balls, int feeds) {
+  double squares = 0;
+  for (const auto& one : balls.values) {
+    squares += static_cast<double>(one.size() * one.size());
+  }
+  return (feeds - squares / feeds) /
+         (static_cast<double>(balls.values.size()) - 1);
+}
+
+// From F = MSB / MSW: F / F_quantile is a bound of 1 + n0 ball / within, and
+// MSB / chi-squared quantile one of within + n0 ball.
+SdInterval ball_interval(const VarianceComponents& fit,
+                         double n0,
+                         double within) {
+  const double a = fit.groups - 1;
+  const double b = fit.values - fit.groups;
+  const double mean_square = fit.f * within;
+  const double upper_f = f_upper(kTail, a, b);
+  const double lower_f = 1 / f_upper(kTail, b, a);
+  SdInterval out;
+  out.sd = root(fit.between_variance);
+  out.low = root(mean_square * (1 - upper_f / fit.f) * a /
+                 (n0 * chi_squared_quantile(1 - kTail, a)));
+  out.high = root(mean_square * (1 - lower_f / fit.f) * a /
+                  (n0 * chi_squared_quantile(kTail, a)));
+  return out;
+}
+
+SdInterval launcher_interval(double within, int degrees, double gauge) {
+  return {
+      root(within - gauge),
+      root(within * degrees / chi_squared_quantile(1 - kTail, degrees) - gauge),
+      root(within * degrees / chi_squared_quantile(kTail, degrees) - gauge)};
+}
+
+std::vector<BallOff> find_off(const Balls& balls,
+                              int feeds,
+                              double within,
+                              std::size_t tests) {
+  const int degrees = feeds - static_cast<int>(balls.values.size());
+  const double t = student_t_quantile(
+      1 - kOff / (2 * static_cast<double>(tests * balls.values.size())),
+      degrees);
+  double total = 0;
+  for (const auto& one : balls.values) {
+    total += mean(one) * static_cast<double>(one.size());
+  }
+  std::vector<BallOff> off;
+  for (std::size_t k = 0; k < balls.values.size(); ++k) {
+    const auto n = static_cast<double>(balls.values[k].size());
+    const double others = feeds - n;
+    const double own = mean(balls.values[k]);
+    const double difference = own - (total - n * own) / others;
+    if (std::abs(difference) <= t * std::sqrt(within * (1 / n + 1 / others))) {
+      continue;
+    }
+    off.push_back({balls.names[k], static_cast<int>(n), difference});
+  }
+  return off;
+}
+
+// A ball that is off shifts the mean of all others against every other ball:
+// only those in the direction of the largest are its own.
+void keep_largest(std::vector<BallOff>& off) {
+  if (off.empty()) return;
+  std::sort(off.begin(), off.end(), [](const BallOff& a, const BallOff& b) {
+    return std::abs(a.difference) > std::abs(b.difference);
+  });
+  const double largest = off.front().difference;
+  std::erase_if(off, [&](const BallOff& one) {
+    return one.difference * largest < 0 &&
+           std::abs(one.difference) < 0.5 * std::abs(largest);
+  });
+}
+
+}  // namespace
+
+std::vector<BallEffect> ball_effects(const TrialTable& table,
+                                     const std::vector<bool>& use) {
+  std::vector<BallEffect> effects;
+  if (table.balls.empty()) return effects;
+  for (int j = 0; j < table.columns(); ++j) {
+    const Balls balls = collect(table, use, j);
+    const VarianceComponents fit = variance_components(balls.values);
+    if (!fit.ok) continue;
+    // The mean square within, which the intervals are about; restricted
+    // likelihood gives nearly the same.
+    double squares = 0;
+    for (const auto& one : balls.values) {
+      squares += summarise_group(one).squares;
+    }
+    const int degrees = fit.values - fit.groups;
+    const double within = squares / degrees;
+    BallEffect effect;
+    effect.characteristic = table.characteristics[static_cast<std::size_t>(j)];
+    effect.balls = fit.groups;
+    effect.feeds = fit.values;
+    effect.probability = fit.f_probability;
+    effect.ball = ball_interval(fit, group_size(balls, fit.values), within);
+    effect.launcher = launcher_interval(within, degrees, balls.gauge_variance);
+    effect.launcher.sd = root(fit.within_variance - balls.gauge_variance);
+    if (balls.gauged > 0) effect.gauge_sd = root(balls.gauge_variance);
+    effect.off = find_off(
+        balls, fit.values, within, static_cast<std::size_t>(table.columns()));
+    keep_largest(effect.off);
+    effects.push_back(std::move(effect));
+  }
+  return effects;
+}
+
+std::vector<std::string> ball_warnings(const std::vector<BallEffect>& effects) {
+  std::vector<std::string> words;
+  for (const BallEffect& effect : effects) {
+    for (const BallOff& one : effect.off) {
+      words.push_back(fmt::format(
+          "ball {} is off: its {} feeds differ by {}{} in {} from those of the "
+          "other balls; leave it out or compare ball by ball",
+          one.ball,
+          one.feeds,
+          one.difference > 0 ? "+" : "",
+          characteristic_value(effect.characteristic, one.difference),
+          characteristic_words(effect.characteristic)));
+    }
+  }
+  return words;
+}
+
+}  // namespace evenfeed
