@@ -127,15 +127,18 @@ Eigen::RowVectorXd distances(const DrawnBaseline& baseline,
   return off.colwise().squaredNorm();
 }
 
-double mewma_median(const DrawnBaseline& baseline, const DrawnSeries& drawn) {
+double mewma_median(const DrawnBaseline& baseline,
+                    const DrawnSeries& drawn,
+                    bool growing) {
   std::vector<double> maxima;
   for (const Eigen::MatrixXd& z : drawn.z) {
     const Eigen::RowVectorXd d2 =
         distances(baseline, z, drawn.reach.data(), kStride);
     double most = 0;
     for (Eigen::Index i = 0; i < d2.size(); ++i) {
-      most = std::max(
-          most, d2(i) / drawn.growth[static_cast<std::size_t>(i * kStride)]);
+      const double share =
+          growing ? drawn.growth[static_cast<std::size_t>(i * kStride)] : 1;
+      most = std::max(most, d2(i) / share);
     }
     maxima.push_back(most);
   }
@@ -208,7 +211,8 @@ GuaranteedJoint simulate(
   const ScoreTable known(p, 1000000);
   const DrawnBaseline truth{Eigen::VectorXd::Zero(p),
                             Eigen::MatrixXd::Identity(p, p)};
-  const double mewma_known = mewma_median(truth, drawn);
+  // The integral equation is that of the settled covariance.
+  const double mewma_known = mewma_median(truth, drawn, false);
   const double spread_known = spread_median(truth, drawn, known, lambda);
   std::vector<double> t2;
   std::vector<double> mewma;
@@ -216,7 +220,7 @@ GuaranteedJoint simulate(
   for (int b = 0; b < kBaselines; ++b) {
     const DrawnBaseline baseline = draw_baseline(p, n, engine);
     t2.push_back(distance_upper(baseline, 1 / run_length));
-    mewma.push_back(mewma_median(baseline, drawn) / mewma_known);
+    mewma.push_back(mewma_median(baseline, drawn, true) / mewma_known);
     spread.push_back(spread_median(baseline, drawn, estimated, lambda) /
                      spread_known);
   }

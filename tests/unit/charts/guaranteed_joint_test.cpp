@@ -45,7 +45,7 @@ TEST_CASE("guaranteed joint limits: nine baselines in ten keep their promise") {
     const Mahalanobis from_zero(Eigen::VectorXd::Zero(kP), fit.covariance);
     int far = 0;
     int lengths = 0;
-    constexpr int kRuns = 30;
+    constexpr int kRuns = 60;
     int drawn = 0;
     for (int run = 0; run < kRuns; ++run) {
       Eigen::VectorXd z = Eigen::VectorXd::Zero(kP);
@@ -83,7 +83,9 @@ TEST_CASE("guaranteed joint limits: narrower with more vectors, never too") {
   CHECK(more.mewma > many.mewma);
   CHECK(few.spread > more.spread);
   CHECK(many.t2 == doctest::Approx(t2_limit_known(2, 1 / 50.)).epsilon(0.05));
-  CHECK(many.mewma == doctest::Approx(mewma_limit(2, 0.2, 50)).epsilon(0.05));
+  // Growing limits and the error of the mean that remains need some more.
+  CHECK(many.mewma > mewma_limit(2, 0.2, 50));
+  CHECK(many.mewma < 1.15 * mewma_limit(2, 0.2, 50));
   CHECK(
       many.spread ==
       doctest::Approx(ewma_width(0.2, 25, EwmaLimits::kGrowing)).epsilon(0.06));
