@@ -2,6 +2,8 @@
 // How often the decisions are right, on seeded launchers of known truth: a
 // short form of tests/bench/decisions, whose table of 2000 sessions a line
 // stands in the README.
+#include "support/launcher.h"
+
 #include <algorithm>
 
 #include <doctest/doctest.h>
