@@ -21,7 +21,7 @@
 namespace evenfeed {
 namespace {
 
-constexpr int kBaselines = 1000;
+constexpr int kBaselines = 4000;
 
 // The squared distance from a baseline, under the true process.
 struct DistanceLaw {

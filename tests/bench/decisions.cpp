@@ -15,6 +15,7 @@
 // dated         of these, estimated to within 3 feeds
 // mis-feeds     discarded, of all after the warm-up
 // thrown away   good feeds discarded, of all after the warm-up
+// At the end, how long one feed takes on one core, all charts included.
 #include "quality/qualification.h"
 #include "support/launcher.h"
 
@@ -260,6 +261,47 @@ std::vector<Row> rows() {
   return all;
 }
 
+double ms_since(std::chrono::steady_clock::time_point start) {
+  return std::chrono::duration<double, std::milli>(
+             std::chrono::steady_clock::now() - start)
+      .count();
+}
+
+// The design of a size of baseline is made once, so its feed is told apart.
+void print_time_of_a_feed() {
+  std::vector<double> warm_up;
+  std::vector<double> monitored;
+  double design = 0;
+  for (std::uint64_t k = 0; k < 40; ++k) {
+    const SimulatedTrial trial = simulate_trial({}, 300, 900000 + k);
+    Qualifier qualifier(trial.table.characteristics, {});
+    bool was_ready = false;
+    for (int i = 0; i < trial.table.rows(); ++i) {
+      const auto start = std::chrono::steady_clock::now();
+      qualifier.add(trial_row(trial.table, i));
+      const double ms = ms_since(start);
+      const bool ready =
+          was_ready || qualifier.result().ready_at_feed.has_value();
+      if (ready && !was_ready) {
+        design = std::max(design, ms);
+      } else {
+        (was_ready ? monitored : warm_up).push_back(ms);
+      }
+      was_ready = ready;
+    }
+  }
+  for (auto* part : {&warm_up, &monitored}) {
+    std::sort(part->begin(), part->end());
+    std::printf("%s: median %.3f ms, 99 %% %.3f ms of %zu feeds\n",
+                part == &warm_up ? "a feed of the warm-up" : "a monitored feed",
+                (*part)[part->size() / 2],
+                (*part)[part->size() * 99 / 100],
+                part->size());
+  }
+  std::printf("the feed that is \"ready\", with its designs: at most %.0f ms\n",
+              design);
+}
+
 }  // namespace
 
 int main(int argc, char** argv) {
@@ -277,9 +319,7 @@ int main(int argc, char** argv) {
   for (const Row& row : rows()) {
     print(row, measure(row, sessions, feeds, ++number));
   }
-  std::printf(
-      "\n%.0f s\n",
-      std::chrono::duration<double>(std::chrono::steady_clock::now() - start)
-          .count());
+  std::printf("\n%.0f s\n", ms_since(start) / 1000);
+  print_time_of_a_feed();
   return 0;
 }

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "charts/guaranteed_joint.h"
 
+#include "base/error.h"
 #include "base/random.h"
 #include "charts/ewma_run_length.h"
 #include "charts/guaranteed_width.h"
@@ -113,7 +114,7 @@ TEST_CASE("guaranteed joint limits: what is refused") {
   const double nan = std::numeric_limits<double>::quiet_NaN();
   CHECK_THROWS_AS(guaranteed_joint(4, 6, 0.1, 1000, 0.9), std::logic_error);
   CHECK_THROWS_AS(guaranteed_joint(0, 60, 0.1, 1000, 0.9), std::logic_error);
-  CHECK_THROWS_AS(guaranteed_joint(2, 60, nan, 1000, 0.9), std::logic_error);
-  CHECK_THROWS_AS(guaranteed_joint(2, 60, 0.1, nan, 0.9), std::logic_error);
-  CHECK_THROWS_AS(guaranteed_joint(2, 60, 0.1, 1000, 1), std::logic_error);
+  CHECK_THROWS_AS(guaranteed_joint(2, 60, nan, 1000, 0.9), UsageError);
+  CHECK_THROWS_AS(guaranteed_joint(2, 60, 0.1, nan, 0.9), UsageError);
+  CHECK_THROWS_AS(guaranteed_joint(2, 60, 0.1, 1000, 1), UsageError);
 }

@@ -70,7 +70,7 @@ TEST_CASE("ball effect: a ball that is off is named, alike balls are not") {
   REQUIRE(off.balls[0].off.size() == 1);
   CHECK(off.balls[0].off[0].ball == "4");
   CHECK(off.balls[0].off[0].difference > 35);
-  CHECK(off.balls[0].probability < 0.001);
+  CHECK(off.balls[0].probability < 0.01);
   CHECK(off.balls[1].off.empty());
   bool told = false;
   for (const std::string& one : off.warnings) {

@@ -1,10 +1,6 @@
 // SPDX-License-Identifier: MIT
-// Recorded launcher runs (open data, not part of this project): the folder
-// with runs.csv is named by EVENFEED_REAL_DATA.
-#include "quality/qualification.h"
-
-#include <cstdlib>
-#include <filesystem>
+// Verdicts on recorded launcher runs; tests/bench/real_runs tells all of them.
+#include "support/real_runs.h"
 
 #include <doctest/doctest.h>
 
@@ -12,27 +8,12 @@ using namespace evenfeed;
 
 namespace {
 
-const char* folder() { return std::getenv("EVENFEED_REAL_DATA"); }
-
 Qualification judge_run(const std::string& run) {
-  const CsvTable runs =
-      CsvTable::read(std::filesystem::path(folder()) / "runs.csv");
-  const std::vector<std::string> names{"along_mm", "lateral_mm", "speed_mps"};
-  CsvWriter one({"feed", names[0], names[1], names[2]});
-  int feed = 0;
-  for (std::size_t r = 0; r < runs.rows(); ++r) {
-    if (runs.text(r, runs.require_column("run")) != run) continue;
-    std::vector<std::string> row{std::to_string(++feed)};
-    for (const auto& name : names) {
-      row.push_back(runs.text(r, runs.require_column(name)));
-    }
-    one.add_row(row);
-  }
-  return qualify(read_trial(CsvTable::parse(one.text(), run), names), {});
+  return qualify(real_run(real_runs_table(), run), {});
 }
 
 bool skipped() {
-  if (folder() != nullptr) return false;
+  if (real_data_folder() != nullptr) return false;
   MESSAGE("skipped: EVENFEED_REAL_DATA is not set");
   return true;
 }
