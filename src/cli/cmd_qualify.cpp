@@ -14,11 +14,12 @@
 namespace evenfeed {
 
 void QualifyCommand::setup(CLI::App& app) {
-  app.add_option("FEEDS",
-                 feeds_,
-                 "CSV with a column 'feed', a column per characteristic and, if "
-                 "the balls are marked, a column 'ball'; "
-                 "rows in order of time")
+  app.add_option(
+         "FEEDS",
+         feeds_,
+         "CSV with a column 'feed', a column per characteristic and, if "
+         "the balls are marked, a column 'ball'; "
+         "rows in order of time")
       ->required();
   app.add_option("--profile", profile_, "Profile NAME or FILE: the settings")
       ->capture_default_str();

@@ -83,44 +83,45 @@ SdInterval launcher_interval(double within, int degrees, double gauge) {
       root(within * degrees / chi_squared_quantile(kTail, degrees) - gauge)};
 }
 
-std::vector<BallOff> find_off(const Balls& balls,
+// The ball furthest from all others is named, set aside, and the rest asked
+// again: otherwise it would shift the mean every other ball is compared with.
+std::vector<BallOff> find_off(Balls balls,
                               int feeds,
                               double within,
                               std::size_t tests) {
   const int degrees = feeds - static_cast<int>(balls.values.size());
-  const double t = student_t_quantile(
+  const double limit = student_t_quantile(
       1 - kOff / (2 * static_cast<double>(tests * balls.values.size())),
       degrees);
-  double total = 0;
-  for (const auto& one : balls.values) {
-    total += mean(one) * static_cast<double>(one.size());
-  }
   std::vector<BallOff> off;
-  for (std::size_t k = 0; k < balls.values.size(); ++k) {
-    const auto n = static_cast<double>(balls.values[k].size());
-    const double others = feeds - n;
-    const double own = mean(balls.values[k]);
-    const double difference = own - (total - n * own) / others;
-    if (std::abs(difference) <= t * std::sqrt(within * (1 / n + 1 / others))) {
-      continue;
+  while (balls.values.size() >= 2) {
+    double total = 0;
+    double n = 0;
+    for (const auto& one : balls.values) {
+      total += mean(one) * static_cast<double>(one.size());
+      n += static_cast<double>(one.size());
     }
-    off.push_back({balls.names[k], static_cast<int>(n), difference});
+    BallOff furthest;
+    std::size_t at = 0;
+    double largest = 0;
+    for (std::size_t k = 0; k < balls.values.size(); ++k) {
+      const auto own = static_cast<double>(balls.values[k].size());
+      const double ball_mean = mean(balls.values[k]);
+      const double difference =
+          ball_mean - (total - own * ball_mean) / (n - own);
+      const double t =
+          std::abs(difference) / std::sqrt(within * (1 / own + 1 / (n - own)));
+      if (t <= largest) continue;
+      largest = t;
+      at = k;
+      furthest = {balls.names[k], static_cast<int>(own), difference};
+    }
+    if (!(largest > limit)) break;
+    off.push_back(furthest);
+    balls.names.erase(balls.names.begin() + static_cast<std::ptrdiff_t>(at));
+    balls.values.erase(balls.values.begin() + static_cast<std::ptrdiff_t>(at));
   }
   return off;
-}
-
-// A ball that is off shifts the mean of all others against every other ball:
-// only those in the direction of the largest are its own.
-void keep_largest(std::vector<BallOff>& off) {
-  if (off.empty()) return;
-  std::sort(off.begin(), off.end(), [](const BallOff& a, const BallOff& b) {
-    return std::abs(a.difference) > std::abs(b.difference);
-  });
-  const double largest = off.front().difference;
-  std::erase_if(off, [&](const BallOff& one) {
-    return one.difference * largest < 0 &&
-           std::abs(one.difference) < 0.5 * std::abs(largest);
-  });
 }
 
 }  // namespace
@@ -152,7 +153,6 @@ std::vector<BallEffect> ball_effects(const TrialTable& table,
     if (balls.gauged > 0) effect.gauge_sd = root(balls.gauge_variance);
     effect.off = find_off(
         balls, fit.values, within, static_cast<std::size_t>(table.columns()));
-    keep_largest(effect.off);
     effects.push_back(std::move(effect));
   }
   return effects;

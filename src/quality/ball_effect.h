@@ -11,7 +11,8 @@
 // nearly one size n0, from the mean squares; of the launcher's, chi-squared
 // with N - groups degrees of freedom, less the gauge's. A ball is off when its
 // mean differs from that of all other balls by more than chance allows (t
-// test, 5 % shared among balls and characteristics).
+// test, 5 % shared among balls and characteristics); the furthest is named and
+// set aside first.
 #pragma once
 
 #include "quality/trial_table.h"
@@ -32,7 +33,8 @@ struct SdInterval {
 struct BallOff {
   std::string ball;
   int feeds = 0;
-  double difference = 0;  ///< of its mean from that of all other balls
+  double difference =
+      0;  ///< of its mean from that of all balls not named before
 };
 
 struct BallEffect {

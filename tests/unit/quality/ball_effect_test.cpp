@@ -90,6 +90,33 @@ TEST_CASE("ball effect: a ball that is off is named, alike balls are not") {
   CHECK(named <= 3);  // 5 % of ten sessions
 }
 
+TEST_CASE("ball effect: a ball that is far off drags no other with it") {
+  int far_off = 0;
+  int dragged = 0;
+  for (int k = 0; k < 20; ++k) {
+    const auto effects = ball_effects(balls_in_turn(6, 60, 100 + k),
+                                      std::vector<bool>(60, true));
+    REQUIRE(effects.size() == 4);
+    for (const BallOff& one : effects[0].off) {
+      (one.ball == "4" ? far_off : dragged) += 1;
+    }
+  }
+  CHECK(far_off == 20);
+  CHECK(dragged <= 2);  // 1.25 % of twenty sessions, and then some
+}
+
+TEST_CASE("ball effect: two balls that are off are both named") {
+  TrialTable table = balls_in_turn(4, 60, 131);
+  for (int i = 0; i < 60; ++i) {
+    if (i % 6 == 1) table.values(i, 0) -= 4 * 35;
+  }
+  const auto effects = ball_effects(table, std::vector<bool>(60, true));
+  REQUIRE(effects.size() == 4);
+  REQUIRE(effects[0].off.size() == 2);
+  CHECK(effects[0].off[0].ball != effects[0].off[1].ball);
+  CHECK(effects[0].off[0].difference * effects[0].off[1].difference < 0);
+}
+
 TEST_CASE("ball effect: gauge and degenerate feeds") {
   TrialTable table = balls_in_turn(0, 60, 71);
   table.sigmas.col(0).setConstant(21);
