@@ -273,7 +273,9 @@ void print_time_of_a_feed() {
   std::vector<double> monitored;
   double design = 0;
   for (std::uint64_t k = 0; k < 40; ++k) {
-    const SimulatedTrial trial = simulate_trial({}, 300, 900000 + k);
+    LauncherFault fault;
+    if (k % 2 == 1) fault.drift = 0.2;  // in the warm-up to the end
+    const SimulatedTrial trial = simulate_trial(fault, 300, 900000 + k);
     Qualifier qualifier(trial.table.characteristics, {});
     bool was_ready = false;
     for (int i = 0; i < trial.table.rows(); ++i) {
