@@ -188,14 +188,18 @@ int SimulateCommand::run_weeks() const {
   filing.quality = load_profile(filing.profile_file).quality;
   const WeeksScenario scenario =
       load_weeks(TomlTable::parse(filing.scenario_text, weeks_));
-  const auto store = open_store(db_, StoreUse::kFile);
-  const int feeds = file_weeks(scenario, filing, *store);
+  int feeds = 0;
+  std::size_t sessions = 0;
+  fill_store(db_, [&](Store& store) {
+    feeds = file_weeks(scenario, filing, store);
+    sessions = store.sessions(scenario.launcher).size();
+  });
   if (!quiet_) {
     fmt::print("{}: {} feeds of launcher '{}' in {} sessions, seed {}\n",
                db_,
                feeds,
                scenario.launcher,
-               store->sessions(scenario.launcher).size(),
+               sessions,
                seed_);
   }
   return kExitDone;

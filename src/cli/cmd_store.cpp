@@ -129,10 +129,13 @@ int StoreCommand::service() {
     event.item = item_;
     event.note = note_;
     event.unfilmed_feeds = unfilmed_;
-    const auto store =
-        open_store(db_, new_launcher_ ? StoreUse::kFile : StoreUse::kWrite);
-    if (!new_launcher_) (void)store->services(launcher_);  // known, or refused
-    store->add_service(event);
+    if (new_launcher_) {
+      fill_store(db_, [&](Store& store) { store.add_service(event); });
+    } else {
+      const auto store = open_store(db_, StoreUse::kWrite);
+      (void)store->services(launcher_);  // known, or refused
+      store->add_service(event);
+    }
   }
   const auto events = open_store(db_, StoreUse::kRead)->services(launcher_);
   say(services_table(events), services_json(events));

@@ -250,12 +250,19 @@ std::string FilingArgs::file_folder(const std::string& db,
 
 std::string FilingArgs::file_record(SessionRecord& record) {
   record.head.filed_at = now_unix();
-  if (!store_) store_ = open_store(db_, StoreUse::kFile);
-  const auto known = store_->launchers();
   const std::string& launcher = record.head.launcher;
-  const bool is_new =
-      std::find(known.begin(), known.end(), launcher) == known.end();
-  const int id = store_->file_session(record, replace_);
+  int id = 0;
+  bool is_new = false;
+  const auto file_in = [&](Store& store) {
+    const auto known = store.launchers();
+    is_new = std::find(known.begin(), known.end(), launcher) == known.end();
+    id = store.file_session(record, replace_);
+  };
+  if (store_) {
+    file_in(*store_);
+  } else {
+    fill_store(db_, file_in);
+  }
   return fmt::format(
       "filed as session {} in {}{}\n",
       id,

@@ -110,25 +110,63 @@ OutcomeKind kind_of(const Outcome& outcome) {
   return OutcomeKind::kYesNo;
 }
 
-// What is compared when nothing is named.
-std::vector<std::string> default_names(const CsvTable& table,
-                                       bool outcome_file,
+// What is compared when nothing is named: what any of the files has.
+std::vector<std::string> default_names(const std::vector<CsvTable>& tables,
+                                       bool outcome_files,
                                        std::vector<std::string>& warnings) {
   std::vector<std::string> names;
-  for (std::size_t c = 0; c < table.header().size(); ++c) {
-    const std::string& name = table.header()[c];
-    if (name == "feed" || starts_with(name, "s_")) continue;
-    if (!outcome_file && !starts_with(name, "ret_")) continue;
-    if (readable(table, c)) {
-      names.push_back(name);
-    } else {
-      warnings.push_back(fmt::format(
-          "{} of {} is not compared: it holds neither numbers nor yes and no.",
-          name,
-          table.name()));
+  std::vector<std::string> refused;
+  const auto has = [](const std::vector<std::string>& list,
+                      const std::string& name) {
+    return std::find(list.begin(), list.end(), name) != list.end();
+  };
+  for (const CsvTable& table : tables) {
+    for (std::size_t c = 0; c < table.header().size(); ++c) {
+      const std::string& name = table.header()[c];
+      if (name == "feed" || starts_with(name, "s_")) continue;
+      if (!outcome_files && !starts_with(name, "ret_")) continue;
+      if (has(refused, name)) continue;
+      if (!readable(table, c)) {
+        warnings.push_back(
+            fmt::format("{} of {} is not compared: it holds neither numbers "
+                        "nor yes and no.",
+                        name,
+                        table.name()));
+        refused.push_back(name);
+        std::erase(names, name);
+      } else if (!has(names, name)) {
+        names.push_back(name);
+      }
     }
   }
   return names;
+}
+
+// Of one outcome, the samples no usable feed of which has it.
+struct ReadOutcome {
+  Outcome outcome;
+  std::vector<std::size_t> unknown_in;
+};
+
+ReadOutcome read_outcome(const std::vector<Sample>& samples,
+                         const std::vector<CsvTable>& tables,
+                         const std::vector<std::map<int, std::size_t>>& rows,
+                         const std::string& name,
+                         bool must_be_there) {
+  ReadOutcome read;
+  read.outcome.name = name;
+  for (std::size_t s = 0; s < samples.size(); ++s) {
+    Column column{Eigen::VectorXd::Constant(samples[s].size(), kNan),
+                  Eigen::VectorXd::Zero(samples[s].size())};
+    if (must_be_there || tables[s].column(name)) {
+      column = read_column(samples[s], tables[s], rows[s], name);
+    }
+    if (!column.values.array().isFinite().any()) read.unknown_in.push_back(s);
+    read.outcome.values.push_back(std::move(column.values));
+    read.outcome.sigmas.push_back(std::move(column.sigmas));
+  }
+  read.outcome.kind = kind_of(read.outcome);
+  return read;
 }
 
 }  // namespace
@@ -138,31 +176,34 @@ Outcomes read_outcomes(const std::vector<Sample>& samples,
                        bool outcome_files,
                        const std::vector<std::string>& wanted) {
   Outcomes result;
-  std::vector<std::string> names = wanted;
-  if (names.empty()) {
-    names = default_names(tables[0], outcome_files, result.warnings);
-  }
+  const bool named = !wanted.empty();
+  const std::vector<std::string> names =
+      named ? wanted : default_names(tables, outcome_files, result.warnings);
   std::vector<std::map<int, std::size_t>> rows;
   for (const CsvTable& table : tables) rows.push_back(rows_by_feed(table));
+  std::optional<InputError> first;
   for (const std::string& name : names) {
-    Outcome outcome;
-    outcome.name = name;
-    for (std::size_t s = 0; s < samples.size(); ++s) {
-      Column column = read_column(samples[s], tables[s], rows[s], name);
-      if (!column.values.array().isFinite().any()) {
-        throw InputError(
-            tables[s].name(),
-            fmt::format("'{}' is not known for any feed of {} that may be used",
-                        name,
-                        samples[s].name),
-            "Check that its feed numbers are those of the feeds file");
-      }
-      outcome.values.push_back(std::move(column.values));
-      outcome.sigmas.push_back(std::move(column.sigmas));
+    ReadOutcome read = read_outcome(samples, tables, rows, name, named);
+    if (read.unknown_in.empty()) {
+      result.all.push_back(std::move(read.outcome));
+      continue;
     }
-    outcome.kind = kind_of(outcome);
-    result.all.push_back(std::move(outcome));
+    const std::size_t s = read.unknown_in.front();
+    const std::string why =
+        fmt::format("'{}' is not known for any feed of {} that may be used",
+                    name,
+                    samples[s].name);
+    const InputError error(
+        tables[s].name(),
+        why,
+        "Check that its feed numbers are those of the feeds file");
+    if (named) throw error;
+    if (!first) first = error;
+    // A column of the program's own that is empty everywhere is no news.
+    if (!outcome_files && read.unknown_in.size() == samples.size()) continue;
+    result.warnings.push_back(fmt::format("Not compared: {}.", why));
   }
+  if (outcome_files && result.all.empty() && first) throw InputError(*first);
   return result;
 }
 

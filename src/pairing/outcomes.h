@@ -36,8 +36,10 @@ inline constexpr const char* kBounceToContact = "bounce_to_contact_s";
 /// uncertainties of an outcome file, those whose name starts with `ret_` of a
 /// feeds file. Fields are numbers, or yes/no, true/false; a column that holds
 /// only those, or only 0 and 1, is yes/no. s_<name> is its uncertainty.
-/// Throws InputError: a wanted column that is missing or is neither, a feed
-/// that stands twice, an outcome that no feed of a sample has.
+/// What was not asked for by name and is not known for some sample is left out
+/// with a warning. Throws InputError: a wanted column that is missing, is
+/// neither, or is not known for a sample; a feed that stands twice; outcome
+/// files of which nothing is left.
 Outcomes read_outcomes(const std::vector<Sample>& samples,
                        const std::vector<CsvTable>& tables,
                        bool outcome_files,

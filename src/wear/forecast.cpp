@@ -2,7 +2,6 @@
 #include "wear/forecast.h"
 
 #include "stats/distributions.h"
-#include "stats/inverse_prediction.h"
 #include "stats/selected_interval.h"
 
 #include <algorithm>
@@ -24,20 +23,12 @@ struct Reach {
 
 Reach reach_of(const SessionTrend& trend, double allowed, double confidence) {
   const Estimate& slope = trend.slope;
-  const double t = student_t_quantile((1 + confidence) / 2, trend.degrees);
   Reach out;
   out.low = allowed / std::max(std::abs(slope.low), std::abs(slope.high));
   if (slope.value == 0) return out;
-  const double target = slope.value > 0 ? allowed : -allowed;
-  const FittedLine line{0, slope.value, 0, slope.error * slope.error, 0};
-  const InversePrediction found = inverse_prediction(line, target, t);
-  out.at = found.at;
-  if (found.bounded) out.high = found.high;
-  if (trend.either) {
-    out.high =
-        slope.low * slope.high > 0
-            ? allowed / std::min(std::abs(slope.low), std::abs(slope.high))
-            : Forecast::kInfinity;
+  out.at = allowed / std::abs(slope.value);
+  if (slope.low * slope.high > 0) {
+    out.high = allowed / std::min(std::abs(slope.low), std::abs(slope.high));
   }
   const double z = std::abs(slope.value) / slope.error;
   if (trend.wears && z > trend.slope_limit) {

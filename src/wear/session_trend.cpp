@@ -4,6 +4,7 @@
 #include "stats/descriptive.h"
 #include "stats/distributions.h"
 #include "stats/random_effects_regression.h"
+#include "wear/step_scan.h"
 
 #include <algorithm>
 #include <cmath>
@@ -21,12 +22,16 @@ constexpr double kChartSd = 3;
 constexpr double kHint = 0.01;
 // Twice the log of how much likelier settles it: 20 times.
 constexpr double kDecisive = 6;
+// A step beside the slope this likely by chance gives no alarm, but the slope
+// has to allow for it.
+constexpr double kPossible = 0.05;
 
 // The columns of the model: one per level, then what is asked for.
 struct Model {
   Eigen::VectorXd y;
   Eigen::VectorXd v;
   Eigen::MatrixXd levels;
+  std::vector<int> level_of;
 
   explicit Model(const std::vector<TrendPoint>& points) {
     const auto k = static_cast<Index>(points.size());
@@ -40,6 +45,7 @@ struct Model {
       y(i) = one.value;
       v(i) = one.variance;
       levels(i, one.level) = 1;
+      level_of.push_back(one.level);
     }
   }
 
@@ -70,11 +76,6 @@ Estimate estimate_of(const RandomEffectsFit& fit, Index j, double confidence) {
   return out;
 }
 
-void widen(Estimate& one, const Estimate& other) {
-  one.low = std::min(one.low, other.low);
-  one.high = std::max(one.high, other.high);
-}
-
 Eigen::VectorXd kilofeeds_of(const std::vector<TrendPoint>& points) {
   Eigen::VectorXd x(static_cast<Index>(points.size()));
   for (Index i = 0; i < x.size(); ++i) {
@@ -101,68 +102,19 @@ Eigen::VectorXd step_at(const std::vector<TrendPoint>& points, Index at) {
   return x;
 }
 
-// Boundaries inside a level with two sessions of it on either side: a single
-// session that stands out, the newest most of all, is no lasting change yet.
-std::vector<Index> boundaries(const std::vector<TrendPoint>& points) {
-  std::vector<int> all;
-  for (const TrendPoint& one : points) {
-    const auto level = static_cast<std::size_t>(one.level);
-    if (all.size() <= level) all.resize(level + 1, 0);
-    ++all[level];
-  }
-  std::vector<int> seen(all.size(), 0);
-  std::vector<Index> found;
-  for (std::size_t i = 0; i < points.size(); ++i) {
-    const auto level = static_cast<std::size_t>(points[i].level);
-    if (seen[level] >= 2 && all[level] - seen[level] >= 2) {
-      found.push_back(static_cast<Index>(i));
-    }
-    ++seen[level];
-  }
-  return found;
-}
-
-// The boundary whose step takes most of the weighted squares away from a model
-// with columns `base`, at the variances of that model's fit. With r its
-// residuals and s a step's column, s less what the model can do of it leaves
-//   gain = (s'Wr)^2 / (s'Ws - c' (B'WB)^-1 c),  c = B'Ws,
-// and these are sums over the sessions of a level from the boundary on.
-Index best_boundary(const Model& model,
-                    const std::vector<TrendPoint>& points,
-                    const std::vector<Index>& candidates,
-                    const Eigen::MatrixXd& base,
-                    const RandomEffectsFit& fit) {
-  struct Sums {
-    double w = 0;
-    double wr = 0;
-    Eigen::VectorXd c;
-  };
-  const Eigen::VectorXd w =
-      (model.v.array() + fit.between_variance + 1e-300).inverse().matrix();
-  const Eigen::VectorXd rest = model.y - base * fit.coefficients;
-  const Eigen::MatrixXd wb = w.asDiagonal() * base;
-  const Eigen::LLT<Eigen::MatrixXd> normal(base.transpose() * wb);
-  std::vector<Sums> from(static_cast<std::size_t>(model.levels.cols()));
-  for (Sums& one : from) one.c = Eigen::VectorXd::Zero(base.cols());
-  Index best = candidates.back();
-  double most = -1;
-  auto next = candidates.rbegin();
-  for (Index i = base.rows() - 1; i >= 0; --i) {
-    const auto at = static_cast<std::size_t>(i);
-    Sums& sums = from[static_cast<std::size_t>(points[at].level)];
-    sums.w += w(i);
-    sums.wr += w(i) * rest(i);
-    sums.c += wb.row(i).transpose();
-    if (next == candidates.rend() || *next != i) continue;
-    ++next;
-    const double left = sums.w - sums.c.dot(normal.solve(sums.c));
-    const double gain = left > 1e-9 * sums.w ? sums.wr * sums.wr / left : 0;
-    if (gain > most) {
-      most = gain;
-      best = i;
-    }
-  }
-  return best;
+// The least squares fit of these columns for one variance between sessions.
+FittedColumns weighted(const Model& model,
+                       const std::vector<Eigen::VectorXd>& columns,
+                       double between_variance) {
+  FittedColumns out;
+  out.columns = model.with(columns);
+  out.weights = (model.v.array() + between_variance + 1e-300).inverse();
+  out.values = model.y;
+  const Eigen::MatrixXd wx = out.weights.asDiagonal() * out.columns;
+  out.coefficients = Eigen::LLT<Eigen::MatrixXd>(out.columns.transpose() * wx)
+                         .solve(wx.transpose() * out.values);
+  out.levels = model.level_of;
+  return out;
 }
 
 // A step beside the columns `base`, where it fits best.
@@ -179,9 +131,15 @@ StepFit fit_step(const Model& model,
                  const std::vector<Eigen::VectorXd>& base,
                  const RandomEffectsFit& without) {
   StepFit out;
-  const std::vector<Index> candidates = boundaries(points);
-  if (candidates.empty() || !without.ok || without.degrees < 4) return out;
-  out.at = best_boundary(model, points, candidates, model.with(base), without);
+  if (!without.ok || without.degrees < 4) return out;
+  const std::vector<StepCandidate> candidates =
+      scan_steps(weighted(model, base, without.between_variance));
+  if (candidates.empty()) return out;
+  out.at = std::max_element(
+               candidates.begin(),
+               candidates.end(),
+               [](const auto& a, const auto& b) { return a.gain < b.gain; })
+               ->at;
   out.column = step_at(points, out.at);
   std::vector<Eigen::VectorXd> columns{out.column};
   columns.insert(columns.end(), base.begin(), base.end());
@@ -195,9 +153,85 @@ StepFit fit_step(const Model& model,
 }
 
 // Twice the log of how many places a step may have: it chose the best.
-double place_penalty(const std::vector<TrendPoint>& points) {
-  return 2 * std::log(static_cast<double>(
-                 std::max<std::size_t>(1, boundaries(points).size())));
+double place_penalty(const Model& model) {
+  return 2 * std::log(static_cast<double>(std::max<std::size_t>(
+                 1, step_boundaries(model.level_of).size())));
+}
+
+void widen(Estimate& one, const Interval& other) {
+  if (std::isnan(other.low)) return;
+  one.low = std::min(one.low, other.low);
+  one.high = std::max(one.high, other.high);
+}
+
+// The explanations tried.
+struct Fits {
+  const Model& model;
+  const std::vector<TrendPoint>& points;
+  Eigen::VectorXd feeds;
+  RandomEffectsFit sloped;
+  StepFit beside;   ///< a step that the slope leaves to be seen
+  StepFit alone;    ///< a step in the slope's place
+  double gain = 0;  ///< twice the log of how much likelier alone is than sloped
+
+  Fits(const Model& of, const std::vector<TrendPoint>& at)
+      : model(of), points(at), feeds(kilofeeds_of(at)) {
+    sloped = model.fit({feeds});
+    if (!sloped.ok) return;
+    beside = fit_step(model, points, {feeds}, sloped);
+    alone = fit_step(model, points, {}, model.fit({}));
+    if (!alone.ok) return;
+    gain = sloped.deviance - alone.fit.deviance - place_penalty(model);
+  }
+  Index asked() const { return model.levels.cols(); }
+
+  // The slope when something changed suddenly, wherever it did.
+  Interval slope_with_step(double between, double confidence) const {
+    return interval_with_step(weighted(model, {feeds}, between), confidence);
+  }
+};
+
+// The step stands, and the slope beside it, if there are sessions enough.
+void take_step(const Fits& fits,
+               const StepFit& step,
+               double confidence,
+               RandomEffectsFit& chosen,
+               std::vector<Eigen::VectorXd>& columns,
+               SessionTrend& out) {
+  out.stepped = true;
+  out.step_before = fits.points[static_cast<std::size_t>(step.at)].session;
+  const RandomEffectsFit both = fits.model.fit({step.column, fits.feeds});
+  const bool with_slope = both.ok && both.degrees >= 3;
+  chosen = with_slope ? both : step.fit;
+  columns = {step.column};
+  const Estimate steady = out.slope;
+  out.slope = {};
+  if (with_slope) {
+    columns.push_back(fits.feeds);
+    out.slope = estimate_of(both, fits.asked() + 1, confidence);
+    widen(out.slope, fits.slope_with_step(both.between_variance, confidence));
+    out.either = &step == &fits.alone && fits.gain < kDecisive;
+    if (out.either) widen(out.slope, {steady.low, steady.high});
+  }
+  out.step = estimate_of(chosen, fits.asked(), confidence);
+  out.step.probability = step.probability;
+}
+
+// The slope stands; a step may do nearly as well, or come on top.
+void doubt_slope(const Fits& fits, double confidence, SessionTrend& out) {
+  if (fits.alone.ok && out.slope.probability < kHint &&
+      fits.gain > -kDecisive) {
+    const auto both = fits.model.fit({fits.alone.column, fits.feeds});
+    out.either = both.ok && both.degrees >= 3;
+    if (out.either) {
+      const Estimate there = estimate_of(both, fits.asked() + 1, confidence);
+      widen(out.slope, {there.low, there.high});
+    }
+  }
+  if (fits.beside.ok && fits.beside.probability < kPossible) {
+    widen(out.slope,
+          fits.slope_with_step(fits.beside.fit.between_variance, confidence));
+  }
 }
 
 void fill_chart(const Model& model,
@@ -245,61 +279,28 @@ SessionTrend fit_session_trend(const std::vector<TrendPoint>& points,
     return out;
   }
   const Model model(points);
-  const Eigen::VectorXd feeds = kilofeeds_of(points);
-  const Index asked = model.levels.cols();  // the column after the levels
-  if (out.sessions - asked < 4) {
+  if (out.sessions - model.levels.cols() < 4) {
     out.message = "too few sessions beside the services to tell";
     return out;
   }
-  const RandomEffectsFit sloped = model.fit({feeds});
-  if (!sloped.ok) {
-    out.message = sloped.message;
+  const Fits fits(model, points);
+  if (!fits.sloped.ok) {
+    out.message = fits.sloped.message;
     return out;
   }
   // Half the alarms allowed to the slope, half to the two kinds of step.
   const double limit = options.alarm / 2;
   const double step_limit = options.alarm / 4;
-  RandomEffectsFit chosen = sloped;
-  std::vector<Eigen::VectorXd> columns{feeds};
-  out.slope = estimate_of(sloped, asked, options.confidence);
-
-  // A step that the slope leaves to be seen; else one in the slope's place.
-  const StepFit beside = fit_step(model, points, {feeds}, sloped);
-  const StepFit alone = fit_step(model, points, {}, model.fit({}));
-  const double gain =
-      alone.ok ? sloped.deviance - alone.fit.deviance - place_penalty(points)
-               : 0;
-  const StepFit* step = nullptr;
-  if (beside.ok && beside.probability < step_limit) {
-    step = &beside;
-  } else if (alone.ok && alone.probability < step_limit &&
-             (gain > 0 || !(out.slope.probability < limit))) {
-    step = &alone;
-  }
-  if (step != nullptr) {
-    out.stepped = true;
-    out.step_before = points[static_cast<std::size_t>(step->at)].session;
-    const RandomEffectsFit both = model.fit({step->column, feeds});
-    const bool with_slope = both.ok && both.degrees >= 3;
-    chosen = with_slope ? both : step->fit;
-    columns = {step->column};
-    const Estimate steady = out.slope;
-    out.slope = {};
-    if (with_slope) {
-      columns.push_back(feeds);
-      out.slope = estimate_of(both, asked + 1, options.confidence);
-      out.either = step == &alone && gain < kDecisive;
-      if (out.either) widen(out.slope, steady);
-    }
-    out.step = estimate_of(chosen, asked, options.confidence);
-    out.step.probability = step->probability;
-  } else if (alone.ok && alone.probability < step_limit && gain > -kDecisive) {
-    // The slope stands, but a step would do nearly as well.
-    const RandomEffectsFit both = model.fit({alone.column, feeds});
-    out.either = both.ok && both.degrees >= 3;
-    if (out.either) {
-      widen(out.slope, estimate_of(both, asked + 1, options.confidence));
-    }
+  RandomEffectsFit chosen = fits.sloped;
+  std::vector<Eigen::VectorXd> columns{fits.feeds};
+  out.slope = estimate_of(chosen, fits.asked(), options.confidence);
+  if (fits.beside.ok && fits.beside.probability < step_limit) {
+    take_step(fits, fits.beside, options.confidence, chosen, columns, out);
+  } else if (fits.alone.ok && fits.alone.probability < step_limit &&
+             (fits.gain > 0 || !(out.slope.probability < limit))) {
+    take_step(fits, fits.alone, options.confidence, chosen, columns, out);
+  } else {
+    doubt_slope(fits, options.confidence, out);
   }
   out.degrees = chosen.degrees;
   out.between_sd = std::sqrt(chosen.between_variance);

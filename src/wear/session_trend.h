@@ -12,10 +12,13 @@
 // most, two sessions on either side, its probability times the number of
 // boundaries (Bonferroni). It is looked for beside the slope, and in the
 // slope's place, since each explains much of the other's data; there the
-// likelier one stands, the choice of the boundary paid for, and unless it is 20
-// times likelier the interval of the slope covers both explanations. And a
-// robust trend (Mann-Kendall, Theil-Sen within the levels) that wild sessions
-// cannot carry away.
+// likelier one stands, the choice of the boundary paid for. The interval of the
+// slope allows for what is not known: with a step, where it was (wear/
+// step_scan.h); a step in the slope's place that is not 20 times likelier or
+// less likely; a step on top that gives no alarm but is hardly chance. A sudden
+// change of less than about two set-up sd is often told as wear all the same.
+// And a robust trend (Mann-Kendall, Theil-Sen within the levels) that wild
+// sessions cannot carry away.
 #pragma once
 
 #include "stats/segmented_trend.h"

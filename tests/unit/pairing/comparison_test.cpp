@@ -221,6 +221,53 @@ TEST_CASE("outcomes from columns and from files") {
   CHECK(outcome_words("landed") == "landed");
 }
 
+TEST_CASE("an outcome known for one sample only") {
+  const CsvTable a =
+      csv("feed,x_mm,y_mm,ret_speed_mps,ret_net_height_mm,ret_x_mm,ret_y_mm\n" +
+              rows(5, ",4.5,180,,"),
+          "a.csv");
+  const CsvTable b =
+      csv("feed,x_mm,y_mm,ret_speed_mps,ret_net_height_mm,ret_x_mm,"
+          "ret_angle_deg\n" +
+              rows(5, ",4.1,,,30"),
+          "b.csv");
+  const Samples samples =
+      read_samples({a, b}, {"K", "M"}, {"x_mm", "y_mm"}, true, {});
+  const Outcomes own = read_outcomes(samples.all, {a, b}, false, {});
+  REQUIRE(own.all.size() == 1);
+  CHECK(own.all[0].name == "ret_speed_mps");
+  REQUIRE(own.warnings.size() == 2);
+  CHECK(own.warnings[0] ==
+        "Not compared: 'ret_net_height_mm' is not known for any feed of M that "
+        "may be used.");
+  CHECK(has(own.warnings, "'ret_angle_deg' is not known for any feed of K"));
+  // Empty in both, or missing in one and empty in the other: no news.
+  CHECK_FALSE(has(own.warnings, "ret_x_mm"));
+  CHECK_FALSE(has(own.warnings, "ret_y_mm"));
+
+  // Asked for by name it is an error, by name.
+  int refused = 0;
+  for (const char* name : {"ret_net_height_mm", "ret_x_mm", "ret_angle_deg"}) {
+    CHECK_THROWS_WITH_AS(read_outcomes(samples.all, {a, b}, false, {name}),
+                         doctest::Contains(name),
+                         InputError);
+    ++refused;
+  }
+  CHECK(refused == 3);
+
+  // The same in files of outcomes, as long as something is left of them.
+  const CsvTable out_a = csv("feed,landed,height\n1,yes,3\n2,no,4\n", "oa.csv");
+  const CsvTable out_b = csv("feed,landed,height\n1,yes,\n2,no,\n", "ob.csv");
+  const Outcomes other = read_outcomes(samples.all, {out_a, out_b}, true, {});
+  CHECK(other.all.size() == 1);
+  CHECK(has(other.warnings, "'height' is not known for any feed of M"));
+  const CsvTable bare_a = csv("feed,height\n1,3\n", "oa.csv");
+  const CsvTable bare_b = csv("feed,height\n1,\n", "ob.csv");
+  CHECK_THROWS_WITH_AS(read_outcomes(samples.all, {bare_a, bare_b}, true, {}),
+                       doctest::Contains("'height' is not known for any feed"),
+                       InputError);
+}
+
 TEST_CASE("one film of several samples, split by its order sheet") {
   const CsvTable feeds = csv("feed,x_mm,y_mm\n" + rows(8, ""), "feeds.csv");
   const CsvTable sheet =

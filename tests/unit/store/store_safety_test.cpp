@@ -54,6 +54,67 @@ TEST_CASE("disk full: one message, and nothing is lost or half there") {
   CHECK(first->check().feeds == 12 + 3 + 2000);
 }
 
+TEST_CASE("disk full in a store that is new: no empty store is left") {
+  const TempDir dir("store-full-new");
+  const auto names_in = [&] {
+    std::vector<std::string> names;
+    for (const auto& one : fs::directory_iterator(dir.path())) {
+      names.push_back(one.path().filename().string());
+    }
+    return names;
+  };
+  const auto file = [](const char* name, int feeds) {
+    return [=](Store& store) {
+      store.file_session(sample_session(name, feeds), false);
+    };
+  };
+  const fs::path path = dir / "a.db";
+  int tried = 0;
+  // So little room that even the tables do not fit; that a session does not.
+  for (const int pages : {2, 40}) {
+    CAPTURE(pages);
+    std::string message;
+    try {
+      fill_store(path, file("large", 2000), {.max_pages = pages});
+    } catch (const InputError& error) {
+      message = error.what();
+    }
+    CHECK(message.find("the disk is full") != std::string::npos);
+    CHECK(message.find(path.string() + ":") == 0);
+    CHECK(names_in().empty());
+    ++tried;
+  }
+  CHECK(tried == 2);
+  fill_store(path, file("large", 2000));
+  CHECK(names_in() == std::vector<std::string>{"a.db"});
+  // In one that is there, failing leaves it as it was.
+  CHECK_THROWS_AS(fill_store(path, file("huge", 20000), {.max_pages = 400}),
+                  InputError);
+  fill_store(path, file("small", 12));
+  const StoreCheck check = open_store(path, StoreUse::kRead)->check();
+  CHECK(check.faults.empty());
+  CHECK(check.sessions == 2);
+  CHECK(check.feeds == 2012);
+}
+
+TEST_CASE("a store that another makes meanwhile: what both filed is there") {
+  const TempDir dir("store-made-twice");
+  const fs::path path = dir / "a.db";
+  int times = 0;
+  fill_store(path, [&](Store& store) {
+    ++times;
+    store.file_session(sample_session("slow"), false);
+    if (times > 1) return;
+    open_store(path, StoreUse::kFile)
+        ->file_session(sample_session("quick"), false);
+  });
+  CHECK(times == 2);
+  const auto store = open_store(path, StoreUse::kRead);
+  CHECK(store->check().sessions == 2);
+  CHECK(store->find_film(sha256_of("slow")));
+  CHECK(store->find_film(sha256_of("quick")));
+}
+
 TEST_CASE("a folder that cannot be written to: reading works, filing says so") {
   const TempDir dir("store-read-only");
   open_store(dir / "a.db", StoreUse::kFile)

@@ -2,6 +2,7 @@
 #include "wear/session_trend.h"
 
 #include "base/random.h"
+#include "stats/distributions.h"
 
 #include <cmath>
 #include <limits>
@@ -125,6 +126,26 @@ TEST_CASE("session trend: a sudden change is found where it is") {
   }
   CHECK(found >= 48);
   CHECK(near >= 48);
+}
+
+TEST_CASE("session trend: a sudden change of two set-ups is not read as wear") {
+  const int runs = 300;
+  int covered = 0;
+  int plain = 0;  // the slope's own interval, as if there were no steps
+  int unsettled = 0;
+  for (int run = 0; run < runs; ++run) {
+    const auto trend =
+        fit_session_trend(sessions({.step = -3}, 4000 + run), {.alarm = 0.003});
+    covered += trend.slope.low <= 0 && 0 <= trend.slope.high;
+    unsettled += trend.either;
+    if (trend.stepped) continue;
+    const double half =
+        student_t_quantile(0.975, trend.degrees) * trend.slope.error;
+    plain += std::abs(trend.slope.value) <= half;
+  }
+  CHECK(covered > 0.9 * runs);
+  CHECK(plain < 0.2 * runs);
+  CHECK(unsettled > 0.3 * runs);
 }
 
 TEST_CASE("session trend: one wild session is neither wear nor a step") {
