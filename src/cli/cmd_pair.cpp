@@ -4,6 +4,7 @@
 #include "base/atomic_file.h"
 #include "base/error.h"
 #include "cli/profile_lookup.h"
+#include "cli/session_folder.h"
 #include "cli/share_words.h"
 #include "pipeline/profile.h"
 #include "report/pair_page.h"
@@ -219,7 +220,13 @@ int PairCommand::run() {
   std::vector<std::string> names;
   read_feeds(tables, names);
   Samples samples =
-      read_samples(tables, names, wanted, !characteristics_.empty(), rules);
+      read_samples(tables,
+                   names,
+                   wanted,
+                   !characteristics_.empty(),
+                   rules,
+                   feeds_.size() > 1 ? shared_uncertainties(feeds_)
+                                     : std::vector<SharedUncertainty>{});
   const bool elsewhere = !outcome_files_.empty();
   std::vector<CsvTable> outcome_tables =
       elsewhere ? read_all(outcome_files_) : tables;

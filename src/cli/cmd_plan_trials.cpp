@@ -100,6 +100,12 @@ int PlanTrialsCommand::run() {
   if (pilot) {
     text += fmt::format(
         "\nFrom a pilot of {} pairs ({}).\n", pilot->pairs, pilot->outcome);
+    if (pilot->films > 0) {
+      text += fmt::format(
+          "Its two films leave {:.2g} (1 sd) of the difference uncertain, "
+          "which no number of pairs mends: film both samples in one session.\n",
+          pilot->films);
+    }
     if (pilot->pairs < 20) {
       text +=
           "So few pairs know their scatter poorly: plan half as many more.\n";

@@ -19,6 +19,19 @@ namespace evenfeed {
 
 namespace fs = std::filesystem;
 
+namespace {
+
+SharedUncertainty shared_in(const SessionFit& fit) {
+  SharedUncertainty shared;
+  for (const CharacteristicInfo& about : characteristics()) {
+    shared[std::string(about.column)] =
+        fit.common_sigma[static_cast<std::size_t>(about.id)];
+  }
+  return shared;
+}
+
+}  // namespace
+
 void SessionCommand::setup(CLI::App& app) {
   app.add_option("VIDEO", film_, "Film of the bench from a fixed camera")
       ->required();
@@ -88,7 +101,8 @@ int SessionCommand::run() {
     write_file_whole(out / "session.json",
                      film_json(filing_.source(film_),
                                filing_.filmed(film_),
-                               profile_file.stem().string()));
+                               profile_file.stem().string(),
+                               shared_in(measurement.fit)));
     ReportInput page = load_report_input(out);
     page.surface = profile.surface;
     page.landing_zone = profile.landing_zone;

@@ -9,6 +9,8 @@
 
 #include <algorithm>
 #include <array>
+#include <cmath>
+#include <set>
 
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
@@ -55,6 +57,16 @@ class JsonFile {
     for (const auto& [name, value] : json_[key].items()) {
       if (!value.is_string()) refuse_key(name.c_str(), "a text");
       out.push_back({name, value.get<std::string>()});
+    }
+    return out;
+  }
+  std::map<std::string, double> numbers(const char* key) const {
+    std::map<std::string, double> out;
+    if (!has(key)) return out;
+    if (!json_[key].is_object()) refuse_key(key, "names and numbers");
+    for (const auto& [name, value] : json_[key].items()) {
+      if (!value.is_number()) refuse_key(name.c_str(), "a number");
+      out[name] = value.get<double>();
     }
     return out;
   }
@@ -144,13 +156,38 @@ SourceFile source_of(const fs::path& file) {
 
 std::string film_json(const SourceFile& film,
                       UnixSeconds filmed,
-                      const std::string& profile_name) {
-  const Json json{{"film", film.path},
-                  {"bytes", film.bytes},
-                  {"sha256", film.sha256},
-                  {"filmed", date_time_text(filmed)},
-                  {"profile", profile_name}};
+                      const std::string& profile_name,
+                      const SharedUncertainty& shared) {
+  Json json{{"film", film.path},
+            {"bytes", film.bytes},
+            {"sha256", film.sha256},
+            {"filmed", date_time_text(filmed)},
+            {"profile", profile_name},
+            {"shared_uncertainty", Json::object()}};
+  for (const auto& [column, sigma] : shared) {
+    if (std::isfinite(sigma)) json["shared_uncertainty"][column] = sigma;
+  }
   return json.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
+}
+
+std::vector<SharedUncertainty> shared_uncertainties(
+    const std::vector<std::string>& feeds_files) {
+  std::vector<SharedUncertainty> all;
+  std::set<std::string> films;
+  for (const std::string& feeds : feeds_files) {
+    all.emplace_back();
+    const fs::path beside = fs::path(feeds).parent_path() / "session.json";
+    std::error_code none;
+    if (!fs::exists(beside, none)) {
+      films.insert(feeds);
+      continue;
+    }
+    const JsonFile file(beside);
+    all.back() = file.numbers("shared_uncertainty");
+    films.insert(file.has("sha256") ? file.text("sha256") : feeds);
+  }
+  if (films.size() > 1) return all;
+  return std::vector<SharedUncertainty>(feeds_files.size());
 }
 
 SessionRecord read_session_folder(const fs::path& folder) {

@@ -6,18 +6,30 @@
 #include "session/session_record.h"
 
 #include <filesystem>
+#include <map>
 #include <string>
+#include <vector>
 
 namespace evenfeed {
 
 /// The file as it is known again by: absolute path, size, SHA-256.
 SourceFile source_of(const std::filesystem::path& file);
 
+/// By column: the standard uncertainty that a film leaves in all of its feeds
+/// alike, in the column's unit.
+using SharedUncertainty = std::map<std::string, double>;
+
 /// session.json of a session folder: which film it came from, when that was
-/// filmed, by which profile it was judged.
+/// filmed, by which profile it was judged, what is uncertain in all its feeds.
 std::string film_json(const SourceFile& film,
                       UnixSeconds filmed,
-                      const std::string& profile_name);
+                      const std::string& profile_name,
+                      const SharedUncertainty& shared);
+
+/// What session.json beside each feeds file tells of that; empty where there
+/// is none, and for files that all come from one film.
+std::vector<SharedUncertainty> shared_uncertainties(
+    const std::vector<std::string>& feeds_files);
 
 /// Everything the folder tells. `tagged.csv` must be there, and whether the
 /// launcher was ready (summary.json, or session.json of an export). What is

@@ -70,6 +70,7 @@ Json effect_json(const Comparison& comparison, const Effect& effect) {
                      {"only_b", effect.counts.only_b},
                      {"neither", effect.counts.neither}};
   }
+  json["films_uncertainty"] = number(effect.films);
   json["detectable"] = number(effect.detectable);
   json["gamma"] = number(effect.gamma);
   if (comparison.wanted_difference > 0) {

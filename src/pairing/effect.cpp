@@ -73,8 +73,13 @@ SetDifferences set_differences(const std::vector<Sample>& samples,
   return result;
 }
 
+struct Adjusted {
+  Estimate difference;
+  Eigen::VectorXd slopes;  ///< of the outcome, per characteristic
+};
+
 // All usable feeds, the characteristics of the feed held equal by regression.
-Estimate adjusted_estimate(const std::vector<Sample>& samples,
+Adjusted adjusted_estimate(const std::vector<Sample>& samples,
                            const std::vector<int>& columns,
                            const Outcome& outcome,
                            int a,
@@ -107,10 +112,28 @@ Estimate adjusted_estimate(const std::vector<Sample>& samples,
       outcome.kind == OutcomeKind::kYesNo ? ResidualSpread::kDiffers
                                           : ResidualSpread::kSame);
   if (!model.ok) return {};
-  return student_estimate(model.coefficients(1),
-                          std::sqrt(model.covariance(1, 1)),
-                          model.degrees,
-                          confidence);
+  return {student_estimate(model.coefficients(1),
+                           std::sqrt(model.covariance(1, 1)),
+                           model.degrees,
+                           confidence),
+          model.coefficients.tail(static_cast<Eigen::Index>(columns.size()))};
+}
+
+// effect.h, Effect::films.
+double films_uncertainty(const Sample& a,
+                         const Sample& b,
+                         const std::vector<int>& columns,
+                         const Eigen::VectorXd& slopes,
+                         double outcome_a,
+                         double outcome_b) {
+  double feeds = 0;
+  for (Eigen::Index k = 0; k < slopes.size(); ++k) {
+    const std::string& name =
+        a.characteristics[at(columns[at(static_cast<int>(k))])];
+    feeds +=
+        std::abs(slopes(k)) * std::hypot(a.shared_in(name), b.shared_in(name));
+  }
+  return std::hypot(feeds, outcome_a, outcome_b);
 }
 
 // The intercept of the regression of differences on feed differences; takes
@@ -141,6 +164,13 @@ void estimate_numbers(SetDifferences& differences,
   if (!effect.corrected) effect.matched = effect.uncorrected;
   effect.differences = differences.outcome;
   if (!effect.matched.ok) return;
+  const double own = effect.matched.se;  // what more pairs make smaller
+  if (effect.films > 0) {
+    effect.matched = student_estimate(effect.matched.value,
+                                      std::hypot(own, effect.films),
+                                      effect.matched.degrees,
+                                      options.confidence);
+  }
 
   effect.hodges_lehmann =
       hodges_lehmann(effect.differences, options.confidence);
@@ -162,8 +192,8 @@ void estimate_numbers(SetDifferences& differences,
   effect.detectable =
       effect.matched.se *
       detectable_noncentrality(effect.matched.degrees, options.aim());
-  if (options.difference > 0 && effect.matched.se > 0) {
-    const double sd = effect.matched.se * std::sqrt(effect.sets);
+  if (options.difference > 0 && own > 0) {
+    const double sd = own * std::sqrt(effect.sets);
     effect.pairs_needed = paired_t_size(options.difference / sd, options.aim());
   }
 }
@@ -253,8 +283,20 @@ Effect estimate_effect(const std::vector<Sample>& samples,
   const std::vector<double> all_a = known(outcome.values[at(a)]);
   const std::vector<double> all_b = known(outcome.values[at(b)]);
   effect.raw = welch_t(all_a, all_b, options.confidence);
-  effect.adjusted = adjusted_estimate(
+  const Adjusted adjusted = adjusted_estimate(
       samples, distance.used(), outcome, a, b, options.confidence);
+  effect.adjusted = adjusted.difference;
+  if (outcome.kind == OutcomeKind::kNumber) {
+    const auto own = [&](int s) {
+      return outcome.shared.empty() ? 0 : outcome.shared[at(s)];
+    };
+    effect.films = films_uncertainty(samples[at(a)],
+                                     samples[at(b)],
+                                     distance.used(),
+                                     adjusted.slopes,
+                                     own(a),
+                                     own(b));
+  }
   effect.reading_sigma = median_sigma(outcome, a, b);
   if (outcome.kind == OutcomeKind::kNumber) {
     estimate_numbers(differences, options, effect);

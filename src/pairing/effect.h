@@ -9,6 +9,12 @@
 // Hodges-Lehmann, the bootstrap and the signed-rank test take the corrected
 // differences as they are. Yes/no outcomes of 1:1 pairs have the paired
 // difference with Newcombe's interval and the exact McNemar test.
+// Samples from films of their own: what a film leaves uncertain in all its
+// feeds alike (calibration, air, spin) does not go away in pairs. With c_k how
+// far the two films may be apart in characteristic k, and b_k the outcome's
+// slope on it, it adds sum |b_k| c_k to the standard error, and the outcome's
+// own; the causes are the same, so that they are not added as squares.
+// Hodges-Lehmann, the bootstrap and the sensitivity are within these films.
 // Beside it, so that the reader sees what the feed explained: the raw
 // difference of all usable feeds, and that adjusted by least squares on the
 // characteristics.
@@ -49,7 +55,10 @@ struct Effect {
   int sets = 0;            ///< with the outcome known on both sides
   bool corrected = false;  ///< `matched` is corrected for what was left
 
-  Estimate matched;      ///< the answer
+  Estimate matched;  ///< the answer; `films` is in its interval
+  /// Standard uncertainty of it from what the samples' films leave uncertain
+  /// in all of their feeds alike; 0: one film, or not known.
+  double films = 0;
   Estimate uncorrected;  ///< plain paired t
   Estimate raw;          ///< all usable feeds, no matching
   Estimate adjusted;     ///< all usable feeds, regressed on the feed

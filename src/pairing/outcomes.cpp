@@ -2,6 +2,7 @@
 #include "pairing/outcomes.h"
 
 #include "base/error.h"
+#include "stats/descriptive.h"
 
 #include <algorithm>
 #include <array>
@@ -101,6 +102,24 @@ Column read_column(const Sample& sample,
   return result;
 }
 
+// Readings that tell less than all readings together do; how many.
+int leave_out_unsure(Column& column) {
+  constexpr std::size_t kEnough = 8;
+  const std::vector<double> known = finite_only(
+      {column.values.data(), static_cast<std::size_t>(column.values.size())});
+  if (known.size() < kEnough) return 0;
+  const double spread = median_absolute_deviation(known);
+  int unsure = 0;
+  for (Eigen::Index i = 0; i < column.values.size(); ++i) {
+    if (!(spread > 0) || !(column.sigmas(i) > spread)) continue;
+    if (!std::isfinite(column.values(i))) continue;
+    column.values(i) = kNan;
+    ++unsure;
+  }
+  // A whole column of them is what there is.
+  return unsure;
+}
+
 OutcomeKind kind_of(const Outcome& outcome) {
   for (const Eigen::VectorXd& values : outcome.values) {
     for (const double x : values) {
@@ -145,6 +164,7 @@ std::vector<std::string> default_names(const std::vector<CsvTable>& tables,
 // Of one outcome, the samples no usable feed of which has it.
 struct ReadOutcome {
   Outcome outcome;
+  std::vector<std::string> warnings;
   std::vector<std::size_t> unknown_in;
 };
 
@@ -161,7 +181,18 @@ ReadOutcome read_outcome(const std::vector<Sample>& samples,
     if (must_be_there || tables[s].column(name)) {
       column = read_column(samples[s], tables[s], rows[s], name);
     }
+    const int unsure = leave_out_unsure(column);
+    if (unsure > 0) {
+      read.warnings.push_back(fmt::format(
+          "{} of {} readings of {} of {} not compared: their own uncertainty "
+          "is larger than the spread of all.",
+          unsure,
+          samples[s].size(),
+          name,
+          samples[s].name));
+    }
     if (!column.values.array().isFinite().any()) read.unknown_in.push_back(s);
+    read.outcome.shared.push_back(samples[s].shared_in(name));
     read.outcome.values.push_back(std::move(column.values));
     read.outcome.sigmas.push_back(std::move(column.sigmas));
   }
@@ -185,6 +216,8 @@ Outcomes read_outcomes(const std::vector<Sample>& samples,
   for (const std::string& name : names) {
     ReadOutcome read = read_outcome(samples, tables, rows, name, named);
     if (read.unknown_in.empty()) {
+      result.warnings.insert(
+          result.warnings.end(), read.warnings.begin(), read.warnings.end());
       result.all.push_back(std::move(read.outcome));
       continue;
     }

@@ -20,6 +20,7 @@ struct Outcome {
   OutcomeKind kind = OutcomeKind::kNumber;
   std::vector<Eigen::VectorXd> values;  ///< per sample and feed; NaN: unknown
   std::vector<Eigen::VectorXd> sigmas;  ///< 0: not given
+  std::vector<double> shared;  ///< per sample: Sample::shared of this column
 };
 
 struct Outcomes {
@@ -36,6 +37,8 @@ inline constexpr const char* kBounceToContact = "bounce_to_contact_s";
 /// uncertainties of an outcome file, those whose name starts with `ret_` of a
 /// feeds file. Fields are numbers, or yes/no, true/false; a column that holds
 /// only those, or only 0 and 1, is yes/no. s_<name> is its uncertainty.
+/// Readings less certain than all readings of a sample are spread are left
+/// out, with a warning.
 /// What was not asked for by name and is not known for some sample is left out
 /// with a warning. Throws InputError: a wanted column that is missing, is
 /// neither, or is not known for a sample; a feed that stands twice; outcome

@@ -4,6 +4,7 @@
 #include "base/check.h"
 #include "base/error.h"
 #include "quality/trial_table.h"
+#include "stats/descriptive.h"
 
 #include <algorithm>
 #include <cmath>
@@ -60,10 +61,45 @@ struct Opened {
   std::vector<std::size_t> kept;
 };
 
+// How far apart the films may be in a column: of the two least certain.
+double apart(const std::vector<std::map<std::string, double>>& shared,
+             const std::string& name) {
+  std::vector<double> squares;
+  for (const auto& film : shared) {
+    const auto found = film.find(name);
+    squares.push_back(found == film.end() ? 0 : found->second * found->second);
+  }
+  std::sort(squares.rbegin(), squares.rend());
+  return squares.size() < 2 ? 0 : std::sqrt(squares[0] + squares[1]);
+}
+
+// Of the kept feeds, within the files.
+double pooled_spread(const std::vector<Opened>& files,
+                     const std::string& name) {
+  double squares = 0;
+  double degrees = 0;
+  for (const Opened& file : files) {
+    std::vector<double> values;
+    for (const std::size_t r : file.kept) {
+      const double value =
+          file.trial.values(static_cast<int>(r), column_in(file.trial, name));
+      if (std::isfinite(value)) values.push_back(value);
+    }
+    if (values.size() < 2) continue;
+    const auto n = static_cast<double>(values.size());
+    const double sd = standard_deviation(values);
+    squares += (n - 1) * sd * sd;
+    degrees += n - 1;
+  }
+  return degrees > 0 ? std::sqrt(squares / degrees) : 0;
+}
+
 // What all files know well enough to be matched on.
 std::vector<std::string> common_characteristics(
     const std::vector<Opened>& files,
     const SampleRules& rules,
+    const std::vector<std::map<std::string, double>>& shared,
+    bool asked_for,
     std::vector<std::string>& warnings) {
   std::vector<std::string> common;
   for (const std::string& name : files[0].trial.characteristics) {
@@ -80,6 +116,16 @@ std::vector<std::string> common_characteristics(
                           100 * missing,
                           file.table->name());
         break;
+      }
+    }
+    if (why.empty() && !asked_for) {
+      const double between = apart(shared, name);
+      const double spread = pooled_spread(files, name);
+      if (between > rules.most_shared * spread) {
+        why = fmt::format(
+            "the films agree on it only to {}, where the feeds spread by {}",
+            characteristic_value(name, between),
+            characteristic_value(name, spread));
       }
     }
     if (why.empty()) {
@@ -128,16 +174,20 @@ void fill(Sample& sample, const Opened& file) {
 
 void SampleRules::check() const {
   require_in_range(most_missing, 0, 1, "most_missing");
+  require_in_range(most_shared, 0, 100, "most_shared");
 }
 
 Samples read_samples(const std::vector<CsvTable>& tables,
                      const std::vector<std::string>& names,
                      const std::vector<std::string>& wanted,
                      bool must_have_all,
-                     const SampleRules& rules) {
+                     const SampleRules& rules,
+                     const std::vector<std::map<std::string, double>>& shared) {
   rules.check();
   require(tables.size() >= 2 && tables.size() == names.size(),
           "two samples or more, each with a name");
+  require(shared.empty() || shared.size() == tables.size(),
+          "what the films share uncertainly is told for each or for none");
   std::vector<Opened> files;
   Samples result;
   for (const CsvTable& table : tables) {
@@ -161,8 +211,8 @@ Samples read_samples(const std::vector<CsvTable>& tables,
     }
     files.push_back(std::move(file));
   }
-  result.characteristics =
-      common_characteristics(files, rules, result.warnings);
+  result.characteristics = common_characteristics(
+      files, rules, shared, must_have_all, result.warnings);
   if (result.characteristics.empty()) {
     throw InputError(
         fmt::format("{}", fmt::join(names, ", ")),
@@ -177,6 +227,7 @@ Samples read_samples(const std::vector<CsvTable>& tables,
     sample.not_kept =
         sample.feeds_in_file - static_cast<int>(files[s].kept.size());
     sample.judged = files[s].table->column("verdict").has_value();
+    if (!shared.empty()) sample.shared = shared[s];
     fill(sample, files[s]);
     if (sample.size() == 0) {
       throw InputError(files[s].table->name(),

@@ -5,6 +5,7 @@
 
 #include "base/csv.h"
 
+#include <map>
 #include <string>
 #include <vector>
 
@@ -21,6 +22,9 @@ struct Sample {
   Eigen::MatrixXd values;                    ///< a row per feed, all known
   Eigen::MatrixXd sigmas;                    ///< 0: not given
   std::vector<double> rho_xy;                ///< of landing point; 0: unknown
+  /// By column: the standard uncertainty that the film of this sample, which
+  /// is not that of the others, leaves in all of its feeds alike.
+  std::map<std::string, double> shared;
   int feeds_in_file = 0;
   int not_kept = 0;      ///< review, discard, warm-up, unmeasured
   int not_known = 0;     ///< kept, but a characteristic is missing
@@ -28,6 +32,10 @@ struct Sample {
   bool ordered = false;  ///< the file had a column `order`
 
   int size() const { return static_cast<int>(feeds.size()); }
+  double shared_in(const std::string& column) const {
+    const auto found = shared.find(column);
+    return found == shared.end() ? 0 : found->second;
+  }
 };
 
 struct SampleRules {
@@ -35,6 +43,11 @@ struct SampleRules {
   /// A characteristic missing for a larger share of the kept feeds is not
   /// matched on at all; feeds that lack one that is are left out.
   double most_missing = 0.1;
+  /// Unless it was asked for by name, nor one in which the films may be apart
+  /// by more than this share of the feeds' own spread: feeds that look alike
+  /// in it are not. Half of it moves a pair as little as a caliper of half a
+  /// spread would (common practice, no source).
+  double most_shared = 0.5;
   void check() const;
 };
 
@@ -47,11 +60,14 @@ struct Samples {
 /// Reads two or more tagged (or plain) feeds files. `wanted` names the columns
 /// to match on; those of `must` only are required. A column `order` (place in
 /// the whole test, across the files) is used where every file has it.
+/// `shared`: Sample::shared of each, or nothing.
 /// Throws InputError: no feeds left in a file, no common characteristic.
-Samples read_samples(const std::vector<CsvTable>& tables,
-                     const std::vector<std::string>& names,
-                     const std::vector<std::string>& wanted,
-                     bool must_have_all,
-                     const SampleRules& rules);
+Samples read_samples(
+    const std::vector<CsvTable>& tables,
+    const std::vector<std::string>& names,
+    const std::vector<std::string>& wanted,
+    bool must_have_all,
+    const SampleRules& rules,
+    const std::vector<std::map<std::string, double>>& shared = {});
 
 }  // namespace evenfeed

@@ -130,6 +130,13 @@ std::vector<std::string> effect_details(const Comparison& comparison,
         difference_words(effect, effect.raw.value),
         difference_words(effect, effect.raw.value - effect.matched.value)));
   }
+  if (effect.films > 0 && effect.matched.ok) {
+    lines.push_back(fmt::format(
+        "The films themselves, each with a calibration and a fit of its own, "
+        "leave {} (1 sd) of it uncertain, which is in the interval and which "
+        "more pairs do not make smaller: one film of both would.",
+        difference_words(effect, effect.films)));
+  }
   if (std::isfinite(effect.detectable)) {
     lines.push_back(
         fmt::format("The smallest difference this test finds in {:.0f} of 100 "

@@ -102,7 +102,12 @@ Pilot read_pilot(const std::string& json,
         throw refuse(own + " has no estimate in it");
       }
       if (!pilot.yes_no) {
-        pilot.sd = matched.at("se").get<double>() * std::sqrt(pilot.pairs);
+        // What the films leave uncertain is no scatter of pairs.
+        const double se = matched.at("se").get<double>();
+        pilot.films =
+            std::clamp(effect.value("films_uncertainty", 0.0), 0.0, se);
+        pilot.sd = std::sqrt((se * se - pilot.films * pilot.films) *
+                             static_cast<double>(pilot.pairs));
       }
       int least = 0;
       for (const auto& sample : root.at("samples")) {

@@ -43,6 +43,7 @@ struct Pilot {
   std::string outcome;
   bool yes_no = false;
   double sd = 0;            ///< of the paired differences
+  double films = 0;         ///< Effect::films: uncertain whatever their number
   double discordant = 0;    ///< yes/no: share of pairs that disagree
   double paired_share = 1;  ///< pairs / usable feeds of the smaller sample
   int pairs = 0;

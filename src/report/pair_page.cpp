@@ -80,12 +80,19 @@ std::string canvas(std::string_view id,
 
 std::string effect_section(const Comparison& comparison) {
   if (comparison.effects.empty()) return {};
+  const bool films =
+      std::any_of(comparison.effects.begin(),
+                  comparison.effects.end(),
+                  [](const Effect& effect) { return effect.films > 0; });
   std::string out = fmt::format(
       "<section><h2>The difference, estimated in different ways</h2>\n"
       "<p class=\"hint\">First minus second sample, with {:.0f} % intervals. "
       "The matched estimate is the answer; how far the raw one is from it is "
-      "what the feed explained.</p>\n<div class=\"charts\">\n",
-      100 * comparison.confidence);
+      "what the feed explained.{}</p>\n<div class=\"charts\">\n",
+      100 * comparison.confidence,
+      films ? " What the films themselves leave uncertain is in the interval "
+              "of the matched estimate only."
+            : "");
   for (std::size_t i = 0; i < comparison.effects.size(); ++i) {
     const Effect& effect = comparison.effects[i];
     out += canvas(fmt::format("effect-{}", i),

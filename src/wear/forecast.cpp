@@ -2,6 +2,7 @@
 #include "wear/forecast.h"
 
 #include "stats/distributions.h"
+#include "stats/inverse_prediction.h"
 #include "stats/selected_interval.h"
 
 #include <algorithm>
@@ -26,9 +27,15 @@ Reach reach_of(const SessionTrend& trend, double allowed, double confidence) {
   Reach out;
   out.low = allowed / std::max(std::abs(slope.low), std::abs(slope.high));
   if (slope.value == 0) return out;
-  out.at = allowed / std::abs(slope.value);
-  if (slope.low * slope.high > 0) {
-    out.high = allowed / std::min(std::abs(slope.low), std::abs(slope.high));
+  const double t = student_t_quantile((1 + confidence) / 2, trend.degrees);
+  const double target = slope.value > 0 ? allowed : -allowed;
+  const FittedLine line{0, slope.value, 0, slope.error * slope.error, 0};
+  const InversePrediction found = inverse_prediction(line, target, t);
+  out.at = found.at;
+  // The slope's interval may be wider: a step is allowed for.
+  if (found.bounded && slope.low * slope.high > 0) {
+    const double least = std::min(std::abs(slope.low), std::abs(slope.high));
+    out.high = std::max(found.high, allowed / least);
   }
   const double z = std::abs(slope.value) / slope.error;
   if (trend.wears && z > trend.slope_limit) {

@@ -1,11 +1,11 @@
 // SPDX-License-Identifier: MIT
 // How long until a measure has moved by what the profile allows, if it goes on
-// as it did? Counted from the last service, with the ends of the slope's
-// interval (which is Fieller's, for a line through the place of that service:
-// bounded when they have one sign). A slope that raised the alarm was told
-// because it was large; its slower end allows for that
-// (stats/selected_interval.h). It is about the mean over set-ups; a single
-// session scatters about it as far as the forecast band says.
+// as it did? Counted from the last service, with the interval of the slope
+// (Fieller's, stats/inverse_prediction.h, for a line through the place of that
+// service), wider where the slope's is, because a step is allowed for. A slope
+// that raised the alarm was told because it was large; its slower end allows
+// for that (stats/selected_interval.h). It is about the mean over set-ups; a
+// single session scatters about it as far as the forecast band says.
 #pragma once
 
 #include "wear/session_trend.h"

@@ -5,6 +5,7 @@
 //   wear_rates [--runs 400] [--seed 1] [--alarm 0.003] [--every 1]
 //              [--only WORDS]
 #include "simulate/weeks.h"
+#include "stats/distributions.h"
 #include "support/weeks_history.h"
 #include "wear/wear.h"
 
@@ -12,6 +13,7 @@
 #include <cstdlib>
 #include <cstring>
 #include <functional>
+#include <map>
 #include <string>
 #include <vector>
 
@@ -70,6 +72,35 @@ WearHistory first_sessions(const WearHistory& all, int sessions) {
   return out;
 }
 
+// Whether one who knows how set-ups and feeds scatter, and that there is no
+// step, would alarm about speed: what the sessions hold of it at most.
+bool oracle_finds(const MeasureWear& speed, const WeeksScenario& scenario) {
+  const WornQuantity& truth = scenario[WornColumn::kSpeed];
+  const double setup = 100 * truth.setup / truth.level;
+  struct Sums {
+    double w = 0, x = 0;
+  };
+  std::map<int, Sums> levels;
+  const auto weight = [&](const TrendPoint& one) {
+    return 1 / (setup * setup + one.variance);
+  };
+  for (const TrendPoint& one : speed.points) {
+    levels[one.level].w += weight(one);
+    levels[one.level].x += weight(one) * one.kilofeeds;
+  }
+  double xx = 0;
+  double xy = 0;
+  for (const TrendPoint& one : speed.points) {
+    const Sums& level = levels[one.level];
+    const double x = one.kilofeeds - level.x / level.w;
+    xx += weight(one) * x * x;
+    xy += weight(one) * x * one.value;
+  }
+  const SessionTrend& trend = speed.trend;
+  const double tail = student_t_cdf(-trend.slope_limit, trend.degrees);
+  return std::abs(xy) / std::sqrt(xx) > normal_quantile(1 - tail);
+}
+
 struct Tally {
   int runs = 0;
   int false_end = 0;   ///< an alarm about something that does not wear
@@ -77,6 +108,7 @@ struct Tally {
   int found_end = 0;   ///< an alarm about speed, at the end
   int found_ever = 0;
   int hinted_end = 0;  ///< found, or a hint
+  int oracle = 0;      ///< oracle_finds() at the end
   int as_step = 0;     ///< of found_end: called a sudden change
   int slopes = 0;
   int covered = 0;
@@ -169,6 +201,8 @@ Tally run_case(const WeeksScenario& scenario,
       tally.found_end += found;
       tally.hinted_end += found || (speed_is_true && speed.trend.hinted);
       tally.as_step += found && speed.trend.stepped;
+      tally.oracle +=
+          wear != 0 && speed.trend.ok && oracle_finds(speed, scenario);
       if (speed.trend.ok && std::isfinite(speed.trend.slope.value)) {
         ++tally.slopes;
         tally.covered +=
@@ -198,19 +232,25 @@ std::string median_of(std::vector<int> values) {
 }
 
 void print_row(const std::string& name, const Tally& t) {
-  fmt::print("| {} | {} | {} | {} | {} | {} | {} | {} | {} | {} | {} | {} |\n",
-             name,
-             percent(t.false_end, t.runs),
-             percent(t.false_ever, t.runs),
-             percent(t.found_end, t.runs),
-             percent(t.hinted_end, t.runs),
-             percent(t.found_ever, t.runs),
-             percent(t.as_step, t.found_end),
-             median_of(t.noticed),
-             percent(t.covered, t.slopes),
-             percent(t.forecast_covered, t.forecasts),
-             percent(t.alarmed_covered, t.forecasts_alarmed),
-             percent(t.band_covered, t.bands));
+  fmt::print(
+      "| {} | {} | {} | {} | {} | {} | {} | {} | {} | {} | {} | {} | {} |\n",
+      name,
+      percent(t.false_end, t.runs),
+      percent(t.false_ever, t.runs),
+      percent(t.found_end, t.runs),
+      percent(t.hinted_end, t.runs),
+      percent(t.oracle, t.runs),
+      percent(t.found_ever, t.runs),
+      percent(t.as_step, t.found_end),
+      median_of(t.noticed),
+      percent(t.covered, t.slopes),
+      percent(t.forecast_covered, t.forecasts),
+      t.forecasts_alarmed == 0
+          ? "-"
+          : fmt::format("{} of {}",
+                        percent(t.alarmed_covered, t.forecasts_alarmed),
+                        t.forecasts_alarmed),
+      percent(t.band_covered, t.bands));
   std::fflush(stdout);
 }
 
@@ -280,11 +320,12 @@ int main(int argc, char** argv) {
   for (const double setup : {2.0, 0.75}) {
     fmt::print(
         "\nset-up scatter {} within-session sd\n| case | false at the end | "
-        "false ever | found at the end | or hinted | found ever | of these a "
+        "false ever | found at the end | or hinted | an oracle finds | found "
+        "ever | of these a "
         "step | sessions until found | slope covered | forecast covered | of "
         "those "
         "alarmed | next session in band |\n|---|---|---|---|---|---|---|---|"
-        "---|---|---|---|\n",
+        "---|---|---|---|---|\n",
         setup);
     for (const Case& one : cases) {
       if (one.name.find(only) == std::string::npos) continue;

@@ -105,6 +105,14 @@ evenfeed_case(pair/three EXIT 0 STDOUT "sets of 3 with the same feed"
   ARGS pair sheet-K.csv sheet-M.csv one-more.csv)
 evenfeed_case(pair/wide EXIT 0 STDOUT "36 pairs with the same feed"
   ARGS pair sheet-K.csv sheet-M.csv --no-calipers --characteristics x_mm,speed_in_mps)
+evenfeed_case(pair/kept_only EXIT 0 STDOUT "out of 30 of K, 36 of M usable feeds"
+  ARGS pair sheet-K-review.csv sheet-M.csv --names K,M)
+evenfeed_case(pair/review EXIT 0 STDOUT "out of 36 of K, 36 of M usable feeds"
+  ARGS pair sheet-K-review.csv sheet-M.csv --names K,M --include review)
+evenfeed_case(pair/ratio EXIT 0 STDOUT "36 pairs with the same feed, out of 30 of K, 36 of M"
+  ARGS pair sheet-K-review.csv sheet-M.csv --names K,M --ratio 2)
+evenfeed_case(pair/planned EXIT 0 STDOUT "50 pairs were planned and 35 found"
+  ARGS pair sheet-K.csv sheet-M.csv --planned 50)
 evenfeed_case(pair/counts EXIT 0 STDOUT "2/13 and 12/13 differ: difference -76.9 %"
   ARGS pair --counts 2/13,9/14,12/13)
 evenfeed_case(pair/counts_alike EXIT 0 STDOUT "9/15 and 9/14 can not be told apart"

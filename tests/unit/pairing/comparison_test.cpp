@@ -4,6 +4,7 @@
 #include "base/error.h"
 
 #include <algorithm>
+#include <cmath>
 
 #include "pairing/comparison_files.h"
 #include "pairing/trial_sheet.h"
@@ -266,6 +267,51 @@ TEST_CASE("an outcome known for one sample only") {
   CHECK_THROWS_WITH_AS(read_outcomes(samples.all, {bare_a, bare_b}, true, {}),
                        doctest::Contains("'height' is not known for any feed"),
                        InputError);
+}
+
+TEST_CASE("what films do not agree on is not matched on, unless asked for") {
+  const std::string head = "feed,x_mm,y_mm\n";
+  const CsvTable a = csv(head + rows(12, ""), "a.csv");
+  const CsvTable b = csv(head + rows(12, ""), "b.csv");
+  // x spreads by 23 mm, y by 2 mm.
+  const std::vector<std::map<std::string, double>> films{
+      {{"x_mm", 1}, {"y_mm", 1}}, {{"x_mm", 1}, {"y_mm", 1}}};
+  const auto matched_on = [&](bool asked_for, const auto& shared) {
+    return read_samples(
+        {a, b}, {"K", "M"}, {"x_mm", "y_mm"}, asked_for, {}, shared);
+  };
+  const Samples got = matched_on(false, films);
+  CHECK(got.characteristics == std::vector<std::string>{"x_mm"});
+  CHECK(has(got.warnings,
+            "Not matched on y_mm: the films agree on it only to 1.4"));
+  CHECK(got.all[1].shared_in("x_mm") == 1);
+  CHECK(got.all[1].shared_in("kick") == 0);
+  CHECK(matched_on(true, films).characteristics.size() == 2);
+  CHECK(matched_on(false, std::vector<std::map<std::string, double>>{})
+            .characteristics.size() == 2);
+}
+
+TEST_CASE("readings that tell less than all of them together") {
+  std::string k = "feed,x_mm,y_mm,ret_speed_mps,s_ret_speed_mps\n";
+  std::string m = k;
+  for (int i = 1; i <= 10; ++i) {
+    const std::string feed = std::to_string(i) + "," +
+                             std::to_string(600 + 7 * (i * 37 % 11)) + "," +
+                             std::to_string(20 + i * 13 % 7);
+    k += feed + ",4." + std::to_string(i % 5) + (i == 4 ? ",0.9\n" : ",0.01\n");
+    m += feed + ",4." + std::to_string(i % 5) + ",0.05\n";
+  }
+  const CsvTable a = csv(k, "a.csv");
+  const CsvTable b = csv(m, "b.csv");
+  const Samples samples =
+      read_samples({a, b}, {"K", "M"}, {"x_mm", "y_mm"}, true, {});
+  const Outcomes got = read_outcomes(samples.all, {a, b}, false, {});
+  REQUIRE(got.all.size() == 1);
+  CHECK_FALSE(std::isfinite(got.all[0].values[0](3)));
+  CHECK(got.all[0].values[0].array().isFinite().count() == 9);
+  CHECK(got.all[0].values[1].array().isFinite().count() == 10);
+  REQUIRE(got.warnings.size() == 1);
+  CHECK(got.warnings[0].find("1 of 10 readings of ret_speed_mps of K") == 0);
 }
 
 TEST_CASE("one film of several samples, split by its order sheet") {

@@ -4,6 +4,7 @@
 #include "base/error.h"
 
 #include <cmath>
+#include <random>
 
 #include "pairing/sensitivity.h"
 #include "pairing/trial_sequence.h"
@@ -197,4 +198,52 @@ TEST_CASE("effect options that cannot be") {
   options.confidence = 0.95;
   options.difference = -1;
   CHECK_THROWS_AS(options.check(), UsageError);
+}
+
+TEST_CASE("films that are off together: the interval says so") {
+  // Each film's speeds are off alike by 0.05 m/s, as far as anybody knows, and
+  // what it reads of the outcome by 0.05; speed moves the outcome by 3 per m/s.
+  constexpr int kRuns = 150;
+  constexpr double kOff = 0.05;
+  EffectOptions options;
+  options.resamples = 100;
+  int covered = 0;
+  int covered_without = 0;
+  std::mt19937 random(5);
+  std::normal_distribution<double> off(0, kOff);
+  for (unsigned run = 0; run < kRuns; ++run) {
+    Trial trial = biased_trial(7000 + 10 * run, 0.25, 0);
+    trial.outcome.shared = {kOff, kOff};
+    for (std::size_t s = 0; s < 2; ++s) {
+      Sample& sample = trial.samples[s];
+      trial.outcome.values[s] += 3 * sample.values.col(1);
+      trial.outcome.values[s].array() += off(random);
+      sample.values.col(1).array() += off(random);
+    }
+    const Effect without = [&] {
+      Trial one_film = trial;
+      one_film.outcome.shared.clear();
+      return effect_of(one_film, options);
+    }();
+    CHECK(without.films == 0);
+    covered_without += without.matched.interval.contains(0.25);
+    for (Sample& sample : trial.samples) {
+      sample.shared["speed_in_mps"] = kOff;
+      sample.shared["descent_deg"] = 5;  // not matched on: of no account
+    }
+    const Effect effect = effect_of(trial, options);
+    covered += effect.matched.interval.contains(0.25);
+    CHECK(effect.matched.value == without.matched.value);
+    CHECK(effect.matched.p >= without.matched.p);
+    CHECK(effect.detectable > without.detectable);
+    // sqrt(2) * 0.05 of the outcome and three times that of the speed; its
+    // slope is known to some 0.5.
+    CHECK(
+        effect.films ==
+        doctest::Approx(std::hypot(1, 3) * std::sqrt(2.0) * kOff).epsilon(0.4));
+  }
+  CAPTURE(covered);
+  CAPTURE(covered_without);
+  CHECK(covered > 0.92 * kRuns);
+  CHECK(covered_without < 0.8 * kRuns);
 }

@@ -64,6 +64,15 @@ TEST_CASE("a pilot's scatter") {
   CHECK(first.outcome == "a");
   CHECK(first.sd == doctest::Approx(0.5));
   CHECK(first.paired_share == doctest::Approx(25.0 / 40));
+  CHECK(first.films == 0);
+  const Pilot apart = read_pilot(
+      R"({"samples": [{"used": 50}, {"used": 40}], "effects": [
+        {"outcome": "a", "sets": 25, "films_uncertainty": 0.06,
+         "matched": {"se": 0.1}}]})",
+      "effect.json",
+      "");
+  CHECK(apart.sd == doctest::Approx(0.08 * 5));
+  CHECK(apart.films == 0.06);
   const Pilot second = read_pilot(json, "effect.json", "b");
   CHECK(second.yes_no);
   CHECK(second.discordant == doctest::Approx(0.5));

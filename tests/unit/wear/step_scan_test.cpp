@@ -8,6 +8,7 @@
 #include <random>
 
 #include <Eigen/Cholesky>
+#include <Eigen/LU>
 #include <doctest/doctest.h>
 
 using namespace evenfeed;
@@ -112,7 +113,7 @@ TEST_CASE("slope beside a step: where it was is not known") {
     CHECK(got.low == doctest::Approx(one.coefficient - half).epsilon(1e-3));
     CHECK(got.high == doctest::Approx(one.coefficient + half).epsilon(1e-3));
   }
-  // One that can: coverage holds, that of the best place alone does not.
+  // One that can: the place that fits best makes the slope look too certain.
   const int runs = 1000;
   int covered = 0;
   int covered_at_best = 0;
@@ -128,11 +129,12 @@ TEST_CASE("slope beside a step: where it was is not known") {
                         std::sqrt(best.unit_variance * left / 37);
     covered_at_best += std::abs(best.coefficient - 0.1) < half;
   }
-  MESSAGE("covered " << covered << ", at the best place " << covered_at_best
-                     << " of " << runs);
-  CHECK(covered > 0.93 * runs);
-  CHECK(covered < 0.985 * runs);
-  CHECK(covered_at_best < 0.92 * runs);
+  CAPTURE(covered);
+  CAPTURE(covered_at_best);
+  // So small a step is sometimes put elsewhere: not the full 95 %.
+  CHECK(covered > 0.88 * runs);
+  CHECK(covered < 0.98 * runs);
+  CHECK(covered_at_best < covered - 0.03 * runs);
 }
 
 TEST_CASE("slope beside a step: no answer without room for one") {
