@@ -302,6 +302,11 @@ int main(int argc, char** argv) {
          wears(-1)(s);
          s.services = {{44.5, "wheel-replaced", ""}};
        }},
+      {"damage of 3 % in week 5",
+       [](WeeksScenario& s) {
+         s.damage_day = 30;
+         s.damage_speed_percent = -3;
+       }},
       {"damage of 5 % in week 5",
        [](WeeksScenario& s) {
          s.damage_day = 30;
