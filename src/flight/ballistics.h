@@ -13,7 +13,10 @@
 
 #include "base/units.h"
 
+#include <algorithm>
+#include <array>
 #include <cmath>
+#include <type_traits>
 
 #include <Eigen/Core>
 #include <Eigen/Geometry>
@@ -74,22 +77,78 @@ BallState<T> runge_kutta_step(const BallState<T>& s,
 /// The longest step taken by fly().
 inline constexpr double kFlightStep_s = 0.010;
 
+/// How many steps fly() takes.
+inline int flight_steps(double dt_s) {
+  return std::max(
+      1, static_cast<int>(std::ceil(std::abs(dt_s) / kFlightStep_s - 1e-9)));
+}
+
 inline double scalar_part(double x) { return x; }
 template <typename Jet>
 double scalar_part(const Jet& x) {
   return x.a;
 }
 
-/// The state `dt_s` later or earlier, in steps of at most kFlightStep_s.
+/// What a flight comes to, and how it depends on the six things it starts
+/// from: velocity (3), drag, lift and side lift.
+struct FlownState {
+  BallState<double> end;
+  Eigen::Matrix<double, 3, 6> x_slopes;
+  Eigen::Matrix<double, 3, 6> v_slopes;
+  Eigen::Vector3d acceleration_mps2;  ///< at the end
+};
+
+/// The state `dt_s` later or earlier, in equal steps of at most kFlightStep_s,
+/// each followed by its own derivatives.
+FlownState fly_with_slopes(const BallState<double>& start,
+                           double dt_s,
+                           const AirForces<double>& air);
+
+/// The state `dt_s` later or earlier. However many unknowns the solver's
+/// numbers carry, a flight depends on six things; place and time come in by
+/// themselves (dx/dx0 = 1, dx/dt = v, dv/dt = a), and the chain rule does the
+/// rest.
 template <typename T>
-BallState<T> fly(BallState<T> state, const T& dt_s, const AirForces<T>& air) {
-  const int steps = std::max(
-      1,
-      static_cast<int>(
-          std::ceil(std::abs(scalar_part(dt_s)) / kFlightStep_s - 1e-9)));
-  const T step = dt_s / T(steps);
-  for (int i = 0; i < steps; ++i) state = runge_kutta_step(state, step, air);
-  return state;
+BallState<T> fly(const BallState<T>& start,
+                 const T& dt_s,
+                 const AirForces<T>& air) {
+  if constexpr (std::is_same_v<T, double>) {
+    const int steps = flight_steps(dt_s);
+    BallState<double> state = start;
+    for (int i = 0; i < steps; ++i) {
+      state = runge_kutta_step(state, dt_s / steps, air);
+    }
+    return state;
+  } else {
+    const std::array<const T*, 6> inputs{&start.v_mps[0],
+                                         &start.v_mps[1],
+                                         &start.v_mps[2],
+                                         &air.drag_per_m,
+                                         &air.lift_per_m,
+                                         &air.side_per_m};
+    BallState<double> from;
+    for (int i = 0; i < 3; ++i) {
+      from.x_m[i] = start.x_m[i].a;
+      from.v_mps[i] = start.v_mps[i].a;
+    }
+    const FlownState flown = fly_with_slopes(
+        from, dt_s.a, {air.drag_per_m.a, air.lift_per_m.a, air.side_per_m.a});
+    BallState<T> end;
+    for (int i = 0; i < 3; ++i) {
+      T& x = end.x_m[i];
+      T& v = end.v_mps[i];
+      x.a = flown.end.x_m[i];
+      v.a = flown.end.v_mps[i];
+      x.v = start.x_m[i].v + flown.end.v_mps[i] * dt_s.v;
+      v.v = flown.acceleration_mps2[i] * dt_s.v;
+      for (int k = 0; k < 6; ++k) {
+        const auto& input = inputs[static_cast<std::size_t>(k)]->v;
+        x.v += flown.x_slopes(i, k) * input;
+        v.v += flown.v_slopes(i, k) * input;
+      }
+    }
+    return end;
+  }
 }
 
 }  // namespace evenfeed

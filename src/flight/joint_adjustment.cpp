@@ -2,10 +2,12 @@
 #include "flight/joint_adjustment.h"
 
 #include "base/check.h"
+#include "base/parallel.h"
 #include "flight/flight_residuals.h"
 
 #include <algorithm>
 #include <cmath>
+#include <numeric>
 
 #include <Eigen/Cholesky>
 #include <Eigen/Eigenvalues>
@@ -158,29 +160,31 @@ class JointSolver {
   double cost_at(const std::vector<FlightVector>& flights,
                  const SessionVector& z) const {
     const SessionVector s = prior_.mean + prior_.root * z;
-    double sum = z.squaredNorm();
-    for (std::size_t i = 0; i < flights.size(); ++i) {
-      for (const double r : evaluate<double>(i, flights[i], s)) sum += r * r;
-    }
-    return sum;
+    std::vector<double> costs(flights.size(), 0);
+    for_each_index(flights.size(), [&](std::size_t i) {
+      for (const double r : evaluate<double>(i, flights[i], s)) {
+        costs[i] += r * r;
+      }
+    });
+    return std::accumulate(costs.begin(), costs.end(), z.squaredNorm());
   }
 
   // Cauchy weights as in the fit of one feed, then the cost under them.
   double reweighted_cost() {
     const SessionVector s = session();
-    for (std::size_t i = 0; i < flights_.size(); ++i) {
+    for_each_index(flights_.size(), [&](std::size_t i) {
       std::fill(weights_[i].begin(), weights_[i].end(), 1.0);
       const auto r = evaluate<double>(i, flights_[i], s);
       for (std::size_t j = 0; j < weights_[i].size(); ++j) {
         weights_[i][j] = cauchy_weight(std::hypot(r[2 * j], r[2 * j + 1]));
       }
-    }
+    });
     return cost_at(flights_, z_);
   }
 
   void build() {
     equations_.resize(flights_.size());
-    for (std::size_t i = 0; i < flights_.size(); ++i) build_one(i);
+    for_each_index(flights_.size(), [&](std::size_t i) { build_one(i); });
   }
 
   void build_one(std::size_t i) {

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "flight/return_fit.h"
 
+#include "base/parallel.h"
 #include "base/units.h"
 #include "flight/derive_feed.h"
 #include "flight/propagate.h"
@@ -221,10 +222,11 @@ std::vector<ReturnFit> fit_returns(const std::vector<FoundFeed>& found,
   own.launch_height.reset();
   own.lift_in = own.lift_out = profile.lift_in;
   own.side_lift_in = own.side_lift_out = profile.side_lift_in;
-  std::vector<ReturnFit> returns;
-  for (const FoundFeed& feed : found) {
-    returns.push_back(fit_return(feed, camera, own));
-  }
+  std::vector<ReturnFit> returns(found.size());
+  for_each_index(found.size(), [&](std::size_t i) {
+    FlightOptions lent = own;
+    returns[i] = fit_return(found[i], camera, lent);
+  });
   scale_covariances(returns, sightings_per_error);
   return returns;
 }

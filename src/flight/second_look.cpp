@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "flight/second_look.h"
 
+#include "base/parallel.h"
 #include "stats/descriptive.h"
 
 #include <algorithm>
@@ -128,11 +129,12 @@ void look_again(std::vector<FoundFeed>& found,
   if (seen.size() < kFewestFeeds) return;
   const Middle middle = middle_of(seen);
   constexpr double kFar2 = 16;  // four spreads in all
-  for (FoundFeed& feed : found) {
+  for_each_index(found.size(), [&](std::size_t i) {
+    FoundFeed& feed = found[i];
     if (!feed.whole() || middle.distance2(feed.fit.parameters) > kFar2) {
       try_other_flights(feed, middle, camera, options);
     }
-  }
+  });
 }
 
 }  // namespace evenfeed

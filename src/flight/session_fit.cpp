@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "flight/session_fit.h"
 
+#include "base/parallel.h"
 #include "flight/launch_mouth.h"
 #include "flight/near_bounce.h"
 #include "flight/return_fit.h"
@@ -23,12 +24,13 @@ constexpr double kNaN = std::numeric_limits<double>::quiet_NaN();
 void refit_all(std::vector<FoundFeed>& found,
                const CameraModel& camera,
                const FlightOptions& options) {
-  for (FoundFeed& feed : found) {
-    if (!feed.fit.ok()) continue;
+  for_each_index(found.size(), [&](std::size_t i) {
+    FoundFeed& feed = found[i];
+    if (!feed.fit.ok()) return;
     FlightFit again =
         refine_flight(feed.sightings, camera, options, feed.fit.parameters);
     if (again.ok()) feed.fit = std::move(again);
-  }
+  });
 }
 
 double pooled_scale(const std::vector<FoundFeed>& found) {

@@ -16,15 +16,14 @@
 // mis-feeds     discarded, of all after the warm-up
 // thrown away   good feeds discarded, of all after the warm-up
 // At the end, how long one feed takes on one core, all charts included.
+#include "base/parallel.h"
 #include "quality/qualification.h"
 #include "support/launcher.h"
 
 #include <algorithm>
-#include <atomic>
 #include <chrono>
 #include <cstdio>
 #include <string>
-#include <thread>
 #include <vector>
 
 using namespace evenfeed;
@@ -160,21 +159,10 @@ void judge_session(const Row& row,
 }
 
 Tally measure(const Row& row, int sessions, int feeds, std::uint64_t number) {
-  const unsigned threads = std::max(2u, std::thread::hardware_concurrency());
-  std::atomic<int> next{0};
-  std::vector<Tally> parts(threads);
-  std::vector<std::thread> pool;
-  for (unsigned t = 0; t < threads; ++t) {
-    pool.emplace_back([&, t] {
-      for (int k = next++; k < sessions; k = next++) {
-        judge_session(row,
-                      feeds,
-                      100000 * number + static_cast<std::uint64_t>(k),
-                      parts[t]);
-      }
-    });
-  }
-  for (std::thread& one : pool) one.join();
+  std::vector<Tally> parts(static_cast<std::size_t>(sessions));
+  for_each_index(parts.size(), [&](std::size_t k) {
+    judge_session(row, feeds, 100000 * number + k, parts[k]);
+  });
   Tally all;
   for (const Tally& one : parts) all.add(one);
   return all;

@@ -6,6 +6,7 @@
 // A baseline counts as kept when its mean run length is at least the one
 // designed for, measured over 150 run lengths. Expected: 90 %. Beside it, how
 // long the first design of a size takes.
+#include "base/parallel.h"
 #include "base/random.h"
 #include "charts/guaranteed_joint.h"
 #include "charts/guaranteed_width.h"
@@ -13,12 +14,10 @@
 #include "stats/covariance.h"
 
 #include <algorithm>
-#include <atomic>
 #include <chrono>
 #include <cmath>
 #include <cstdio>
 #include <string>
-#include <thread>
 #include <vector>
 
 #include <Eigen/Cholesky>
@@ -117,21 +116,9 @@ Kept judge(const Design& design, const Scores& scores, std::uint64_t seed) {
 
 Kept measure(const Design& design, int baselines) {
   const Scores scores(design.p, design.n);
-  const unsigned threads = std::max(1u, std::thread::hardware_concurrency());
-  std::atomic<int> next{0};
-  std::vector<Kept> parts(threads);
-  std::vector<std::thread> pool;
-  for (unsigned t = 0; t < threads; ++t) {
-    pool.emplace_back([&, t] {
-      for (int k = next++; k < baselines; k = next++) {
-        const Kept one = judge(design, scores, static_cast<std::uint64_t>(k));
-        parts[t].t2 += one.t2;
-        parts[t].mewma += one.mewma;
-        parts[t].spread += one.spread;
-      }
-    });
-  }
-  for (std::thread& one : pool) one.join();
+  std::vector<Kept> parts(static_cast<std::size_t>(baselines));
+  for_each_index(parts.size(),
+                 [&](std::size_t k) { parts[k] = judge(design, scores, k); });
   Kept all;
   for (const Kept& one : parts) {
     all.t2 += 100 * one.t2 / baselines;

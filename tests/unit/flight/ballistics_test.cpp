@@ -3,6 +3,7 @@
 
 #include "flight/flight_options.h"
 
+#include <ceres/jet.h>
 #include <doctest/doctest.h>
 
 using namespace evenfeed;
@@ -51,4 +52,37 @@ TEST_CASE("drag and lift have the size that the ball's figures give") {
   CHECK(up.z() + kGravity_mps2 == doctest::Approx(1.4).epsilon(0.01));
   const AirForces<double> side{0, 0, 0.1 * per_m};
   CHECK(acceleration_mps2<double>({5, 0, 0}, side).y() > 0);
+}
+
+// The naive second computation: every step taken with all derivatives.
+TEST_CASE("derivatives of a flight are those of its steps") {
+  using Jet = ceres::Jet<double, 14>;
+  BallState<Jet> start;
+  AirForces<Jet> air{Jet(0.14, 6), Jet(0.06, 7), Jet(-0.03, 8)};
+  const double x[] = {0.1, -0.2, 0.3};
+  const double v[] = {7, 0.4, -1.5};
+  for (int i = 0; i < 3; ++i) {
+    start.x_m[i] = Jet(x[i], i);
+    start.v_mps[i] = Jet(v[i], 3 + i);
+  }
+  // An unknown may come in through several doors.
+  start.v_mps[0].v[9] = 0.7;
+  air.lift_per_m.v[9] = -0.2;
+  for (const double dt_s : {0.021, -0.034, 0.004}) {
+    Jet dt(dt_s, 10);
+    dt.v[9] = 0.3;
+    const BallState<Jet> quick = fly<Jet>(start, dt, air);
+    BallState<Jet> naive = start;
+    const int steps = 100;
+    for (int i = 0; i < steps; ++i) {
+      naive = runge_kutta_step<Jet>(naive, dt / Jet(steps), air);
+    }
+    for (int i = 0; i < 3; ++i) {
+      CHECK(quick.x_m[i].a == doctest::Approx(naive.x_m[i].a).epsilon(1e-7));
+      CHECK((quick.x_m[i].v - naive.x_m[i].v).norm() < 1e-6);
+      CHECK((quick.v_mps[i].v - naive.v_mps[i].v).norm() < 1e-4);
+    }
+    CHECK(quick.x_m[0].v[0] == 1);
+    CHECK(quick.x_m[0].v[10] == doctest::Approx(quick.v_mps[0].a));
+  }
 }
