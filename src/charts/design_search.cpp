@@ -42,14 +42,4 @@ double find_limit(const std::function<double(double)>& run_length_of,
   return (low + high) / 2;
 }
 
-double DesignCache::find(const std::vector<double>& key,
-                         const std::function<double()>& compute) {
-  const std::lock_guard<std::mutex> lock(mutex_);
-  const auto it = known_.find(key);
-  if (it != known_.end()) return it->second;
-  const double value = compute();
-  known_.emplace(key, value);
-  return value;
-}
-
 }  // namespace evenfeed

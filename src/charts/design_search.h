@@ -18,15 +18,21 @@ double find_limit(const std::function<double(double)>& run_length_of,
                   double low,
                   double high);
 
-/// Remembers designs; safe to use from several threads.
+/// Remembers designs, most of them a limit; safe to use from several threads.
+template <typename Design = double>
 class DesignCache {
  public:
-  double find(const std::vector<double>& key,
-              const std::function<double()>& compute);
+  Design find(const std::vector<double>& key,
+              const std::function<Design()>& compute) {
+    const std::lock_guard<std::mutex> lock(mutex_);
+    const auto it = known_.find(key);
+    if (it != known_.end()) return it->second;
+    return known_.emplace(key, compute()).first->second;
+  }
 
  private:
   std::mutex mutex_;
-  std::map<std::vector<double>, double> known_;
+  std::map<std::vector<double>, Design> known_;
 };
 
 }  // namespace evenfeed

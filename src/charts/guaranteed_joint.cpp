@@ -3,6 +3,7 @@
 
 #include "base/check.h"
 #include "base/random.h"
+#include "charts/design_search.h"
 #include "charts/ewma_run_length.h"
 #include "charts/mewma_run_length.h"
 #include "charts/t2.h"
@@ -10,10 +11,7 @@
 
 #include <algorithm>
 #include <cmath>
-#include <map>
-#include <mutex>
 #include <random>
-#include <tuple>
 #include <vector>
 
 #include <Eigen/Eigenvalues>
@@ -167,15 +165,14 @@ GuaranteedJoint guaranteed_joint(
   require_in_range(lambda, 0.01, 1, "lambda");
   require_in_range(run_length, 2, 1e9, "run_length");
   require_probability(confidence, "guarantee");
-  static std::mutex mutex;
-  static std::map<std::tuple<int, int, double, double, double>, GuaranteedJoint>
-      designs;
-  const auto key = std::make_tuple(p, n, lambda, run_length, confidence);
-  const std::lock_guard<std::mutex> lock(mutex);
-  const auto it = designs.find(key);
-  if (it != designs.end()) return it->second;
-  return designs.emplace(key, design(p, n, lambda, run_length, confidence))
-      .first->second;
+  static DesignCache<GuaranteedJoint> cache;
+  return cache.find(
+      {static_cast<double>(p),
+       static_cast<double>(n),
+       lambda,
+       run_length,
+       confidence},
+      [&] { return design(p, n, lambda, run_length, confidence); });
 }
 
 }  // namespace evenfeed

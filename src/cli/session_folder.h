@@ -4,9 +4,9 @@
 #pragma once
 
 #include "session/session_record.h"
+#include "session/shared_uncertainty.h"
 
 #include <filesystem>
-#include <map>
 #include <string>
 #include <vector>
 
@@ -14,10 +14,6 @@ namespace evenfeed {
 
 /// The file as it is known again by: absolute path, size, SHA-256.
 SourceFile source_of(const std::filesystem::path& file);
-
-/// By column: the standard uncertainty that a film leaves in all of its feeds
-/// alike, in the column's unit.
-using SharedUncertainty = std::map<std::string, double>;
 
 /// session.json of a session folder: which film it came from, when that was
 /// filmed, by which profile it was judged, what is uncertain in all its feeds.

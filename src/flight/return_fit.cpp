@@ -174,7 +174,7 @@ ReturnFit fit_one(const FlightFit& feed,
 
 ReturnFit fit_return(const FoundFeed& feed,
                      const CameraModel& camera,
-                     FlightOptions& options) {
+                     FlightOptions options) {
   ReturnFit best;
   if (!feed.whole()) return best;
   const Track* first = nullptr;
@@ -224,8 +224,7 @@ std::vector<ReturnFit> fit_returns(const std::vector<FoundFeed>& found,
   own.side_lift_in = own.side_lift_out = profile.side_lift_in;
   std::vector<ReturnFit> returns(found.size());
   for_each_index(found.size(), [&](std::size_t i) {
-    FlightOptions lent = own;
-    returns[i] = fit_return(found[i], camera, lent);
+    returns[i] = fit_return(found[i], camera, own);
   });
   scale_covariances(returns, sightings_per_error);
   return returns;

@@ -116,7 +116,6 @@ int leave_out_unsure(Column& column) {
     column.values(i) = kNan;
     ++unsure;
   }
-  // A whole column of them is what there is.
   return unsure;
 }
 

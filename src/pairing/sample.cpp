@@ -62,12 +62,12 @@ struct Opened {
 };
 
 // How far apart the films may be in a column: of the two least certain.
-double apart(const std::vector<std::map<std::string, double>>& shared,
+double apart(const std::vector<SharedUncertainty>& shared,
              const std::string& name) {
   std::vector<double> squares;
-  for (const auto& film : shared) {
-    const auto found = film.find(name);
-    squares.push_back(found == film.end() ? 0 : found->second * found->second);
+  for (const SharedUncertainty& film : shared) {
+    const double sigma = shared_in(film, name);
+    squares.push_back(sigma * sigma);
   }
   std::sort(squares.rbegin(), squares.rend());
   return squares.size() < 2 ? 0 : std::sqrt(squares[0] + squares[1]);
@@ -98,7 +98,7 @@ double pooled_spread(const std::vector<Opened>& files,
 std::vector<std::string> common_characteristics(
     const std::vector<Opened>& files,
     const SampleRules& rules,
-    const std::vector<std::map<std::string, double>>& shared,
+    const std::vector<SharedUncertainty>& shared,
     bool asked_for,
     std::vector<std::string>& warnings) {
   std::vector<std::string> common;
@@ -182,7 +182,7 @@ Samples read_samples(const std::vector<CsvTable>& tables,
                      const std::vector<std::string>& wanted,
                      bool must_have_all,
                      const SampleRules& rules,
-                     const std::vector<std::map<std::string, double>>& shared) {
+                     const std::vector<SharedUncertainty>& shared) {
   rules.check();
   require(tables.size() >= 2 && tables.size() == names.size(),
           "two samples or more, each with a name");

@@ -4,8 +4,8 @@
 #pragma once
 
 #include "base/csv.h"
+#include "session/shared_uncertainty.h"
 
-#include <map>
 #include <string>
 #include <vector>
 
@@ -22,9 +22,7 @@ struct Sample {
   Eigen::MatrixXd values;                    ///< a row per feed, all known
   Eigen::MatrixXd sigmas;                    ///< 0: not given
   std::vector<double> rho_xy;                ///< of landing point; 0: unknown
-  /// By column: the standard uncertainty that the film of this sample, which
-  /// is not that of the others, leaves in all of its feeds alike.
-  std::map<std::string, double> shared;
+  SharedUncertainty shared;  ///< of its film, which is not that of the others
   int feeds_in_file = 0;
   int not_kept = 0;      ///< review, discard, warm-up, unmeasured
   int not_known = 0;     ///< kept, but a characteristic is missing
@@ -33,8 +31,7 @@ struct Sample {
 
   int size() const { return static_cast<int>(feeds.size()); }
   double shared_in(const std::string& column) const {
-    const auto found = shared.find(column);
-    return found == shared.end() ? 0 : found->second;
+    return evenfeed::shared_in(shared, column);
   }
 };
 
@@ -62,12 +59,11 @@ struct Samples {
 /// the whole test, across the files) is used where every file has it.
 /// `shared`: Sample::shared of each, or nothing.
 /// Throws InputError: no feeds left in a file, no common characteristic.
-Samples read_samples(
-    const std::vector<CsvTable>& tables,
-    const std::vector<std::string>& names,
-    const std::vector<std::string>& wanted,
-    bool must_have_all,
-    const SampleRules& rules,
-    const std::vector<std::map<std::string, double>>& shared = {});
+Samples read_samples(const std::vector<CsvTable>& tables,
+                     const std::vector<std::string>& names,
+                     const std::vector<std::string>& wanted,
+                     bool must_have_all,
+                     const SampleRules& rules,
+                     const std::vector<SharedUncertainty>& shared = {});
 
 }  // namespace evenfeed

@@ -163,12 +163,11 @@ std::vector<std::string> ball_warnings(const std::vector<BallEffect>& effects) {
   for (const BallEffect& effect : effects) {
     for (const BallOff& one : effect.off) {
       words.push_back(fmt::format(
-          "ball {} is off: its {} feeds differ by {}{} in {} from those of the "
+          "ball {} is off: its {} feeds differ by {} in {} from those of the "
           "other balls; leave it out or compare ball by ball",
           one.ball,
           one.feeds,
-          one.difference > 0 ? "+" : "",
-          characteristic_value(effect.characteristic, one.difference),
+          signed_value(effect.characteristic, one.difference),
           characteristic_words(effect.characteristic)));
     }
   }

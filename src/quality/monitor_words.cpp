@@ -10,13 +10,6 @@
 #include <fmt/format.h>
 
 namespace evenfeed {
-namespace {
-
-std::string signed_value(const std::string& name, double value) {
-  return (value > 0 ? "+" : "") + characteristic_value(name, value);
-}
-
-}  // namespace
 
 // The known characteristic that explains a single signal best.
 int Monitor::strongest_part(const MonitoredFeed& now) const {

@@ -2,6 +2,7 @@
 #include "quality/settling.h"
 
 #include "stats/distributions.h"
+#include "stats/least_value.h"
 
 #include <algorithm>
 #include <array>
@@ -78,8 +79,7 @@ double neighbour_variance(const std::vector<double>& values,
   return n > 0 ? sum / n : 0;
 }
 
-// The best curve between the neighbours of the best tau tried, by golden
-// section on log tau.
+// The best curve between the neighbours of the best tau tried, over log tau.
 Curve refine(const std::vector<double>& values,
              std::size_t first,
              double horizon,
@@ -87,22 +87,14 @@ Curve refine(const std::vector<double>& values,
              const Curve& best) {
   const auto k = static_cast<std::size_t>(&best - curves.data());
   if (k + 2 >= kTaus.size()) return best;  // a line, or next to one
-  double low = std::log(k == 0 ? 1.5 : kTaus[k - 1]);
-  double high = std::log(kTaus[k + 1]);
-  Curve found = best;
-  constexpr double kGolden = 0.6180339887498949;
-  for (int i = 0; i < 16; ++i) {
-    const double a = high - kGolden * (high - low);
-    const double b = low + kGolden * (high - low);
-    const Curve at_a = fit_curve(values, first, std::exp(a), horizon);
-    const Curve at_b = fit_curve(values, first, std::exp(b), horizon);
-    (at_a.squares < at_b.squares ? high : low) =
-        at_a.squares < at_b.squares ? b : a;
-    for (const Curve& one : {at_a, at_b}) {
-      if (one.squares < found.squares) found = one;
-    }
-  }
-  return found;
+  const auto curve_at = [&](double log_tau) {
+    return fit_curve(values, first, std::exp(log_tau), horizon);
+  };
+  const LeastValue least = least_value_between(
+      [&](double log_tau) { return curve_at(log_tau).squares; },
+      std::log(k == 0 ? 1.5 : kTaus[k - 1]),
+      std::log(kTaus[k + 1]));
+  return least.value < best.squares ? curve_at(least.at) : best;
 }
 
 }  // namespace

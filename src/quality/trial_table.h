@@ -46,5 +46,7 @@ TrialTable read_trial(const CsvTable& table,
 std::string characteristic_words(const std::string& name);
 /// "1204.3 mm": with the unit that the name ends in.
 std::string characteristic_value(const std::string& name, double value);
+/// The same with its sign, for a difference: "+12.3 mm".
+std::string signed_value(const std::string& name, double value);
 
 }  // namespace evenfeed

@@ -52,4 +52,8 @@ std::string characteristic_value(const std::string& name, double value) {
              : fmt::format("{:.{}f} {}", value, how.decimals, how.unit);
 }
 
+std::string signed_value(const std::string& name, double value) {
+  return (value > 0 ? "+" : "") + characteristic_value(name, value);
+}
+
 }  // namespace evenfeed

@@ -10,6 +10,15 @@
 
 namespace evenfeed {
 
+LeastValue least_value_between(const std::function<double(double)>& f,
+                               double low,
+                               double high) {
+  // Half the digits of a double: more a minimum cannot give.
+  const auto [at, value] = boost::math::tools::brent_find_minima(
+      f, low, high, std::numeric_limits<double>::digits / 2);
+  return {at, value};
+}
+
 LeastValue least_value_above_zero(const std::function<double(double)>& f,
                                   double scale) {
   require(std::isfinite(scale) && scale > 0,
@@ -31,10 +40,8 @@ LeastValue least_value_above_zero(const std::function<double(double)>& f,
   }
   const double low = best_i <= kFirst ? 0 : point(best_i - 1);
   const double high = point(std::min(best_i + 1, kLast));
-  // Half the digits of a double: more a minimum cannot give.
-  const auto [at, value] = boost::math::tools::brent_find_minima(
-      f, low, high, std::numeric_limits<double>::digits / 2);
-  return value < best.value ? LeastValue{at, value} : best;
+  const LeastValue found = least_value_between(f, low, high);
+  return found.value < best.value ? found : best;
 }
 
 }  // namespace evenfeed

@@ -18,4 +18,10 @@ struct LeastValue {
 LeastValue least_value_above_zero(const std::function<double(double)>& f,
                                   double scale);
 
+/// The least value between two points of a function with one minimum there, or
+/// the lesser end, by Brent's method.
+LeastValue least_value_between(const std::function<double(double)>& f,
+                               double low,
+                               double high);
+
 }  // namespace evenfeed

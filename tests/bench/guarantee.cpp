@@ -12,6 +12,7 @@
 #include "charts/guaranteed_width.h"
 #include "charts/t2.h"
 #include "stats/covariance.h"
+#include "support/normal_vectors.h"
 
 #include <algorithm>
 #include <chrono>
@@ -42,13 +43,6 @@ struct Kept {
   double spread = 0;
 };
 
-Eigen::MatrixXd draw(int rows, int p, RandomEngine& engine) {
-  std::normal_distribution<double> normal;
-  Eigen::MatrixXd x(rows, p);
-  for (double& one : x.reshaped()) one = normal(engine);
-  return x;
-}
-
 // t2_score() by a table over the square root of T2.
 class Scores {
  public:
@@ -72,7 +66,8 @@ class Scores {
 // kRuns run lengths; charts start anew after a signal.
 Kept judge(const Design& design, const Scores& scores, std::uint64_t seed) {
   RandomEngine engine = derived_engine(4711, "guarantee", seed);
-  const MeanCovariance fit = mean_covariance(draw(design.n, design.p, engine));
+  const MeanCovariance fit =
+      mean_covariance(normal_vectors(design.n, design.p, engine));
   const Eigen::LLT<Eigen::MatrixXd> factor(fit.covariance);
   const double lambda = design.lambda;
   const double settled = lambda / (2 - lambda);

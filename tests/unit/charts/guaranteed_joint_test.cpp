@@ -8,27 +8,16 @@
 #include "charts/mewma_run_length.h"
 #include "charts/t2.h"
 #include "stats/covariance.h"
+#include "support/normal_vectors.h"
 
 #include <cmath>
 #include <limits>
-#include <random>
 #include <stdexcept>
 
 #include <Eigen/Cholesky>
 #include <doctest/doctest.h>
 
 using namespace evenfeed;
-
-namespace {
-
-Eigen::MatrixXd draw(int rows, int p, RandomEngine& engine) {
-  std::normal_distribution<double> normal;
-  Eigen::MatrixXd x(rows, p);
-  for (double& one : x.reshaped()) one = normal(engine);
-  return x;
-}
-
-}  // namespace
 
 // tests/bench/guarantee does this at run length 1000 and for many sizes.
 TEST_CASE("guaranteed joint limits: nine baselines in ten keep their promise") {
@@ -43,8 +32,8 @@ TEST_CASE("guaranteed joint limits: nine baselines in ten keep their promise") {
   int mewma_kept = 0;
   for (int b = 0; b < kBaselines; ++b) {
     RandomEngine engine = derived_engine(44, "guaranteed joint", b);
-    const MeanCovariance fit = mean_covariance(draw(kN, kP, engine));
-    Eigen::MatrixXd x = draw(kFeeds, kP, engine).transpose();
+    const MeanCovariance fit = mean_covariance(normal_vectors(kN, kP, engine));
+    Eigen::MatrixXd x = normal_vectors(kFeeds, kP, engine).transpose();
     x.colwise() -= fit.mean;
     const Eigen::MatrixXd deviations = fit.covariance.llt().matrixL().solve(x);
     int far = 0;
