@@ -3,6 +3,7 @@
 
 #include "base/units.h"
 #include "flight/return_fit.h"
+#include "pipeline/steady_frames.h"
 #include "vision/film_sightings.h"
 #include "vision/video_source.h"
 
@@ -10,8 +11,12 @@
 #include <iterator>
 #include <limits>
 
+#include <fmt/format.h>
+
 namespace evenfeed {
 namespace {
+
+constexpr double kLostTooLong_s = 5;
 
 // The frame step: the median of the steps between times, each weighted by its
 // length, so that several balls within one frame (a rolling shutter stamps
@@ -37,6 +42,30 @@ double usual_step_s(const std::vector<Sighting>& sorted) {
 
 void append(std::vector<FoundFeed>& to, std::vector<FoundFeed> from) {
   std::move(from.begin(), from.end(), std::back_inserter(to));
+}
+
+void tell_moves(const CameraWatch& watch,
+                const std::vector<CameraStance>& stances,
+                const Bench& bench,
+                const Profile& profile,
+                const MeasureOptions& options,
+                Measurement& result) {
+  result.camera_moves = camera_moves(bench.camera, stances, profile.surface);
+  note_moves(stances, options.detector.background.settle_s, result.fit.feeds);
+  std::vector<std::string>& warnings = result.fit.warnings;
+  for (std::string& words : words_on_moves(result.camera_moves)) {
+    warnings.push_back(std::move(words));
+  }
+  if (!watch.watching()) {
+    warnings.emplace_back(
+        "too little of the surface's lines is seen to notice whether the "
+        "camera was moved");
+  } else if (watch.lost_s() > kLostTooLong_s) {
+    warnings.push_back(fmt::format(
+        "for {:.0f} s the surface's lines could not be found: hidden, or the "
+        "camera was moved far",
+        watch.lost_s()));
+  }
 }
 
 }  // namespace
@@ -99,20 +128,33 @@ Measurement measure_film(const std::filesystem::path& film,
   BallDetector detector(
       options.detector, bench.camera, profile.surface, profile.flight.ball);
   detector.learn(opening_stills(film));
+  CameraWatch watch(bench.camera, profile.surface, options.watch);
+  SteadyFrames steady(bench.camera,
+                      profile.flight.ball.radius_m,
+                      options.detector.background.settle_s);
   FeedMeasurer measurer(bench, profile, options);
+  const auto measure_settled = [&] {
+    while (const auto frame = steady.next()) {
+      measurer.add_frame(frame->t_s, frame->sightings);
+    }
+  };
   MeasureProgress state;
   state.expected_frames = source.info().expected_frames;
   {  // the source belongs to it while it lives
-    FilmSightings film_sightings(source, detector, options.in_threads);
-    while (const auto frame = film_sightings.next()) {
-      measurer.add_frame(frame->t_s, frame->sightings);
+    FilmSightings film_sightings(source, detector, options.in_threads, &watch);
+    while (auto frame = film_sightings.next()) {
+      steady.add(std::move(*frame));
+      measure_settled();
       ++state.frames;
       state.feeds = measurer.feeds();
       if (progress) progress(state);
     }
   }
+  steady.finish(watch.take_news());
+  measure_settled();
   Measurement result = measurer.finish();
   result.notes = source.notes();
+  tell_moves(watch, steady.stances(), bench, profile, options, result);
   return result;
 }
 

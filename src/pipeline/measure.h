@@ -7,6 +7,7 @@
 #include "flight/session_fit.h"
 #include "flight/track_builder.h"
 #include "geometry/bench.h"
+#include "pipeline/camera_moves.h"
 #include "pipeline/profile.h"
 #include "vision/ball_detector.h"
 
@@ -22,6 +23,7 @@ struct MeasureOptions {
   TrackOptions tracks;
   FinderOptions finder;
   SessionFitOptions session;
+  WatchOptions watch;           ///< over the camera, for a film
   bool in_threads = true;       ///< detection beside decoding, for a film
   bool keep_sightings = false;  ///< for a sightings file; memory grows with it
 };
@@ -38,8 +40,9 @@ struct Measurement {
   TrackCounts counts;
   int frames = 0;
   double duration_s = 0;
-  std::vector<Sighting> sightings;  ///< only with keep_sightings
-  std::vector<std::string> notes;   ///< what was mended in the film
+  std::vector<Sighting> sightings;       ///< only with keep_sightings
+  std::vector<std::string> notes;        ///< what was mended in the film
+  std::vector<CameraMove> camera_moves;  ///< told in fit.warnings too
 };
 
 /// One session, fed frame by frame.

@@ -9,15 +9,19 @@ namespace evenfeed {
 std::vector<TrueSighting> true_sightings(const FrameRenderer& renderer,
                                          const Scene& scene) {
   std::vector<TrueSighting> sightings;
+  Scene as_it_stands = scene;
   const std::vector<double>& times_s = renderer.times_s();
   for (int frame = 0; frame < static_cast<int>(times_s.size()); ++frame) {
+    as_it_stands.camera.model = renderer.camera(frame);
     for (const TrueBall& ball : renderer.balls()) {
       if (ball.path.start_s() > times_s[frame] + 1 / scene.camera.fps ||
           ball.path.end_s() < times_s[frame]) {
         continue;
       }
-      const auto sight = see_ball(scene, ball.path, times_s[frame]);
-      if (!sight || !scene.camera.model.in_picture(sight->centre_px)) continue;
+      const auto sight = see_ball(as_it_stands, ball.path, times_s[frame]);
+      if (!sight || !as_it_stands.camera.model.in_picture(sight->centre_px)) {
+        continue;
+      }
       sightings.push_back({frame,
                            sight->t_s,
                            ball.id,

@@ -31,15 +31,24 @@ std::vector<double> frame_times(const Scene& scene, std::uint64_t seed) {
   return times;
 }
 
-struct FrameRenderer::Impl {
-  Impl(const Scene& scene_in, std::uint64_t seed)
-      : scene(scene_in),
-        hall(scene),
+namespace {
+
+Scene after_bumps(Scene scene, std::size_t bumps) {
+  scene.camera.model = bumped_camera(scene.camera, bumps);
+  return scene;
+}
+
+// What is drawn while the camera stands still.
+struct Stage {
+  Stage(const Scene& whole,
+        std::size_t bumps_before,
+        const Hall& hall_in,
+        const Sensor& sensor_in)
+      : bumps(bumps_before),
+        scene(after_bumps(whole, bumps)),
+        hall(hall_in),
+        sensor(sensor_in),
         backdrop(draw_backdrop(scene, hall)),
-        sensor(scene, seed),
-        times_s(frame_times(scene, seed)),
-        balls(true_balls(scene, seed)),
-        arms(arm_visits(scene, seed)),
         light(backdrop.light.clone()) {
     still.y.create(light.size());
     still.u.create(light.rows / 2, light.cols / 2);
@@ -67,7 +76,9 @@ struct FrameRenderer::Impl {
     if (!rect.empty()) changed.push_back(rect);
   }
 
-  void draw(double t_frame_s) {
+  void draw(double t_frame_s,
+            const std::vector<TrueBall>& balls,
+            const std::vector<ArmVisit>& arms) {
     Canvas canvas{scene, hall, backdrop, light, {}, {}};
     const double until_s = t_frame_s + scene.camera.model.exposure_s +
                            scene.camera.model.readout_s;
@@ -90,17 +101,44 @@ struct FrameRenderer::Impl {
     for (const cv::Rect& rect : changed) sensor.store(light, rect, planes);
   }
 
+  const std::size_t bumps;
   const Scene scene;
-  const Hall hall;
+  const Hall& hall;
+  const Sensor& sensor;
   const Backdrop backdrop;
-  const Sensor sensor;
-  const std::vector<double> times_s;
-  const std::vector<TrueBall> balls;
-  const std::vector<ArmVisit> arms;
   cv::Mat3f light;
   FinePlanes still;
   FinePlanes planes;
   std::vector<cv::Rect> changed;
+};
+
+}  // namespace
+
+struct FrameRenderer::Impl {
+  Impl(const Scene& scene_in, std::uint64_t seed)
+      : scene(scene_in),
+        hall(scene),
+        sensor(scene, seed),
+        times_s(frame_times(scene, seed)),
+        balls(true_balls(scene, seed)),
+        arms(arm_visits(scene, seed)) {}
+
+  // Kept until another is asked for: a film is drawn frame after frame.
+  Stage& stage(double t_frame_s) {
+    const std::size_t bumps = bumps_until(scene.camera, t_frame_s);
+    if (!current || current->bumps != bumps) {
+      current = std::make_unique<Stage>(scene, bumps, hall, sensor);
+    }
+    return *current;
+  }
+
+  const Scene scene;
+  const Hall hall;
+  const Sensor sensor;
+  const std::vector<double> times_s;
+  const std::vector<TrueBall> balls;
+  const std::vector<ArmVisit> arms;
+  std::unique_ptr<Stage> current;
 };
 
 FrameRenderer::FrameRenderer(const Scene& scene, std::uint64_t seed)
@@ -115,25 +153,33 @@ const std::vector<TrueBall>& FrameRenderer::balls() const {
   return impl_->balls;
 }
 
+CameraModel FrameRenderer::camera(int frame) const {
+  const SceneCamera& camera = impl_->scene.camera;
+  return bumped_camera(camera, bumps_until(camera, impl_->times_s.at(frame)));
+}
+
 YuvPicture FrameRenderer::render(int frame) {
   require(frame >= 0 && frame < static_cast<int>(impl_->times_s.size()),
           "render: no such frame");
-  impl_->restore();
-  impl_->draw(impl_->times_s[frame]);
+  const double t_s = impl_->times_s[frame];
+  Stage& stage = impl_->stage(t_s);
+  stage.restore();
+  stage.draw(t_s, impl_->balls, impl_->arms);
   return impl_->sensor.develop(
-      impl_->planes, impl_->times_s[frame], static_cast<std::uint64_t>(frame));
+      stage.planes, t_s, static_cast<std::uint64_t>(frame));
 }
 
 YuvPicture FrameRenderer::render_empty() {
-  return impl_->sensor.develop(impl_->still, 0, 0);
+  return impl_->sensor.develop(impl_->stage(0).still, 0, 0);
 }
 
 double FrameRenderer::seen_part(const BallSight& sight, int frame) const {
-  const CameraModel& camera = impl_->scene.camera.model;
+  const Stage& stage = impl_->stage(impl_->times_s[frame]);
+  const CameraModel& camera = stage.scene.camera.model;
   if (!camera.in_picture(sight.centre_px)) return 0;
   const int u = static_cast<int>(std::lround(sight.centre_px.x()));
   const int v = static_cast<int>(std::lround(sight.centre_px.y()));
-  const Backdrop& back = impl_->backdrop;
+  const Backdrop& back = stage.backdrop;
   const Eigen::Vector3d eye = camera.eye_in_table_m();
   const Eigen::Vector3d line = sight.state.x_m - eye;
   const double depth_m = line.norm();

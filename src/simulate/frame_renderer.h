@@ -20,6 +20,8 @@ class FrameRenderer {
   ~FrameRenderer();
   const std::vector<double>& times_s() const;
   const std::vector<TrueBall>& balls() const;
+  /// The camera as it stands in a frame.
+  CameraModel camera(int frame) const;
   /// Frames may be asked for in any order.
   YuvPicture render(int frame);
   /// The hall with nothing moving in it, with the noise of frame 0.

@@ -27,10 +27,40 @@ void SceneCamera::check() const {
   require_in_range(stamp_jitter_s * fps, 0, 0.2, "stamp jitter (frames)");
   require_in_range(
       camera_height_m(), 0.1, 100, "height of the eye over the table (m)");
+  double last_s = 0;
+  for (const CameraBump& bump : bumps) {
+    require_in_range(bump.at_s, last_s, 36000, "bump.at_s (in order)");
+    require_in_range(bump.turn_rad.norm(), 0, 0.2, "bump.turn (rad)");
+    require_in_range(bump.shift_m.norm(), 0, 0.5, "bump.shift (m)");
+    last_s = bump.at_s;
+  }
 }
 
 double SceneCamera::camera_height_m() const {
   return model.eye_in_table_m().z();
+}
+
+CameraModel bumped_camera(const SceneCamera& camera, std::size_t bumps) {
+  CameraModel moved = camera.model;
+  for (std::size_t i = 0; i < bumps; ++i) {
+    const CameraBump& bump = camera.bumps[i];
+    const double angle = bump.turn_rad.norm();
+    const Pose own{angle > 0 ? Eigen::Quaterniond(Eigen::AngleAxisd(
+                                   angle, bump.turn_rad / angle))
+                             : Eigen::Quaterniond::Identity(),
+                   bump.shift_m};
+    const Pose back = own.inverse();
+    Pose& pose = moved.camera_from_table;
+    pose.translation_m = back * pose.translation_m;
+    pose.rotation = back.rotation * pose.rotation;
+  }
+  return moved;
+}
+
+std::size_t bumps_until(const SceneCamera& camera, double t_s) {
+  std::size_t count = 0;
+  for (const CameraBump& bump : camera.bumps) count += bump.at_s <= t_s;
+  return count;
 }
 
 void LauncherOptions::check() const {

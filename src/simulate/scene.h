@@ -24,9 +24,18 @@ struct Scattered {
   double sd = 0;
 };
 
+/// Somebody knocks the camera: from then on it looks another way.
+struct CameraBump {
+  double at_s = 0;  ///< between two frames
+  /// Its own turn and shift (camera x right, y down, z forward).
+  Eigen::Vector3d turn_rad = Eigen::Vector3d::Zero();
+  Eigen::Vector3d shift_m = Eigen::Vector3d::Zero();
+};
+
 /// The camera, its lens, its shutter and its clock.
 struct SceneCamera {
-  CameraModel model;
+  CameraModel model;              ///< as the film begins
+  std::vector<CameraBump> bumps;  ///< in order of time
   double fps = 60;
   double blur_px = 0.6;         ///< sd of the Gaussian point spread
   double drop_probability = 0;  ///< a frame is missing, its stamp too
@@ -163,9 +172,14 @@ Scene parse_scene(std::string_view text,
                   const std::string& name,
                   const ProfileLookup& profile_path);
 
-/// The lens, pose and shutter of the scene's camera.
+/// The lens, pose and shutter of the scene's camera as the film begins.
 inline const CameraModel& true_camera(const Scene& scene) {
   return scene.camera.model;
 }
+
+/// The camera after the first `bumps` of its bumps.
+CameraModel bumped_camera(const SceneCamera& camera, std::size_t bumps);
+/// How many bumps there were before t_s.
+std::size_t bumps_until(const SceneCamera& camera, double t_s);
 
 }  // namespace evenfeed

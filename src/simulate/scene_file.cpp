@@ -35,6 +35,12 @@ Scattered scattered(const TomlTable& table,
   return value;
 }
 
+Eigen::Vector3d vector_rad(const TomlTable& table, std::string_view key) {
+  if (!table.has(key)) return Eigen::Vector3d::Zero();
+  const auto deg = table.numbers(key, 3);
+  return {rad_from_deg(deg[0]), rad_from_deg(deg[1]), rad_from_deg(deg[2])};
+}
+
 Rgb colour(const TomlTable& table, std::string_view key, const Rgb& otherwise) {
   if (!table.has(key)) return otherwise;
   const auto parts = table.numbers(key, 3);
@@ -76,6 +82,11 @@ SceneCamera load_camera(const TomlTable& table) {
   camera.blur_px = table.number("blur_px", camera.blur_px);
   camera.drop_probability = table.number("drop_probability", 0);
   camera.stamp_jitter_s = s_from_ms(table.number("stamp_jitter_ms", 0));
+  for (const TomlTable& bump : table.tables("bump")) {
+    camera.bumps.push_back({bump.number("at_s"),
+                            vector_rad(bump, "turn_deg"),
+                            vector_m(bump, "shift_mm", {0, 0, 0})});
+  }
   check_loaded(table, camera);
   return camera;
 }

@@ -18,23 +18,29 @@ struct FilmSightings::Impl {
   struct Bright {
     Frame frame;
     std::vector<Sighting> sightings;
+    WatchNews news;
   };
 
   VideoSource& film;
   BallDetector& detector;
+  CameraWatch* watch;
   bool in_threads;
   BoundedQueue<Bright> bright{kWaiting};
   BoundedQueue<FrameSightings> done{kWaiting};
   std::thread brightness_worker;
   std::thread colour_worker;
 
-  Impl(VideoSource& source, BallDetector& finder, bool threads)
-      : film(source), detector(finder), in_threads(threads) {
+  Impl(VideoSource& source,
+       BallDetector& finder,
+       bool threads,
+       CameraWatch* watcher)
+      : film(source), detector(finder), watch(watcher), in_threads(threads) {
     if (!in_threads) return;
     brightness_worker = std::thread(
         [this] { bright.give_all([this] { return next_bright(); }); });
-    colour_worker = std::thread(
-        [this] { done.give_all([this] { return next_with_colour(); }); });
+    colour_worker = std::thread([this] {
+      done.give_all([this] { return with_colour(bright.pop()); });
+    });
   }
 
   ~Impl() {
@@ -46,32 +52,39 @@ struct FilmSightings::Impl {
 
   std::optional<Bright> next_bright() {
     std::optional<Frame> frame = film.next();
-    if (!frame) return std::nullopt;
-    std::vector<Sighting> sightings = detector.detect_brightness(*frame);
-    return Bright{std::move(*frame), std::move(sightings)};
+    if (!frame) {
+      if (watch != nullptr) watch->finish();
+      return std::nullopt;
+    }
+    Bright seen;
+    seen.sightings = detector.detect_brightness(*frame);
+    if (watch != nullptr) {
+      watch->add_frame(frame->luma, frame->t_s);
+      seen.news = watch->take_news();
+    }
+    seen.frame = std::move(*frame);
+    return seen;
   }
 
-  std::optional<FrameSightings> next_with_colour() {
-    std::optional<Bright> seen = bright.pop();
+  std::optional<FrameSightings> with_colour(std::optional<Bright> seen) {
     if (!seen) return std::nullopt;
     return FrameSightings{
         seen->frame.index,
         seen->frame.t_s,
-        detector.add_colour(seen->frame, std::move(seen->sightings))};
+        detector.add_colour(seen->frame, std::move(seen->sightings)),
+        std::move(seen->news)};
   }
 
   std::optional<FrameSightings> next() {
-    if (in_threads) return done.pop();
-    std::optional<Frame> frame = film.next();
-    if (!frame) return std::nullopt;
-    return FrameSightings{frame->index, frame->t_s, detector.detect(*frame)};
+    return in_threads ? done.pop() : with_colour(next_bright());
   }
 };
 
 FilmSightings::FilmSightings(VideoSource& film,
                              BallDetector& detector,
-                             bool in_threads)
-    : impl_(std::make_unique<Impl>(film, detector, in_threads)) {}
+                             bool in_threads,
+                             CameraWatch* watch)
+    : impl_(std::make_unique<Impl>(film, detector, in_threads, watch)) {}
 FilmSightings::~FilmSightings() = default;
 
 std::optional<FrameSightings> FilmSightings::next() { return impl_->next(); }

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: MIT
 // A film's sightings frame by frame, with every processor at work.
 //
-//   decoding -> brightness -> colour -> whoever calls next()
+//   decoding -> brightness, camera -> colour -> whoever calls next()
 //
 // Each step is a thread of its own that sees the frames in order and hands
 // them on through a short queue. What a step keeps (background, light) only
@@ -11,6 +11,7 @@
 
 #include "geometry/sighting.h"
 #include "vision/ball_detector.h"
+#include "vision/camera_watch.h"
 #include "vision/video_source.h"
 
 #include <memory>
@@ -23,13 +24,19 @@ struct FrameSightings {
   int index = -1;
   double t_s = 0;
   std::vector<Sighting> sightings;  ///< left to right
+  WatchNews news;                   ///< of the camera, up to this frame
 };
 
 class FilmSightings {
  public:
-  /// Reads `film` to its end with `detector`; both belong to this while it
-  /// lives. `in_threads` false: everything but decoding in next()'s thread.
-  FilmSightings(VideoSource& film, BallDetector& detector, bool in_threads);
+  /// Reads `film` to its end with `detector`, and `watch`, if there is one,
+  /// looks at the camera; all belong to this while it lives, and `watch` is
+  /// finished after the last frame. `in_threads` false: everything but decoding
+  /// in next()'s thread.
+  FilmSightings(VideoSource& film,
+                BallDetector& detector,
+                bool in_threads,
+                CameraWatch* watch = nullptr);
   /// Stops early when not everything was taken.
   ~FilmSightings();
   FilmSightings(const FilmSightings&) = delete;

@@ -153,6 +153,7 @@ bool believable(const BarProfile& bar,
 
 std::optional<LineCut> cut_at(const cv::Mat& luma,
                               const Predicted& predicted,
+                              double along,
                               const LineSearch& search) {
   const double half = predicted.width_px / 2 + search.reach_px + 8;
   const std::vector<double> grey = sample_cut(luma,
@@ -175,6 +176,7 @@ std::optional<LineCut> cut_at(const cv::Mat& luma,
               predicted.low_only ? BarFit::kBlurGiven : BarFit::kByWidth);
   if (!believable(bar, predicted, search)) return std::nullopt;
   LineCut cut;
+  cut.along = along;
   cut.normal = predicted.normal;
   cut.offset_px = bar.middle_px();
   cut.measured_px = predicted.middle_px + cut.offset_px * cut.normal;
@@ -263,13 +265,22 @@ LineCuts cut_line(const cv::Mat& luma,
       continue;
     }
     ++result.looked;
-    if (auto cut = cut_at(luma, *predicted, search)) {
+    if (auto cut = cut_at(luma, *predicted, at, search)) {
       cut->line = line;
-      cut->along = at;
       result.cuts.push_back(*cut);
     }
   }
   return result;
+}
+
+std::optional<LineCut> cut_line_at(const cv::Mat& luma,
+                                   const CameraModel& camera,
+                                   const SurfaceLine& line,
+                                   double along,
+                                   const LineSearch& search) {
+  const auto predicted = predict(camera, line, along);
+  if (!predicted) return std::nullopt;
+  return cut_at(luma, *predicted, along, search);
 }
 
 }  // namespace evenfeed

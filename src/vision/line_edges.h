@@ -6,6 +6,7 @@
 #include "geometry/camera_model.h"
 #include "vision/surface_lines.h"
 
+#include <optional>
 #include <vector>
 
 #include <Eigen/Core>
@@ -47,6 +48,15 @@ LineCuts cut_line(const cv::Mat& luma,
                   const std::vector<SurfaceLine>& lines,
                   int line,
                   const LineSearch& search);
+
+/// One cut at `along` (0..1) of a line, whatever lies near; nullopt when it
+/// does not fit into the picture or finds no bar. `line` of the result is left
+/// open.
+std::optional<LineCut> cut_line_at(const cv::Mat& luma,
+                                   const CameraModel& camera,
+                                   const SurfaceLine& line,
+                                   double along,
+                                   const LineSearch& search);
 
 /// Mean of the picture along a cut: samples every `step_px` from -half to
 /// +half along `normal`, each the mean over +-smooth_px along the line.

@@ -108,3 +108,34 @@ TEST_CASE("sightings follow the ball from launch to the end") {
   }
   CHECK(sightings.front().t_s >= feeds[0].t_launch_s - 0.025);
 }
+
+TEST_CASE("a bump moves the picture, and the truth with it") {
+  Scene scene = brief_scene();
+  CameraBump bump;
+  bump.at_s = 0.55;
+  bump.turn_rad = {0, 0.01, 0};  // looks to the right: all goes to the left
+  scene.camera.bumps = {bump};
+  const FrameRenderer renderer(scene, 5);
+  Scene still = scene;
+  still.camera.bumps.clear();
+  const FrameRenderer unmoved(still, 5);
+  CHECK(bumps_until(scene.camera, 0.54) == 0);
+  CHECK(bumps_until(scene.camera, 0.56) == 1);
+  const double shift_px = 0.01 * scene.camera.model.lens.focal_px;
+  const auto bumped = true_sightings(renderer, scene);
+  const auto steady = true_sightings(unmoved, still);
+  REQUIRE(bumped.size() == steady.size());
+  int before = 0, after = 0;
+  for (std::size_t i = 0; i < bumped.size(); ++i) {
+    const double moved_px = bumped[i].centre_px.x() - steady[i].centre_px.x();
+    if (steady[i].t_s < 0.54) {
+      CHECK(moved_px == 0);
+      ++before;
+    } else if (steady[i].t_s > 0.57) {
+      CHECK(moved_px == doctest::Approx(-shift_px).epsilon(0.25));
+      ++after;
+    }
+  }
+  CHECK(before > 0);
+  CHECK(after > 3);
+}

@@ -99,6 +99,15 @@ TEST_CASE("a bad scene is refused by file, line and key") {
   int cases = 0;
   for (const Bad& bad : {
            Bad{"k1 = -0.05", "k1 = -0.05\nbokeh = 1", "camera.bokeh"},
+           Bad{"fps = 60",
+               "fps = 60\nbump = [{ at_s = 3 }, { at_s = 2 }]",
+               "bump.at_s"},
+           Bad{"fps = 60",
+               "fps = 60\nbump = [{ turn_deg = [1, 0, 0] }]",
+               "at_s"},
+           Bad{"fps = 60",
+               "fps = 60\nbump = [{ at_s = 3, turn_deg = [90, 0, 0] }]",
+               "bump.turn"},
            Bad{"fps = 60", "fps = \"60\"", "camera.fps"},
            Bad{"fps = 60", "fps = nan", "camera.fps"},
            Bad{"fps = 60", "fps = -60", "fps"},
@@ -117,6 +126,6 @@ TEST_CASE("a bad scene is refused by file, line and key") {
     CHECK(message.find(bad.says) != std::string::npos);
     ++cases;
   }
-  CHECK(cases == 12);
+  CHECK(cases == 15);
   CHECK(refusal(short_text()).empty());
 }

@@ -1,0 +1,40 @@
+// SPDX-License-Identifier: MIT
+// What to tell about a camera that was moved while it filmed.
+#pragma once
+
+#include "flight/feed.h"
+#include "geometry/surface.h"
+#include "vision/camera_watch.h"
+
+#include <string>
+#include <vector>
+
+namespace evenfeed {
+
+/// One move as a person would tell it: at once, or little by little.
+struct CameraMove {
+  double from_s = 0, until_s = 0;
+  double moved_m = 0;  ///< between before and after, at the table, rms
+};
+
+/// A step of more than this spoils the picture of the background, which is then
+/// learnt anew.
+inline constexpr double kKnock_m = 2e-3;
+
+/// Steps within a few seconds of each other are one move. Those of less than a
+/// millimetre at the table are left out.
+std::vector<CameraMove> camera_moves(const CameraModel& calibrated,
+                                     const std::vector<CameraStance>& stances,
+                                     const Surface& surface);
+
+/// A sentence for each move. A move at the very start means that the camera did
+/// not stand where it was calibrated.
+std::vector<std::string> words_on_moves(const std::vector<CameraMove>& moves);
+
+/// Notes in the feeds that flew while the camera was knocked, or before the
+/// detector had learnt the picture anew.
+void note_moves(const std::vector<CameraStance>& stances,
+                double learning_s,
+                std::vector<Feed>& feeds);
+
+}  // namespace evenfeed

@@ -1,0 +1,59 @@
+// SPDX-License-Identifier: MIT
+#include "pipeline/camera_moves.h"
+
+#include "unit/pipeline/pushed_camera.h"
+#include <doctest/doctest.h>
+
+using namespace evenfeed;
+
+namespace {
+
+Surface table() {
+  Surface surface;
+  surface.length_m = 2.74;
+  surface.width_m = 1.525;
+  return surface;
+}
+
+}  // namespace
+
+TEST_CASE("steps that follow each other are one move, small ones none") {
+  const auto stances =
+      steps({10, 10.5, 11, 30, 50}, {0.001, 0.002, 0.003, 0.0035, 0.010});
+  const auto moves = camera_moves(calibrated(), stances, table());
+  REQUIRE(moves.size() == 2);
+  CHECK(moves[0].from_s == 10);
+  CHECK(moves[0].until_s == 11);
+  CHECK(moves[0].moved_m == doctest::Approx(0.003).epsilon(0.001));
+  CHECK(moves[1].from_s == 50);
+  CHECK(moves[1].until_s == 50);
+  CHECK(moves[1].moved_m == doctest::Approx(0.0065).epsilon(0.001));
+  CHECK(camera_moves(calibrated(), {}, table()).empty());
+}
+
+TEST_CASE("a move is told with its size and its time") {
+  const auto words = words_on_moves(
+      {{0, 0, 0.0021}, {72.5, 72.5, 0.0052}, {80, 95.25, 0.009}});
+  REQUIRE(words.size() == 3);
+  CHECK(words[0].find("2.1 mm") != std::string::npos);
+  CHECK(words[0].find("calibrated") != std::string::npos);
+  CHECK(words[1].find("5.2 mm (at the table) at 1:12.5") != std::string::npos);
+  CHECK(words[2].find("from 1:20.0 to 1:35.") != std::string::npos);
+}
+
+TEST_CASE("feeds near a knock say so, others do not") {
+  std::vector<Feed> feeds(5);
+  const double bounces_s[] = {9.3, 10.2, 12.0, 14.0, 20.3};
+  for (std::size_t i = 0; i < feeds.size(); ++i) {
+    feeds[i].t_bounce_s = bounces_s[i];
+  }
+  feeds[2].note = "outside the landing zone";
+  // The second step is too small to matter, the first is where it was
+  // calibrated elsewhere.
+  note_moves(steps({0, 10, 20}, {0.01, 0.016, 0.017}), 3, feeds);
+  CHECK(feeds[0].note.empty());
+  CHECK(feeds[1].note == "the camera moved while it flew");
+  CHECK(feeds[2].note == "outside the landing zone; the camera had just moved");
+  CHECK(feeds[3].note.empty());
+  CHECK(feeds[4].note.empty());
+}
