@@ -3,6 +3,7 @@
 
 #include "base/check.h"
 #include "base/parallel.h"
+#include "flight/common_errors.h"
 #include "flight/flight_residuals.h"
 
 #include <algorithm>
@@ -59,6 +60,7 @@ struct FeedEquations {
   SessionCovariance c;            // J_s^T J_s
   Eigen::LDLT<FeedBlock> solver;  // of the scaled a
   FlightVector scale;
+  ErrorResponses errors;
   double own_freedom = 0;  // of its unknowns, used up by the sightings
   Eigen::Matrix<double, kBeliefs, 1> strain;      // residuals of the beliefs
   Eigen::Matrix<double, kBeliefs, 1> strain_var;  // their posterior variances
@@ -105,6 +107,7 @@ class JointSolver {
       if (gain < 1e-3 && spreads_settled) break;
       cost = reweighted_cost();
     }
+    settle_with_common_errors();
     build();
     return finished();
   }
@@ -216,6 +219,16 @@ class JointSolver {
     // Columns are scaled first: they differ by orders of magnitude.
     e.scale = e.a.diagonal().cwiseSqrt().cwiseInverse();
     e.solver.compute(e.scale.asDiagonal() * e.a * e.scale.asDiagonal());
+    e.errors.clear();
+    for (std::size_t j = 0; j < sightings_[i].size(); ++j) {
+      const Sighting& sighting = sightings_[i][j];
+      ErrorResponse& response =
+          e.errors[flight_stage(sighting.t_s - flights_[i][kTimeOfBounce])];
+      const double per_px = std::sqrt(weights_[i][j]) / sighting.sigma_px;
+      const auto row = static_cast<Eigen::Index>(2 * j);
+      response.own += per_px * jp.middleRows<2>(row).transpose();
+      response.shared += per_px * js.middleRows<2>(row).transpose();
+    }
     const auto seen = jp.topRows(rows - kFlightPriors);
     e.own_freedom = (e.solve((seen.transpose() * seen).eval())).trace();
     e.strain = value.tail<kFlightPriors>().head<kBeliefs>();
@@ -225,38 +238,71 @@ class JointSolver {
     }
   }
 
-  // The session's own information once every feed has had its say.
-  SessionCovariance reduced(SessionVector& rhs) const {
-    SessionCovariance schur = SessionCovariance::Identity();
-    rhs = -z_;
+  // What the feeds say of the session's unknowns, their own solved for.
+  struct Said {
+    SessionCovariance information = SessionCovariance::Zero();
+    SessionVector pull = SessionVector::Zero();
+    std::map<int, Eigen::Matrix<double, kS, 2>> errors;  // by stage
+  };
+  Said said_by_feeds() const {
+    Said said;
     for (const FeedEquations& e : equations_) {
       const BorderBlock a_inverse_b = e.solve(e.b);
-      schur += e.c - e.b.transpose() * a_inverse_b;
-      rhs -= e.gs - a_inverse_b.transpose() * e.g;
+      said.information += e.c - e.b.transpose() * a_inverse_b;
+      said.pull -= e.gs - a_inverse_b.transpose() * e.g;
+      for (const auto& [stage, response] : e.errors) {
+        const auto [at, first] = said.errors.try_emplace(
+            stage, Eigen::Matrix<double, kS, 2>::Zero());
+        at->second += response.shared - a_inverse_b.transpose() * response.own;
+      }
     }
-    return schur;
+    return said;
+  }
+
+  void move_flights(const SessionVector& dz, double length) {
+    for (std::size_t i = 0; i < flights_.size(); ++i) {
+      const FeedEquations& e = equations_[i];
+      flights_[i] -= length * e.solve((e.g + e.b * dz).eval());
+    }
+  }
+
+  // From the best fit to what is likeliest when the feeds have errors in
+  // common, which no cost per feed expresses: near it, by plain steps.
+  void settle_with_common_errors() {
+    constexpr int kSteps = 6;
+    constexpr double kSettled = 1e-3;  // of the priors' sd
+    for (int i = 0; i < kSteps; ++i) {
+      build();
+      const Said said = said_by_feeds();
+      const SharedInformation shared = with_common_errors(
+          said.information, said.errors, options_.common_error_px);
+      const SessionVector dz = (SessionCovariance::Identity() + shared.data)
+                                   .ldlt()
+                                   .solve(shared.weight * said.pull - z_);
+      move_flights(dz, 1);
+      z_ += dz;
+      update_spreads();
+      reweighted_cost();
+      if (dz.norm() < kSettled) break;
+    }
   }
 
   // One Gauss-Newton step, shortened until it gains. Returns the gain.
   double step(double cost) {
-    SessionVector rhs;
-    const SessionCovariance schur = reduced(rhs);
-    const SessionVector dz = schur.ldlt().solve(rhs);
-    std::vector<FlightVector> dp;
-    for (const FeedEquations& e : equations_) {
-      dp.push_back(-e.solve((e.g + e.b * dz).eval()));
-    }
+    const Said said = said_by_feeds();
+    const SessionVector dz = (SessionCovariance::Identity() + said.information)
+                                 .ldlt()
+                                 .solve(said.pull - z_);
+    const std::vector<FlightVector> before = flights_;
     for (double length = 1; length > 0.01; length /= 2) {
-      std::vector<FlightVector> flights = flights_;
-      for (std::size_t i = 0; i < flights.size(); ++i) {
-        flights[i] += length * dp[i];
-      }
+      move_flights(dz, length);
       const SessionVector z = z_ + length * dz;
-      const double here = cost_at(flights, z);
-      if (!(here < cost)) continue;
-      flights_ = std::move(flights);
-      z_ = z;
-      return cost - here;
+      const double here = cost_at(flights_, z);
+      if (here < cost) {
+        z_ = z;
+        return cost - here;
+      }
+      flights_ = before;
     }
     return 0;
   }
@@ -292,28 +338,47 @@ class JointSolver {
     result.before_sd =
         (prior_.root * prior_.root.transpose()).diagonal().cwiseSqrt();
     result.after = session();
-    SessionVector unused;
-    const SessionCovariance information = reduced(unused);
-    const Eigen::SelfAdjointEigenSolver<SessionCovariance> solver(information);
-    // information >= 1 in these units: the prior's.
-    const SessionCovariance root = solver.eigenvectors() * solver.eigenvalues()
-                                                               .cwiseMax(1)
-                                                               .cwiseSqrt()
-                                                               .cwiseInverse()
-                                                               .asDiagonal();
-    const SessionCovariance in_units = prior_.root * root;
-    result.covariance = in_units * in_units.transpose();
     const auto beliefs = beliefs_of(flight_);
     for (std::size_t k = 0; k < kBeliefs; ++k) {
       result.spread[k] = beliefs[k].sd;
     }
-    for (const FeedEquations& e : equations_) {
-      result.common.push_back(-e.solve((e.b * root).eval()));
-    }
+    state_uncertainty(result);
     judge_residuals(result);
     result.feeds = places_;
     result.flights = flights_;
     return result;
+  }
+
+  // An error of z is C (prior's error) + C W (noise of the sightings + G c),
+  // with C its covariance and W the weight of what the feeds say; c also moves
+  // each feed's own unknowns.
+  void state_uncertainty(JointAdjustment& result) const {
+    const Said said = said_by_feeds();
+    const SharedInformation shared = with_common_errors(
+        said.information, said.errors, options_.common_error_px);
+    const SessionCovariance c =
+        (SessionCovariance::Identity() + shared.data).inverse();
+    result.covariance = prior_.root * c * prior_.root.transpose();
+    const Eigen::SelfAdjointEigenSolver<SessionCovariance> alone(
+        SessionCovariance::Identity() +
+        shared.weight * said.information * shared.weight.transpose());
+    const SessionCovariance noise =
+        c * alone.eigenvectors() *
+        alone.eigenvalues().cwiseMax(0).cwiseSqrt().asDiagonal();
+    for (const FeedEquations& e : equations_) {
+      JointAdjustment::CommonRoot root(kF, kS + 2 * said.errors.size());
+      root.leftCols<kS>() = -e.solve((e.b * noise).eval());
+      Eigen::Index column = kS;
+      for (const auto& [stage, g] : said.errors) {
+        Eigen::Matrix<double, kF, 2> moved =
+            -e.b * (c * (shared.weight * g)).eval();
+        const auto own = e.errors.find(stage);
+        if (own != e.errors.end()) moved += own->second.own;
+        root.middleCols<2>(column) = options_.common_error_px * e.solve(moved);
+        column += 2;
+      }
+      result.common.push_back(std::move(root));
+    }
   }
 
   void judge_residuals(JointAdjustment& result) const {
@@ -375,6 +440,7 @@ void JointOptions::check() const {
   require_positive(restitution_spread, "restitution_spread");
   require_positive(least_lift_spread, "least_lift_spread");
   require_positive(least_launch_spread_m, "least_launch_spread_m");
+  require_not_negative(common_error_px, "common_error_px");
   require_not_negative(readout_s.sd, "readout_s.sd");
   require_in_range(rounds, 1, 1000, "rounds");
 }

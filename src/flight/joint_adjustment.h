@@ -37,6 +37,10 @@ struct JointOptions {
   /// A rolling shutter's readout that is not known: most sensors take between
   /// none and 20 ms (common practice, no source).
   Belief readout_s{0.008, 0.006};  ///< sd 0: known
+  /// What the sightings of all feeds may be off by alike, per axis, at one
+  /// stage of the flight (common_errors.h): 0.03 to 0.1 rms, up to 0.3, on the
+  /// films of scenes whose truth is known (tests/bench/detector_check).
+  double common_error_px = 0.1;
   int rounds = 25;
   void check() const;
 };
@@ -58,8 +62,7 @@ struct JointAdjustment {
 
   /// A feed's share in what the session leaves uncertain: the covariance of
   /// its parameters that all feeds have in common is root * root^T.
-  using CommonRoot =
-      Eigen::Matrix<double, kFlightParameters, kSessionParameters>;
+  using CommonRoot = Eigen::Matrix<double, kFlightParameters, Eigen::Dynamic>;
   std::vector<CommonRoot> common;     ///< per feed used
   std::vector<std::size_t> feeds;     ///< their places in `found`
   std::vector<FlightVector> flights;  ///< adjusted

@@ -1,7 +1,10 @@
 // SPDX-License-Identifier: MIT
 #include "flight/joint_adjustment.h"
 
+#include "flight/common_errors.h"
 #include "flight/session_fit.h"
+
+#include <map>
 
 #include "flight_bench.h"
 #include <doctest/doctest.h>
@@ -95,8 +98,10 @@ TEST_CASE("without noise the feeds and what they share come back") {
   }
   FlightOptions options;
   options.launch_height = LaunchHeight{-1.2, {0.25, 0.005}};
+  JointOptions exact;
+  exact.common_error_px = 0;
   const JointAdjustment joint =
-      adjust_jointly(session.found, bench, options, {});
+      adjust_jointly(session.found, bench, options, exact);
   REQUIRE(joint.done);
   REQUIRE(joint.flights.size() == 8);
   for (std::size_t i = 0; i < 8; ++i) {
@@ -109,6 +114,64 @@ TEST_CASE("without noise the feeds and what they share come back") {
   CHECK(std::abs(joint.after[kSessionLiftIn] + 0.15) < 0.004);
   CHECK(std::abs(joint.after[kSessionRestitution] - 0.95) < 0.004);
   CHECK(std::abs(joint.after[kSessionLaunchHeight] - 0.30) < 0.001);
+}
+
+// 24 sessions of 8 feeds whose sightings have the same errors at the same stage
+// of the flight; launchers as the profile believes them.
+TEST_CASE("what all feeds err alike is in what they say of the session") {
+  const CameraModel camera = camera_at(45);
+  Bench bench;
+  bench.camera = camera;
+  bench.camera.readout_s = 1e-9;
+  constexpr int kSessions = 24;
+  constexpr double kAlike_px = 0.1;
+  double allowed2 = 0, ignored2 = 0;
+  for (int run = 0; run < kSessions; ++run) {
+    RandomEngine random = derived_engine(1, "joint/alike", run);
+    std::normal_distribution<double> normal;
+    Launcher launcher;
+    launcher.drag = 0.50 + 0.05 * normal(random);
+    launcher.restitution = 0.92 + 0.05 * normal(random);
+    Session session = filmed(launcher, camera, 8, 60, 0.05, "joint/feeds", run);
+    std::map<int, Eigen::Vector2d> alike;
+    for (std::size_t i = 0; i < session.found.size(); ++i) {
+      FoundFeed& feed = session.found[i];
+      for (Sighting& s : feed.sightings) {
+        const int stage = flight_stage(s.t_s - session.truth[i][kTimeOfBounce]);
+        const auto at = alike.try_emplace(
+            stage, kAlike_px * normal(random), kAlike_px * normal(random));
+        s.centre_px += at.first->second;
+      }
+      feed.fit = refine_flight(
+          feed.sightings, camera, FlightOptions{}, session.truth[i]);
+    }
+    JointOptions options;
+    options.common_error_px = kAlike_px;
+    const auto squares = [&] {
+      const JointAdjustment joint =
+          adjust_jointly(session.found, bench, FlightOptions{}, options);
+      REQUIRE(joint.flights.size() == 8);
+      double sum = 0;
+      const auto add = [&](int k, double truth) {
+        const double error = joint.after[k] - truth;
+        sum += error * error / joint.covariance(k, k) / (2 * kSessions);
+      };
+      add(kSessionDrag, launcher.drag);
+      add(kSessionRestitution, launcher.restitution);
+      return sum;
+    };
+    allowed2 += squares();
+    options.common_error_px = 0;
+    ignored2 += squares();
+  }
+  MESSAGE("error over sigma: ",
+          std::sqrt(allowed2),
+          " allowed for, ",
+          std::sqrt(ignored2),
+          " ignored");
+  CHECK(std::sqrt(allowed2) > 0.7);
+  CHECK(std::sqrt(allowed2) < 1.3);
+  CHECK(std::sqrt(ignored2) > 2);
 }
 
 // 6 sessions of 15 feeds from straight above, where one feed alone hardly
@@ -175,8 +238,10 @@ TEST_CASE("a camera that stands a little off is found by gravity") {
   off[8] = 0.03;
   bench.camera = moved_camera(camera, off);
   bench.camera.readout_s = 1e-9;
+  JointOptions exact;  // these feeds have no errors in common
+  exact.common_error_px = 0;
   const JointAdjustment joint =
-      adjust_jointly(session.found, bench, FlightOptions{}, {});
+      adjust_jointly(session.found, bench, FlightOptions{}, exact);
   REQUIRE(joint.done);
   const double sd = std::sqrt(joint.covariance(kSessionCamera, kSessionCamera));
   CHECK(sd < 9);  // 10 before
