@@ -88,8 +88,7 @@ Feed feed_of(const TrueFeed& truth) {
   put_return(truth, feed);
   feed.status = truth.bounced ? FeedStatus::kMeasured : FeedStatus::kUnmeasured;
   const auto note = [&](bool applies, const char* words) {
-    if (!applies) return;
-    feed.note += feed.note.empty() ? words : std::string("; ") + words;
+    if (applies) feed.add_note(words);
   };
   note(truth.misfeed, "mis-feed");
   note(!truth.bounced, "no bounce on the receiving half");

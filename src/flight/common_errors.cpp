@@ -12,10 +12,9 @@ int flight_stage(double after_bounce_s) {
   return static_cast<int>(std::floor(after_bounce_s / kStage_s));
 }
 
-SharedInformation with_common_errors(
-    const SessionCovariance& information,
-    const std::map<int, Eigen::Matrix<double, kSessionParameters, 2>>& response,
-    double common_error_px) {
+SharedInformation with_common_errors(const SessionCovariance& information,
+                                     const SharedResponses& response,
+                                     double common_error_px) {
   SessionCovariance total = information;
   for (const auto& [stage, g] : response) {
     total += common_error_px * common_error_px * g * g.transpose();

@@ -34,14 +34,17 @@ using ErrorResponses = std::map<int, ErrorResponse>;
 /// The stage of the flight so long after the bounce (before it: negative).
 int flight_stage(double after_bounce_s);
 
+/// The answer of a session's reduced normal equations, by stage.
+using SharedResponses =
+    std::map<int, Eigen::Matrix<double, kSessionParameters, 2>>;
+
 /// What the feeds say, once the errors they have in common are allowed for.
 struct SharedInformation {
   SessionCovariance data;    ///< S (S + M)^-1 S
   SessionCovariance weight;  ///< S (S + M)^-1: what is left of r
 };
-SharedInformation with_common_errors(
-    const SessionCovariance& information,
-    const std::map<int, Eigen::Matrix<double, kSessionParameters, 2>>& response,
-    double common_error_px);
+SharedInformation with_common_errors(const SessionCovariance& information,
+                                     const SharedResponses& response,
+                                     double common_error_px);
 
 }  // namespace evenfeed

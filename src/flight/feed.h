@@ -9,6 +9,7 @@
 #include <cmath>
 #include <limits>
 #include <string>
+#include <string_view>
 
 namespace evenfeed {
 
@@ -40,6 +41,10 @@ struct Feed {
   }
   const Measured& operator[](Characteristic id) const {
     return values[static_cast<std::size_t>(id)];
+  }
+  void add_note(std::string_view words) {
+    if (!note.empty()) note += "; ";
+    note += words;
   }
 };
 

@@ -18,14 +18,6 @@ namespace evenfeed {
 /// One for each belief, then kick and turn, then a known passage.
 inline constexpr int kFlightPriors = kBeliefs + 2 + 3;
 
-/// Weight of a sighting that lies so many sigmas off: Cauchy's, 95 % efficient
-/// at 2.385 sigma (Holland and Welsch 1977).
-inline double cauchy_weight(double misfit_sigma) {
-  constexpr double kTuning = 2.385;
-  const double z = misfit_sigma / kTuning;
-  return 1 / (1 + z * z);
-}
-
 /// Two residuals per sighting (in sigmas, times the root of its weight), then
 /// kFlightPriors. Both arcs are integrated away from the bounce once for all
 /// sightings.

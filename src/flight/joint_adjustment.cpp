@@ -5,6 +5,7 @@
 #include "base/parallel.h"
 #include "flight/common_errors.h"
 #include "flight/flight_residuals.h"
+#include "stats/cauchy_weight.h"
 
 #include <algorithm>
 #include <cmath>
@@ -242,7 +243,7 @@ class JointSolver {
   struct Said {
     SessionCovariance information = SessionCovariance::Zero();
     SessionVector pull = SessionVector::Zero();
-    std::map<int, Eigen::Matrix<double, kS, 2>> errors;  // by stage
+    SharedResponses errors;
   };
   Said said_by_feeds() const {
     Said said;
@@ -251,12 +252,18 @@ class JointSolver {
       said.information += e.c - e.b.transpose() * a_inverse_b;
       said.pull -= e.gs - a_inverse_b.transpose() * e.g;
       for (const auto& [stage, response] : e.errors) {
-        const auto [at, first] = said.errors.try_emplace(
-            stage, Eigen::Matrix<double, kS, 2>::Zero());
-        at->second += response.shared - a_inverse_b.transpose() * response.own;
+        const auto at = said.errors.try_emplace(
+            stage, SharedResponses::mapped_type::Zero());
+        at.first->second +=
+            response.shared - a_inverse_b.transpose() * response.own;
       }
     }
     return said;
+  }
+
+  SharedInformation shared_information(const Said& said) const {
+    return with_common_errors(
+        said.information, said.errors, options_.common_error_px);
   }
 
   void move_flights(const SessionVector& dz, double length) {
@@ -274,8 +281,7 @@ class JointSolver {
     for (int i = 0; i < kSteps; ++i) {
       build();
       const Said said = said_by_feeds();
-      const SharedInformation shared = with_common_errors(
-          said.information, said.errors, options_.common_error_px);
+      const SharedInformation shared = shared_information(said);
       const SessionVector dz = (SessionCovariance::Identity() + shared.data)
                                    .ldlt()
                                    .solve(shared.weight * said.pull - z_);
@@ -354,8 +360,7 @@ class JointSolver {
   // each feed's own unknowns.
   void state_uncertainty(JointAdjustment& result) const {
     const Said said = said_by_feeds();
-    const SharedInformation shared = with_common_errors(
-        said.information, said.errors, options_.common_error_px);
+    const SharedInformation shared = shared_information(said);
     const SessionCovariance c =
         (SessionCovariance::Identity() + shared.data).inverse();
     result.covariance = prior_.root * c * prior_.root.transpose();

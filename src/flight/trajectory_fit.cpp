@@ -2,6 +2,7 @@
 #include "flight/trajectory_fit.h"
 
 #include "flight/flight_residuals.h"
+#include "stats/cauchy_weight.h"
 
 #include <algorithm>
 #include <cmath>

@@ -39,13 +39,8 @@ CameraModel moved_camera(
   moved.lens.focal_px += delta[0];
   moved.lens.k1 += delta[1];
   moved.lens.k2 += delta[2];
-  const Eigen::Vector3d turn = delta.segment<3>(3);
-  const double angle = turn.norm();
-  if (angle > 0) {
-    moved.camera_from_table.rotation =
-        Eigen::Quaterniond(Eigen::AngleAxisd(angle, turn / angle)) *
-        camera.camera_from_table.rotation;
-  }
+  moved.camera_from_table.rotation =
+      turned_by(delta.segment<3>(3)) * camera.camera_from_table.rotation;
   moved.camera_from_table.translation_m += delta.segment<3>(6);
   return moved;
 }

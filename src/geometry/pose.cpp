@@ -5,6 +5,12 @@
 
 namespace evenfeed {
 
+Eigen::Quaterniond turned_by(const Eigen::Vector3d& turn_rad) {
+  const double angle = turn_rad.norm();
+  if (angle == 0) return Eigen::Quaterniond::Identity();
+  return Eigen::Quaterniond(Eigen::AngleAxisd(angle, turn_rad / angle));
+}
+
 Pose look_at(const Eigen::Vector3d& eye_in_table_m,
              const Eigen::Vector3d& target_in_table_m,
              const Eigen::Vector3d& up_in_table,

@@ -22,6 +22,9 @@ struct Pose {
   }
 };
 
+/// The rotation by |turn_rad| about the direction of turn_rad.
+Eigen::Quaterniond turned_by(const Eigen::Vector3d& turn_rad);
+
 /// camera_from_table of a camera at `eye` that looks at `target`, with the
 /// picture's up direction nearest to `up` (camera x right, y down, z forward),
 /// then turned by `roll_rad` clockwise about its own line of sight.

@@ -92,9 +92,8 @@ void note_moves(const std::vector<CameraStance>& stances,
       if (stance.from_s <= 0 || stance.moved_m < kKnock_m) continue;
       const double after_s = bounce_s - kFlight_s - stance.from_s;
       if (after_s > learning_s || after_s < -2 * kFlight_s) continue;
-      feed.note += feed.note.empty() ? "" : "; ";
-      feed.note += after_s < 0 ? "the camera moved while it flew"
-                               : "the camera had just moved";
+      feed.add_note(after_s < 0 ? "the camera moved while it flew"
+                                : "the camera had just moved");
       break;
     }
   }

@@ -109,8 +109,7 @@ Measurement FeedMeasurer::finish() {
             {m_from_mm(x.value), m_from_mm(y.value)})) {
       continue;
     }
-    feed.note += feed.note.empty() ? "" : "; ";
-    feed.note += "outside the landing zone";
+    feed.add_note("outside the landing zone");
   }
   result_.counts = finder_.counts();
   result_.counts.feeds -= result_.fit.not_feeds;

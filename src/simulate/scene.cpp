@@ -44,12 +44,7 @@ CameraModel bumped_camera(const SceneCamera& camera, std::size_t bumps) {
   CameraModel moved = camera.model;
   for (std::size_t i = 0; i < bumps; ++i) {
     const CameraBump& bump = camera.bumps[i];
-    const double angle = bump.turn_rad.norm();
-    const Pose own{angle > 0 ? Eigen::Quaterniond(Eigen::AngleAxisd(
-                                   angle, bump.turn_rad / angle))
-                             : Eigen::Quaterniond::Identity(),
-                   bump.shift_m};
-    const Pose back = own.inverse();
+    const Pose back = Pose{turned_by(bump.turn_rad), bump.shift_m}.inverse();
     Pose& pose = moved.camera_from_table;
     pose.translation_m = back * pose.translation_m;
     pose.rotation = back.rotation * pose.rotation;

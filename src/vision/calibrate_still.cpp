@@ -31,16 +31,7 @@ constexpr char kMarkByHand[] =
 
 CameraSolverOptions solver_options(const CalibrationOptions& options,
                                    const std::optional<KnownLens>& lens) {
-  CameraSolverOptions solver;
-  if (lens) {
-    solver.focal_px =
-        Expected{lens->lens.focal_px, lens->focal_sd * lens->lens.focal_px};
-    solver.centre_px =
-        Eigen::Vector2d(lens->lens.centre_u_px, lens->lens.centre_v_px);
-    solver.centre_sd = lens->centre_sd;
-    solver.k1 = {lens->lens.k1, lens->k1_sd};
-    solver.k2 = {lens->lens.k2, lens->k2_sd};
-  }
+  CameraSolverOptions solver = lens ? with_lens(*lens) : CameraSolverOptions{};
   if (options.camera_height_m) {
     solver.height_m =
         Expected{*options.camera_height_m, options.camera_height_sd_m};

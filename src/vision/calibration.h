@@ -22,16 +22,6 @@ enum class LauncherEnd { kNotSaid, kLeft, kRight, kTop, kBottom };
 /// "left", "right", "top", "bottom"; throws UsageError for anything else.
 LauncherEnd parse_launcher_end(const std::string& text);
 
-/// The lens as measured elsewhere.
-struct KnownLens {
-  int width_px = 0, height_px = 0;  ///< of the pictures it was measured on
-  LensModel<double> lens;
-  double focal_sd = 0.002;   ///< relative
-  double centre_sd = 0.001;  ///< of the picture's width
-  double k1_sd = 0.005;
-  double k2_sd = 0.005;
-};
-
 /// What a profile says about calibrating on its surface.
 struct CalibrationLimits {
   double max_residual_px = 1.5;   ///< rms; worse is refused

@@ -39,6 +39,10 @@ RotatedVector rotate_with_jacobian(const Eigen::Vector3d& turn_rad,
   return result;
 }
 
+Eigen::Matrix<double, 5, 1> lens_vector(const LensModel<double>& lens) {
+  return {lens.focal_px, lens.k1, lens.k2, lens.centre_u_px, lens.centre_v_px};
+}
+
 ProjectedPoint project_with_jacobian(const Eigen::Matrix<double, 5, 1>& lens,
                                      const Eigen::Vector3d& turn_rad,
                                      const Eigen::Vector3d& translation_m,

@@ -11,6 +11,8 @@
 // estimation in robotics", eq. 145.
 #pragma once
 
+#include "geometry/camera_model.h"
+
 #include <Eigen/Core>
 
 namespace evenfeed {
@@ -23,6 +25,9 @@ struct ProjectedPoint {
   Eigen::Matrix<double, 2, 3> by_translation;
   Eigen::Matrix<double, 2, 3> by_point;
 };
+
+/// A lens in that order.
+Eigen::Matrix<double, 5, 1> lens_vector(const LensModel<double>& lens);
 
 struct RotatedVector {
   Eigen::Vector3d value;

@@ -42,13 +42,8 @@ CameraModel camera_of(const State& state, const CameraModel& start) {
   camera.lens.centre_u_px = state.lens[3];
   camera.lens.centre_v_px = state.lens[4];
   const Eigen::Vector3d turn(state.turn[0], state.turn[1], state.turn[2]);
-  const double angle = turn.norm();
-  if (angle > 0) {
-    camera.camera_from_table.rotation =
-        (Eigen::Quaterniond(Eigen::AngleAxisd(angle, turn / angle)) *
-         camera.camera_from_table.rotation)
-            .normalized();
-  }
+  camera.camera_from_table.rotation =
+      (turned_by(turn) * camera.camera_from_table.rotation).normalized();
   camera.camera_from_table.translation_m = {
       state.translation[0], state.translation[1], state.translation[2]};
   return camera;
@@ -287,6 +282,17 @@ void summarise(const Problem& problem,
 }
 
 }  // namespace
+
+CameraSolverOptions with_lens(const KnownLens& known) {
+  const LensModel<double>& lens = known.lens;
+  CameraSolverOptions options;
+  options.focal_px = Expected{lens.focal_px, known.focal_sd * lens.focal_px};
+  options.centre_px = Eigen::Vector2d(lens.centre_u_px, lens.centre_v_px);
+  options.centre_sd = known.centre_sd;
+  options.k1 = {lens.k1, known.k1_sd};
+  options.k2 = {lens.k2, known.k2_sd};
+  return options;
+}
 
 void CameraSolverOptions::check() const {
   require_positive(cut_sigma_px, "cut_sigma_px");

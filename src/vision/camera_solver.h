@@ -58,6 +58,19 @@ struct CameraSolverOptions {
   void check() const;
 };
 
+/// The lens as measured elsewhere.
+struct KnownLens {
+  int width_px = 0, height_px = 0;  ///< of the pictures it was measured on
+  LensModel<double> lens;
+  double focal_sd = 0.002;   ///< relative
+  double centre_sd = 0.001;  ///< of the picture's width
+  double k1_sd = 0.005;
+  double k2_sd = 0.005;
+};
+
+/// The usual options, with the lens expected as it is known.
+CameraSolverOptions with_lens(const KnownLens& known);
+
 struct CameraSolution {
   bool solved = false;
   std::string message;

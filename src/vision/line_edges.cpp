@@ -30,35 +30,6 @@ bool inside(const cv::Mat& luma, const Eigen::Vector2d& p) {
          p.y() <= luma.rows - 1;
 }
 
-// The bar as predicted at one place.
-struct Predicted {
-  Eigen::Vector2d middle_px, normal;
-  double width_px = 0;
-  bool low_only = false;
-};
-
-std::optional<Predicted> predict(const CameraModel& camera,
-                                 const SurfaceLine& line,
-                                 double along) {
-  const double nudge = 0.01 / line.length_m();
-  const auto low = camera.project(line.low_m(along));
-  const auto high = camera.project(line.high_m(along));
-  const auto before = camera.project(line.middle_m(along - nudge));
-  const auto after = camera.project(line.middle_m(along + nudge));
-  if (!low || !high || !before || !after) return std::nullopt;
-  const Eigen::Vector2d tangent = (*after - *before).normalized();
-  Predicted result;
-  result.low_only = line.low_only;
-  result.middle_px = (*low + *high) / 2;
-  result.normal = {-tangent.y(), tangent.x()};
-  result.width_px = result.normal.dot(*high - *low);
-  if (result.width_px < 0) {
-    result.normal = -result.normal;
-    result.width_px = -result.width_px;
-  }
-  return result;
-}
-
 // Crossing lines and the net disturb a cut: is `along` too near to one?
 class Disturbed {
  public:
@@ -142,7 +113,7 @@ std::vector<double> in_linear_light(std::vector<double> grey) {
 }
 
 bool believable(const BarProfile& bar,
-                const Predicted& predicted,
+                const PredictedBar& predicted,
                 const LineSearch& search) {
   const double width = bar.high_px - bar.low_px;
   return bar.found && bar.contrast() > 0 && bar.rms < 0.25 * bar.contrast() &&
@@ -152,7 +123,7 @@ bool believable(const BarProfile& bar,
 }
 
 std::optional<LineCut> cut_at(const cv::Mat& luma,
-                              const Predicted& predicted,
+                              const PredictedBar& predicted,
                               double along,
                               const LineSearch& search) {
   const double half = predicted.width_px / 2 + search.reach_px + 8;
@@ -192,6 +163,28 @@ std::optional<LineCut> cut_at(const cv::Mat& luma,
 }
 
 }  // namespace
+
+std::optional<PredictedBar> predict_bar(const CameraModel& camera,
+                                        const SurfaceLine& line,
+                                        double along) {
+  const double nudge = 0.01 / line.length_m();
+  const auto low = camera.project(line.low_m(along));
+  const auto high = camera.project(line.high_m(along));
+  const auto before = camera.project(line.middle_m(along - nudge));
+  const auto after = camera.project(line.middle_m(along + nudge));
+  if (!low || !high || !before || !after) return std::nullopt;
+  const Eigen::Vector2d tangent = (*after - *before).normalized();
+  PredictedBar result;
+  result.low_only = line.low_only;
+  result.middle_px = (*low + *high) / 2;
+  result.normal = {-tangent.y(), tangent.x()};
+  result.width_px = result.normal.dot(*high - *low);
+  if (result.width_px < 0) {
+    result.normal = -result.normal;
+    result.width_px = -result.width_px;
+  }
+  return result;
+}
 
 void LineSearch::check() const {
   require_positive(reach_px, "reach_px");
@@ -256,7 +249,7 @@ LineCuts cut_line(const cv::Mat& luma,
         std::clamp(search.spacing_px / px_per_m / bar.length_m(), 1e-3, 0.1);
     const double clear_m = (search.smooth_px + 6) / px_per_m;
     if (!inside(luma, *here) || disturbed(at, *here, clear_m, 8)) continue;
-    const auto predicted = predict(camera, bar, at);
+    const auto predicted = predict_bar(camera, bar, at);
     if (!predicted || predicted->width_px < 0.2) continue;
     const double half = predicted->width_px / 2 + search.reach_px + 8;
     const Eigen::Vector2d ends = half * predicted->normal;
@@ -278,7 +271,7 @@ std::optional<LineCut> cut_line_at(const cv::Mat& luma,
                                    const SurfaceLine& line,
                                    double along,
                                    const LineSearch& search) {
-  const auto predicted = predict(camera, line, along);
+  const auto predicted = predict_bar(camera, line, along);
   if (!predicted) return std::nullopt;
   return cut_at(luma, *predicted, along, search);
 }

@@ -23,6 +23,18 @@ struct LineSearch {
   void check() const;
 };
 
+/// A line as the camera should see it at one place.
+struct PredictedBar {
+  Eigen::Vector2d middle_px;
+  Eigen::Vector2d normal;  ///< unit, from the low to the high edge
+  double width_px = 0;
+  bool low_only = false;
+};
+/// At `along` (0..1); nullopt when any of it cannot be seen.
+std::optional<PredictedBar> predict_bar(const CameraModel& camera,
+                                        const SurfaceLine& line,
+                                        double along);
+
 /// The bar of `line` as one cut saw it.
 struct LineCut {
   int line = -1;                ///< index into the lines searched

@@ -4,6 +4,7 @@
 #include "base/check.h"
 #include "geometry/bench.h"
 #include "geometry/steady_view.h"
+#include "stats/cauchy_weight.h"
 #include "stats/descriptive.h"
 #include "vision/camera_jacobian.h"
 #include "vision/camera_refiner.h"
@@ -22,7 +23,6 @@ using Matrix6 = Eigen::Matrix<double, 6, 6>;
 
 constexpr double kNaN = std::numeric_limits<double>::quiet_NaN();
 constexpr int kFewestSites = 16;
-constexpr double kCauchy = 2.385;  // 95 % efficient (Holland and Welsch 1977)
 
 CameraModel turned_and_shifted(const CameraModel& camera, const Vector6& by) {
   Eigen::Matrix<double, kCameraParameters, 1> delta;
@@ -30,23 +30,16 @@ CameraModel turned_and_shifted(const CameraModel& camera, const Vector6& by) {
   return moved_camera(camera, delta);
 }
 
-Eigen::Matrix<double, 5, 1> lens_vector(const LensModel<double>& lens) {
-  Eigen::Matrix<double, 5, 1> v;
-  v << lens.focal_px, lens.k1, lens.k2, lens.centre_u_px, lens.centre_v_px;
-  return v;
-}
-
 // The lens did not change: only turn and shift are looked for.
-CameraSolverOptions lens_as_known(const CameraModel& camera) {
-  CameraSolverOptions options;
-  options.focal_px =
-      Expected{camera.lens.focal_px, 1e-5 * camera.lens.focal_px};
-  options.k1 = {camera.lens.k1, 1e-5};
-  options.k2 = {camera.lens.k2, 1e-5};
-  options.centre_px =
-      Eigen::Vector2d(camera.lens.centre_u_px, camera.lens.centre_v_px);
-  options.centre_sd = 1e-6;
-  return options;
+CameraSolverOptions lens_as_it_is(const CameraModel& camera) {
+  constexpr double kNothing = 1e-5;
+  return with_lens({camera.width_px,
+                    camera.height_px,
+                    camera.lens,
+                    kNothing,
+                    kNothing / 10,
+                    kNothing,
+                    kNothing});
 }
 
 // What the sites say of a small move, one equation each.
@@ -101,8 +94,7 @@ Solution robust_solution(const Equations& equations,
     for (const double left : solution.left_px) sizes.push_back(std::abs(left));
     scatter_px = std::max(options.least_scatter_px, 1.4826 * median(sizes));
     for (std::size_t k = 0; k < weights.size(); ++k) {
-      const double z = sizes[k] / (kCauchy * scatter_px);
-      weights[k] = 1 / (1 + z * z);
+      weights[k] = cauchy_weight(sizes[k] / scatter_px);
     }
   }
   solution.scatter_px = scatter_px;
@@ -115,8 +107,9 @@ double count_agreeing(const Solution& solution) {
   constexpr double kMostScatter_px = 0.5;
   const double within_px = 3 * std::min(solution.scatter_px, kMostScatter_px);
   double agree = 0;
-  for (const double left : solution.left_px)
+  for (const double left : solution.left_px) {
     agree += std::abs(left) < within_px;
+  }
   return agree;
 }
 
@@ -172,25 +165,17 @@ void LineSites::set_zero(std::vector<double> offsets_px) {
 std::optional<Vector6> LineSites::slope(const CameraModel& camera,
                                         const Site& site) const {
   const SurfaceLine& line = lines_[site.line];
-  const double nudge = 0.01 / line.length_m();
-  const auto before = camera.project(line.middle_m(site.along - nudge));
-  const auto after = camera.project(line.middle_m(site.along + nudge));
-  if (!before || !after) return std::nullopt;
-  const Eigen::Vector2d along = (*after - *before).normalized();
+  const auto bar = predict_bar(camera, line, site.along);
+  if (!bar) return std::nullopt;
   const auto p = project_with_jacobian(
       lens_vector(camera.lens),
       Eigen::Vector3d::Zero(),
       camera.camera_from_table.translation_m,
       camera.camera_from_table.rotation.toRotationMatrix(),
       line.middle_m(site.along));
-  // The cut runs from the low to the high edge.
-  Eigen::Vector2d normal{-along.y(), along.x()};
-  const Eigen::Vector3d across =
-      line.high_m(site.along) - line.low_m(site.along);
-  if (normal.dot(p.by_point * across) < 0) normal = -normal;
   Vector6 slope;
-  slope << p.by_turn.transpose() * normal,
-      p.by_translation.transpose() * normal;
+  slope << p.by_turn.transpose() * bar->normal,
+      p.by_translation.transpose() * bar->normal;
   return slope;
 }
 
@@ -244,7 +229,7 @@ std::optional<FoundCamera> LineSites::find_far(const cv::Mat& luma,
                                           surface_,
                                           lines_,
                                           {},
-                                          lens_as_known(start),
+                                          lens_as_it_is(start),
                                           options_.wide_reach * luma.cols);
   if (!fit.solution.solved) return std::nullopt;
   return find(luma, fit.solution.camera);

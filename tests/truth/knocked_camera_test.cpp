@@ -1,30 +1,22 @@
 // SPDX-License-Identifier: MIT
 // A camera that is knocked in the middle of a film, from the film alone.
 #include "base/units.h"
-#include "cli/profile_lookup.h"
 #include "pipeline/measure.h"
 #include "simulate/film.h"
-#include "simulate/scene.h"
 #include "stats/descriptive.h"
 #include "support/temp_dir.h"
 
 #include <cmath>
 
+#include "unit/simulate/test_scene.h"
 #include <doctest/doctest.h>
 
 using namespace evenfeed;
 
 namespace {
 
-const std::string kRoot = EVENFEED_ROOT;
-
-std::filesystem::path profile_path(std::string_view) {
-  return kRoot + "/profiles/table-tennis.toml";
-}
-
 Scene knocked_scene() {
-  Scene scene =
-      load_scene(kRoot + "/profiles/scenes/short640p60.toml", profile_path);
+  Scene scene = shipped_scene("short640p60");
   scene.launcher.feeds = 10;
   scene.film.duration_s = 0;
   CameraBump bump;
@@ -41,7 +33,7 @@ TEST_CASE("feeds after a knock are measured as well as those before it") {
   const TempDir folder("knocked-camera");
   const Scene scene = knocked_scene();
   const Film film = simulate(scene, 1, folder / "film.mp4");
-  const Profile profile = load_profile(profile_path(""));
+  const Profile profile = load_profile(profile_of_tree("table-tennis"));
   Bench bench;
   bench.camera = true_camera(scene);
   const Measurement measured =
@@ -81,8 +73,11 @@ TEST_CASE("a camera that stands still is not said to have moved") {
   simulate(scene, 1, folder / "film.mp4");
   Bench bench;
   bench.camera = true_camera(scene);
-  const Measurement measured = measure_film(
-      folder / "film.mp4", bench, load_profile(profile_path("")), {});
+  const Measurement measured =
+      measure_film(folder / "film.mp4",
+                   bench,
+                   load_profile(profile_of_tree("table-tennis")),
+                   {});
   REQUIRE(measured.fit.feeds.size() == 3);
   CHECK(measured.camera_moves.empty());
   for (const Feed& feed : measured.fit.feeds) CHECK(feed.note.empty());

@@ -2,34 +2,28 @@
 // The whole way on a short film, from the film alone: simulate, calibrate,
 // measure, compare with the known answer, both ways.
 #include "base/units.h"
-#include "cli/profile_lookup.h"
 #include "pipeline/measure.h"
 #include "simulate/film.h"
-#include "simulate/scene.h"
 #include "support/temp_dir.h"
 #include "vision/calibrate_film.h"
 
 #include <cmath>
 
+#include "unit/simulate/test_scene.h"
 #include <doctest/doctest.h>
 
 using namespace evenfeed;
 
 namespace {
 
-const std::string kRoot = EVENFEED_ROOT;
-
 struct ShortSession {
   TempDir folder{"short-film"};
-  Profile profile = load_profile(kRoot + "/profiles/table-tennis.toml");
+  Profile profile = load_profile(profile_of_tree("table-tennis"));
   Film film;
   FilmCalibration calibration;
 
   ShortSession() {
-    const Scene scene = load_scene(
-        kRoot + "/profiles/scenes/short640p60.toml", [](std::string_view) {
-          return std::filesystem::path(kRoot + "/profiles/table-tennis.toml");
-        });
+    const Scene scene = shipped_scene("short640p60");
     film = simulate(scene, 1, folder / "film.mp4");
     CalibrationOptions options;
     options.limits = profile.calibration;

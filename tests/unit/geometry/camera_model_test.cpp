@@ -4,6 +4,7 @@
 #include "base/error.h"
 #include "geometry/bench.h"
 #include "geometry/sightings_file.h"
+#include "support/table_camera.h"
 
 #include <doctest/doctest.h>
 
@@ -11,15 +12,7 @@ using namespace evenfeed;
 
 namespace {
 
-CameraModel camera() {
-  CameraModel model;
-  model.width_px = 1280;
-  model.height_px = 720;
-  model.lens = {900, 639.5, 359.5, -0.08, 0.01};
-  model.camera_from_table =
-      look_at({0.4, 0.1, 2.5}, {0, 0, 0}, {0, 1, 0}, 0.02);
-  return model;
-}
+CameraModel camera() { return table_camera({0.4, 0.1, 2.5}, 0.02); }
 
 }  // namespace
 

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "geometry/steady_view.h"
 
-#include "geometry/bench.h"
+#include "support/table_camera.h"
 
 #include <doctest/doctest.h>
 
@@ -9,26 +9,16 @@ using namespace evenfeed;
 
 namespace {
 
-CameraModel calibrated() {
-  CameraModel camera;
-  camera.width_px = 1280;
-  camera.height_px = 720;
-  camera.lens = {900, 639.5, 359.5, -0.08, 0.01};
-  camera.camera_from_table =
-      look_at({0.4, -1.2, 2.5}, {0, 0, 0}, {0, 1, 0}, 0.02);
-  return camera;
-}
+CameraModel calibrated() { return table_camera({0.4, -1.2, 2.5}, 0.02); }
 
+// About an eye that stays, then with the eye elsewhere.
 CameraModel moved(const Eigen::Vector3d& turn_rad,
                   const Eigen::Vector3d& eye_shift_m) {
   CameraModel camera = calibrated();
-  const Eigen::Vector3d eye_m = camera.eye_in_table_m() + eye_shift_m;
-  Eigen::Matrix<double, kCameraParameters, 1> delta;
-  delta << 0, 0, 0, turn_rad, 0, 0, 0;
-  camera = moved_camera(camera, delta);
-  camera.camera_from_table.translation_m =
-      -(camera.camera_from_table.rotation * eye_m);
-  return camera;
+  Pose& pose = camera.camera_from_table;
+  pose.rotation = turned_by(turn_rad) * pose.rotation;
+  pose.translation_m = turned_by(turn_rad) * pose.translation_m;
+  return with_eye_shifted(camera, eye_shift_m);
 }
 
 // How far from where the calibrated camera sees it, over the table, px.

@@ -2,6 +2,7 @@
 // A camera that somebody pushes along the table.
 #pragma once
 
+#include "support/table_camera.h"
 #include "vision/camera_watch.h"
 
 #include <cmath>
@@ -9,22 +10,10 @@
 
 namespace evenfeed {
 
-inline CameraModel calibrated() {
-  CameraModel camera;
-  camera.width_px = 1280;
-  camera.height_px = 720;
-  camera.lens = {900, 639.5, 359.5, -0.08, 0.01};
-  camera.camera_from_table = look_at({0.4, -1.2, 2.5}, {0, 0, 0}, {0, 1, 0});
-  return camera;
-}
+inline CameraModel calibrated() { return table_camera({0.4, -1.2, 2.5}, 0); }
 
 inline CameraModel pushed(double along_m) {
-  CameraModel camera = calibrated();
-  const Eigen::Vector3d eye_m =
-      camera.eye_in_table_m() + Eigen::Vector3d(along_m, 0, 0);
-  camera.camera_from_table.translation_m =
-      -(camera.camera_from_table.rotation * eye_m);
-  return camera;
+  return with_eye_shifted(calibrated(), {along_m, 0, 0});
 }
 
 /// The camera stands pushed by along_m from times_s on.
