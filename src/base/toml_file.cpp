@@ -71,7 +71,9 @@ void TomlTable::refuse(std::string_view key,
 }
 
 bool TomlTable::has(std::string_view key) const {
-  return impl_->table->contains(key);
+  if (impl_->table->contains(key)) return true;
+  impl_->known.emplace(key);  // for the message: it might have been there
+  return false;
 }
 
 double TomlTable::number(std::string_view key) const {

@@ -129,3 +129,10 @@ TEST_CASE("a bad scene is refused by file, line and key") {
   CHECK(cases == 15);
   CHECK(refusal(short_text()).empty());
 }
+
+TEST_CASE("a misspelt key is told with every key that is allowed there") {
+  const std::string says = refusal(replaced(
+      "fps = 60", "fps = 60\nbump = [{ at_s = 3, turn_dg = [1, 0, 0] }]"));
+  CHECK(says.find("turn_dg") != std::string::npos);
+  CHECK(says.find("at_s, shift_mm, turn_deg") != std::string::npos);
+}
