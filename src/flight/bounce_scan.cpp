@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
 #include <Eigen/Cholesky>
 
@@ -210,6 +211,31 @@ class LinearScan {
   const ScanOptions& scan_;
 };
 
+// The best of `tried` between the last sightings, gap by gap, and after them.
+std::vector<FlightStart> best_of_last_gaps(
+    const std::vector<Sighting>& sightings,
+    const std::vector<FlightStart>& tried,
+    int gaps) {
+  std::vector<FlightStart> best;
+  double end_s = std::numeric_limits<double>::infinity();
+  for (int gap = 0; gap < gaps; ++gap) {
+    const auto from = sightings.size() - 1 - static_cast<std::size_t>(gap);
+    const double begin_s = sightings[from].t_s;
+    const FlightStart* here = nullptr;
+    for (const FlightStart& one : tried) {
+      const double t_s = one.parameters[kTimeOfBounce];
+      if (t_s <= begin_s || t_s > end_s || !std::isfinite(one.score_px)) {
+        continue;
+      }
+      if (!here || one.score_px < here->score_px) here = &one;
+    }
+    if (here) best.push_back(*here);
+    end_s = begin_s;
+    if (from == 0) break;
+  }
+  return best;
+}
+
 }  // namespace
 
 std::vector<FlightStart> scan_for_bounce(const std::vector<Sighting>& sightings,
@@ -236,6 +262,10 @@ std::vector<FlightStart> scan_for_bounce(const std::vector<Sighting>& sightings,
   });
   if (minima.size() > static_cast<std::size_t>(scan.keep)) {
     minima.resize(static_cast<std::size_t>(scan.keep));
+  }
+  for (const FlightStart& one :
+       best_of_last_gaps(sightings, tried, scan.last_gaps)) {
+    minima.push_back(one);
   }
   return minima;
 }

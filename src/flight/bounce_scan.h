@@ -24,6 +24,9 @@ struct ScanOptions {
   double window_out_s = 0.20;  ///< sightings after the bounce that are fitted
   double cap_px = 6.0;         ///< a worse sighting counts no more than this
   int keep = 4;                ///< how many local minima to return
+  /// Beside them the best after the last sighting and between the last ones:
+  /// with a single sighting after the bounce there is no minimum at it.
+  int last_gaps = 0;
 };
 
 struct FlightStart {

@@ -18,4 +18,14 @@ void look_again(std::vector<FoundFeed>& found,
                 const CameraModel& camera,
                 const FlightOptions& options);
 
+/// A track that ends close to the table looks as if it had a bounce in it when
+/// its last sightings err. Fits the feeds again, from all starts, whose
+/// sightings end less than 0.1 s after the bounce; a flight that bounced among
+/// them must be likelier than one that bounced later by `least_gain` squared
+/// sigmas.
+void weigh_late_bounces(std::vector<FoundFeed>& found,
+                        const CameraModel& camera,
+                        const FlightOptions& options,
+                        double least_gain);
+
 }  // namespace evenfeed

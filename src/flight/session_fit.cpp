@@ -21,6 +21,12 @@ namespace {
 
 constexpr double kNaN = std::numeric_limits<double>::quiet_NaN();
 
+// What a bounce close to the end of the sightings must gain to be believed, in
+// squared sigmas: five sigmas twice over before the session has told how its
+// errors go together and what its flights share, odds of twenty after that.
+constexpr double kBeyondDoubt = 50;
+constexpr double kLikelier = 6;
+
 void refit_all(std::vector<FoundFeed>& found,
                const CameraModel& camera,
                const FlightOptions& options) {
@@ -246,6 +252,7 @@ SessionFit fit_session(std::vector<FoundFeed> found,
   result.sigma_scale = pooled_scale(found);
   scale_sigmas(found, result.sigma_scale);
   trust_less_near_bounce(found, camera, options);
+  weigh_late_bounces(found, camera, options, kBeyondDoubt);
   look_again(found, camera, options);
   result.not_feeds = reunite_pieces(found, camera, options) +
                      drop_flights_from_elsewhere(found, options);
@@ -272,6 +279,7 @@ SessionFit fit_session(std::vector<FoundFeed> found,
       sightings_per_error = joint.sightings_per_error;
       take_over(joint, found, adjusted_bench, adjusted_options);
       look_again(found, camera, adjusted_options);
+      weigh_late_bounces(found, camera, adjusted_options, kLikelier);
       refit_all(found, camera, adjusted_options);
     }
   }

@@ -232,6 +232,16 @@ Eigen::Vector2d flight_residual_px(const Sighting& sighting,
 
 namespace {
 
+double log_determinant(const FlightCovariance& covariance) {
+  // Scaled first: the variances differ by orders of magnitude.
+  const FlightVector sd = covariance.diagonal().cwiseSqrt();
+  const FlightCovariance correlation = sd.cwiseInverse().asDiagonal() *
+                                       covariance *
+                                       sd.cwiseInverse().asDiagonal();
+  return 2 * sd.array().log().sum() +
+         correlation.ldlt().vectorD().array().abs().log().sum();
+}
+
 // One way down from a start: the limit tightens as the fit settles, so that a
 // rough start does not throw good sightings away.
 class Descent {
@@ -379,7 +389,7 @@ FlightFit fit_flight_from(
     last_bounce_s = bounce_s;
     FlightFit fit = finish(descent);
     if (!fit.ok()) continue;
-    const double cost = cost_of(descent);
+    const double cost = cost_of(descent) - log_determinant(fit.covariance);
     if (cost < best_cost) {
       best_cost = cost;
       best = std::move(fit);

@@ -11,6 +11,9 @@
 // Covariance = (J^T W J)^-1 with the priors in J: the repeatability of this
 // one feed, for the sigma_px the sightings carry. What calibration leaves
 // uncertain is common to a session and is reported apart.
+// Between minima the one with the larger posterior mass is taken: the cost less
+// ln det of its covariance (Laplace's approximation), so that a bounce which is
+// not needed does not win by having one more kink to fit noise with.
 // Structure: bounce state and arcs both ways with reprojection error, as in
 // Gossard, Ziegler and Zell 2025 (arXiv:2504.10035).
 #pragma once
