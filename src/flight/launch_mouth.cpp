@@ -2,10 +2,12 @@
 #include "flight/launch_mouth.h"
 
 #include "flight/derive_feed.h"
+#include "flight/propagate.h"
 #include "stats/descriptive.h"
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
 namespace evenfeed {
 namespace {
@@ -19,12 +21,31 @@ double first_x_m(const FoundFeed& feed, const FlightOptions& options) {
       .x_m.x();
 }
 
+// How far off the point of a flight that was lost before its bounce may be by
+// what it leaves uncertain: from above its height may be anything within
+// decimetres.
+Eigen::Vector2d own_reach_m(const FoundFeed& feed,
+                            const FlightOptions& options,
+                            double x_m) {
+  constexpr double kSigmas = 3;
+  constexpr double kNaN = std::numeric_limits<double>::quiet_NaN();
+  if (feed.whole()) return Eigen::Vector2d::Zero();
+  const FlightCovariance root = feed.fit.covariance.llt().matrixL();
+  const auto sigmas = propagated_sigmas(
+      feed.fit.parameters, root, [&](const FlightVector& near) {
+        const auto point = passing_point(near, options, x_m);
+        return point ? std::array{point->x(), point->y()}
+                     : std::array{kNaN, kNaN};
+      });
+  Eigen::Vector2d reach(kSigmas * sigmas[0], kSigmas * sigmas[1]);
+  return reach.allFinite() ? reach : Eigen::Vector2d::Zero();
+}
+
 }  // namespace
 
-std::optional<Eigen::Vector2d> passing_point(const FoundFeed& feed,
+std::optional<Eigen::Vector2d> passing_point(const FlightVector& p,
                                              const FlightOptions& options,
                                              double x_m) {
-  const FlightVector& p = feed.fit.parameters;
   const double t_s = time_at_x_s(p, options, Arc::kIn, x_m);
   if (!std::isfinite(t_s)) return std::nullopt;
   return flight_state(p, options, Arc::kIn, t_s).x_m.tail<2>();
@@ -44,7 +65,7 @@ int drop_flights_from_elsewhere(std::vector<FoundFeed>& found,
   std::vector<double> height;
   for (const FoundFeed& feed : found) {
     if (!feed.whole()) continue;
-    const auto point = passing_point(feed, options, mouth_x_m);
+    const auto point = passing_point(feed.fit.parameters, options, mouth_x_m);
     if (!point) continue;
     across.push_back(point->x());
     height.push_back(point->y());
@@ -57,8 +78,11 @@ int drop_flights_from_elsewhere(std::vector<FoundFeed>& found,
   const std::size_t before = found.size();
   std::erase_if(found, [&](const FoundFeed& feed) {
     if (!feed.fit.ok()) return false;
-    const auto point = passing_point(feed, options, mouth_x_m);
-    return !point || ((*point - mouth).array().abs() > reach.array()).any();
+    const auto point = passing_point(feed.fit.parameters, options, mouth_x_m);
+    if (!point) return true;
+    const Eigen::Vector2d allowed =
+        reach + own_reach_m(feed, options, mouth_x_m);
+    return ((*point - mouth).array().abs() > allowed.array()).any();
   });
   return static_cast<int>(before - found.size());
 }

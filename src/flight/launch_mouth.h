@@ -15,11 +15,12 @@ namespace evenfeed {
 
 /// Where the first arc passes the plane x = x_m across the table: y and z,
 /// in m; nullopt when it never does.
-std::optional<Eigen::Vector2d> passing_point(const FoundFeed& feed,
+std::optional<Eigen::Vector2d> passing_point(const FlightVector& p,
                                              const FlightOptions& options,
                                              double x_m);
 
-/// Removes such flights and returns how many. Needs 5 feeds with a seen
+/// Removes such flights, unless what they leave uncertain may be the reason,
+/// and returns how many. Needs 5 feeds with a seen
 /// bounce; fewer do not show where the mouth is, and nothing is removed.
 int drop_flights_from_elsewhere(std::vector<FoundFeed>& found,
                                 const FlightOptions& options);

@@ -118,7 +118,7 @@ std::optional<LaunchHeight> launch_height(const std::vector<FoundFeed>& found,
   std::vector<double> heights;
   for (const FoundFeed& feed : found) {
     if (!feed.whole()) continue;
-    const auto point = passing_point(feed, options, launch_x_m);
+    const auto point = passing_point(feed.fit.parameters, options, launch_x_m);
     if (point) heights.push_back(point->y());
   }
   if (heights.empty()) return std::nullopt;
