@@ -27,6 +27,7 @@ SharedUncertainty shared_in(const SessionFit& fit) {
     shared[std::string(about.column)] =
         fit.common_sigma[static_cast<std::size_t>(about.id)];
   }
+  shared["t_bounce_s"] = fit.common_st_bounce_s;
   return shared;
 }
 

@@ -109,6 +109,15 @@ std::array<double, kCharacteristicCount> common_sigma(
   return sigma;
 }
 
+// The same of the time of the bounce, which an unknown readout leaves open.
+double common_st_bounce_s(const JointAdjustment& joint) {
+  double sum = 0;
+  for (const auto& root : joint.common) {
+    sum += root.row(kTimeOfBounce).squaredNorm();
+  }
+  return std::sqrt(sum / static_cast<double>(joint.common.size()));
+}
+
 // The height at which feeds pass the launch line, as a first guess.
 std::optional<LaunchHeight> launch_height(const std::vector<FoundFeed>& found,
                                           const FlightOptions& options,
@@ -265,6 +274,7 @@ SessionFit fit_session(std::vector<FoundFeed> found,
   const double launch_x_m = launch_line_m(found, camera, options);
   if (std::isnan(result.ends.launch_x_m)) result.ends.launch_x_m = launch_x_m;
   result.common_sigma.fill(kNaN);
+  result.common_st_bounce_s = kNaN;
   double sightings_per_error = 1;
   if (session.adjust_jointly) {
     adjusted_options.launch_height = launch_height(found, options, launch_x_m);
@@ -276,6 +286,7 @@ SessionFit fit_session(std::vector<FoundFeed> found,
     if (joint.done) {
       result.shared = shared_quantities(joint);
       result.common_sigma = common_sigma(joint, adjusted_options, result.ends);
+      result.common_st_bounce_s = common_st_bounce_s(joint);
       sightings_per_error = joint.sightings_per_error;
       take_over(joint, found, adjusted_bench, adjusted_options);
       look_again(found, camera, adjusted_options);

@@ -39,6 +39,7 @@ struct SessionFit {
   /// bounce): standard uncertainty of its mean, by characteristic; NaN if not
   /// known.
   std::array<double, kCharacteristicCount> common_sigma{};
+  double common_st_bounce_s = 0;  ///< the same of the time of the bounce
   /// What the feeds together told of what they share, in file units.
   std::vector<SharedQuantity> shared;
   std::vector<std::string> warnings;

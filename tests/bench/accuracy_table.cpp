@@ -66,14 +66,15 @@ void report(const fs::path& folder, const Profile& profile) {
   }
   const Measurement measurement =
       measure_film(film, calibration.result.bench, profile, {});
+  const SessionFit& fit = measurement.fit;
   std::vector<double> rms;
-  for (const Feed& feed : measurement.fit.feeds) {
+  for (const Feed& feed : fit.feeds) {
     if (std::isfinite(feed.rms_px)) rms.push_back(feed.rms_px);
   }
   std::sort(rms.begin(), rms.end());
   const double noise_px = rms.empty() ? 0.3 : rms[rms.size() / 2];
   const Score score = compare(read_feeds(CsvTable::read(folder / "truth.csv")),
-                              measurement.fit.feeds,
+                              fit.feeds,
                               bounds(folder, profile, noise_px));
   fmt::print(
       "{}: {} of {} feeds found, {} spurious, residual {:.2f} px, {} in their "
@@ -89,13 +90,19 @@ void report(const fs::path& folder, const Profile& profile) {
     if (errors.error.size() < 3) continue;
     const double sd = standard_deviation(errors.error);
     const double bound = errors.rms_bound();
-    fmt::print("  {:<12} {:9.2f} {:8.2f} {:8.2f} {:6.2f} {:8.2f}\n",
+    const double common =
+        kColumns[c].scale *
+        (kColumns[c].id
+             ? fit.common_sigma[static_cast<std::size_t>(*kColumns[c].id)]
+             : fit.common_st_bounce_s);
+    fmt::print("  {:<12} {:9.2f} {:8.2f} {:8.2f} {:6.2f} {:8.2f} {:8.2f}\n",
                kColumns[c].name,
                mean(errors.error),
                sd,
                bound,
                sd / bound,
-               standard_deviation(errors.normalised));
+               Errors::rms(errors.normalised()),
+               errors.normalised_mean(common));
   }
 }
 
@@ -109,13 +116,14 @@ int main(int argc, char** argv) {
     return 2;
   }
   const Profile profile = load_profile(argv[1]);
-  fmt::print("  {:<12} {:>9} {:>8} {:>8} {:>6} {:>8}\n",
+  fmt::print("  {:<12} {:>9} {:>8} {:>8} {:>6} {:>8} {:>8}\n",
              "",
              "bias",
              "sd",
              "bound",
              "ratio",
-             "err/sig");
+             "err/sig",
+             "bias/sig");
   for (int i = 2; i < argc; ++i) {
     report(std::filesystem::path(argv[i]), profile);
   }

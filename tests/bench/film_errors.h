@@ -51,13 +51,32 @@ inline Measured value_of(const Feed& feed, const Column& column) {
 
 struct Errors {
   std::vector<double> error;
-  std::vector<double> normalised;
+  std::vector<double> sigma;  // stated, of the feed alone
   std::vector<double> bound;
 
-  double rms_bound() const {
+  static double rms(const std::vector<double>& all) {
     double sum = 0;
-    for (const double b : bound) sum += b * b;
-    return std::sqrt(sum / static_cast<double>(bound.size()));
+    for (const double one : all) sum += one * one;
+    return std::sqrt(sum / static_cast<double>(all.size()));
+  }
+  double rms_bound() const { return rms(bound); }
+
+  // About the mean error, which is common to the session and stated apart, and
+  // for the freedom it took.
+  std::vector<double> normalised() const {
+    const double middle = mean(error);
+    const double n = static_cast<double>(error.size());
+    std::vector<double> all;
+    for (std::size_t i = 0; i < error.size(); ++i) {
+      all.push_back((error[i] - middle) / sigma[i] * std::sqrt(n / (n - 1)));
+    }
+    return all;
+  }
+  // The mean error over its stated uncertainty.
+  double normalised_mean(double common_sigma) const {
+    const double own =
+        rms(sigma) / std::sqrt(static_cast<double>(sigma.size()));
+    return mean(error) / std::hypot(common_sigma, own);
   }
 };
 
@@ -131,7 +150,7 @@ inline Score compare(const std::vector<Feed>& truth,
       const double off = value.value - value_of(real, kColumns[c]).value;
       if (!std::isfinite(off)) continue;
       score.errors[c].error.push_back(off * kColumns[c].scale);
-      score.errors[c].normalised.push_back(off / value.sigma);
+      score.errors[c].sigma.push_back(value.sigma * kColumns[c].scale);
       if (const auto it = bound.find(real.number); it != bound.end()) {
         score.errors[c].bound.push_back(
             value_of(it->second, kColumns[c]).sigma * kColumns[c].scale);
