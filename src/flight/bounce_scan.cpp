@@ -2,8 +2,10 @@
 #include "flight/bounce_scan.h"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <limits>
+#include <optional>
 
 #include <Eigen/Cholesky>
 
@@ -17,6 +19,20 @@ constexpr int kExtra = 8;
 constexpr int kUnknowns = 14;
 using Unknowns = Eigen::Matrix<double, kUnknowns, 1>;
 using NormalMatrix = Eigen::Matrix<double, kUnknowns, kUnknowns>;
+// One arc has x_b, y_b, its own velocity and its own extra acceleration.
+constexpr int kOfArc = 8;
+using ArcUnknowns = Eigen::Matrix<double, kOfArc, 1>;
+using ArcRows = Eigen::Matrix<double, 2, kOfArc>;
+
+using ArcNormal = Eigen::Matrix<double, kOfArc, kOfArc>;
+
+// The place of an arc's unknown among all.
+constexpr int place(int k, int arc) {
+  if (k < kVelocities) return k;
+  return k < kVelocities + 3 ? k + 3 * arc : k + 3 + 3 * arc;
+}
+
+constexpr double kPassagePer_m = 100;
 
 // A sighting as two linear equations; rows are scaled so that a residual is
 // about one pixel.
@@ -84,8 +100,9 @@ class LinearScan {
     Bend in, out;
     Unknowns u = Unknowns::Zero();
     const double drag_per_m = options_.drag.mean * options_.air_per_m();
+    const Eigen::LDLT<NormalMatrix> solver(normal_at(t_b));
     for (int round = 0; round < 3; ++round) {
-      u = solve_given(t_b, in, out);
+      u = solver.solve(right_at(t_b, in, out));
       in = bend_of(u.segment<3>(kVelocities), drag_per_m);
       out = bend_of(u.segment<3>(kVelocities + 3), drag_per_m);
     }
@@ -107,50 +124,73 @@ class LinearScan {
     return std::clamp(u[kExtra + arc + 2] / std::max(full, 1e-3), -0.5, 0.5);
   }
 
-  Unknowns solve_given(double t_b, const Bend& in, const Bend& out) const {
-    NormalMatrix normal = NormalMatrix::Zero();
-    Unknowns right = Unknowns::Zero();
-    Eigen::Matrix<double, 2, kUnknowns> rows;
+  static ArcRows rows_of(const Sightline& line, double t) {
+    ArcRows rows;
+    rows << line.normals.leftCols<2>(), line.normals * t,
+        line.normals * (t * t / 2);
+    return rows;
+  }
+
+  // The unknowns' equations; only their right side depends on the bends.
+  NormalMatrix normal_at(double t_b) const {
+    std::array<ArcNormal, 2> arcs{ArcNormal::Zero(), ArcNormal::Zero()};
     for (const Sightline& line : lines_) {
       const double t = line.t_s - t_b;
       if (t > scan_.window_out_s) continue;
-      rows.setZero();
-      rows.leftCols<2>() = line.normals.leftCols<2>();
-      const int arc = t < 0 ? 0 : 3;
-      rows.middleCols<3>(kVelocities + arc) = line.normals * t;
-      rows.middleCols<3>(kExtra + arc) = line.normals * (t * t / 2);
-      const Eigen::Vector3d fixed =
-          Eigen::Vector3d(0, 0, options_.ball.radius_m) +
-          (t < 0 ? in : out).at(t);
-      const Eigen::Vector2d target = line.offset - line.normals * fixed;
-      normal.noalias() += rows.transpose() * rows;
-      right.noalias() += rows.transpose() * target;
+      const ArcRows rows = rows_of(line, t);
+      arcs[t >= 0] += rows.transpose().lazyProduct(rows);
     }
-    add_passage(t_b, in, normal, right);
+    if (const auto t = passage_s(t_b)) {
+      const auto rows = passage_rows(*t);
+      arcs[0] += rows.transpose().lazyProduct(rows);
+    }
+    NormalMatrix normal = NormalMatrix::Zero();
+    for (int arc = 0; arc < 2; ++arc) {
+      for (int i = 0; i < kOfArc; ++i) {
+        for (int j = 0; j < kOfArc; ++j) {
+          normal(place(i, arc), place(j, arc)) +=
+              arcs[static_cast<std::size_t>(arc)](i, j);
+        }
+      }
+    }
     add_priors(normal);
-    return normal.ldlt().solve(right);
+    return normal;
+  }
+
+  Unknowns right_at(double t_b, const Bend& in, const Bend& out) const {
+    std::array<ArcUnknowns, 2> arcs{ArcUnknowns::Zero(), ArcUnknowns::Zero()};
+    const Eigen::Vector3d above(0, 0, options_.ball.radius_m);
+    for (const Sightline& line : lines_) {
+      const double t = line.t_s - t_b;
+      if (t > scan_.window_out_s) continue;
+      const Eigen::Vector3d fixed = above + (t < 0 ? in : out).at(t);
+      const Eigen::Vector2d target = line.offset - line.normals * fixed;
+      arcs[t >= 0] += rows_of(line, t).transpose().lazyProduct(target);
+    }
+    if (const auto t = passage_s(t_b)) {
+      const Eigen::Vector3d target =
+          kPassagePer_m * (options_.passage->x_m - above - in.at(*t));
+      arcs[0] += passage_rows(*t).transpose().lazyProduct(target);
+    }
+    Unknowns right = Unknowns::Zero();
+    for (int arc = 0; arc < 2; ++arc) {
+      for (int i = 0; i < kOfArc; ++i) {
+        right[place(i, arc)] += arcs[static_cast<std::size_t>(arc)][i];
+      }
+    }
+    return right;
   }
 
   // Where the first arc is known to have passed, held to a few centimetres.
-  void add_passage(double t_b,
-                   const Bend& in,
-                   NormalMatrix& normal,
-                   Unknowns& right) const {
-    if (!options_.passage) return;
-    constexpr double kPer_m = 100;
-    const double t = options_.passage->t_s - t_b;
-    if (t >= 0) return;
-    Eigen::Matrix<double, 3, kUnknowns> rows;
-    rows.setZero();
-    rows.topLeftCorner<2, 2>().setIdentity();
-    rows.middleCols<3>(kVelocities) = t * Eigen::Matrix3d::Identity();
-    rows.middleCols<3>(kExtra) = t * t / 2 * Eigen::Matrix3d::Identity();
-    rows *= kPer_m;
-    const Eigen::Vector3d fixed =
-        Eigen::Vector3d(0, 0, options_.ball.radius_m) + in.at(t);
-    const Eigen::Vector3d target = kPer_m * (options_.passage->x_m - fixed);
-    normal.noalias() += rows.transpose() * rows;
-    right.noalias() += rows.transpose() * target;
+  std::optional<double> passage_s(double t_b) const {
+    if (!options_.passage || options_.passage->t_s >= t_b) return std::nullopt;
+    return options_.passage->t_s - t_b;
+  }
+  static Eigen::Matrix<double, 3, kOfArc> passage_rows(double t) {
+    const Eigen::Matrix3d one = Eigen::Matrix3d::Identity();
+    Eigen::Matrix<double, 3, kOfArc> rows;
+    rows << one.leftCols<2>(), t * one, t * t / 2 * one;
+    return kPassagePer_m * rows;
   }
 
   // vz_out = -e vz_in (sd 0.3 m/s) and v_out = 0.8 v_in along the table (sd

@@ -18,13 +18,13 @@ double trust_less_near_bounce(std::vector<FoundFeed>& found,
   double sum[2] = {0, 0}, count[2] = {0, 0};
   for (const FoundFeed& feed : found) {
     if (!feed.whole()) continue;
+    const auto residuals = flight_residuals_px(
+        feed.sightings, camera, options, feed.fit.parameters);
     for (std::size_t i = 0; i < feed.sightings.size(); ++i) {
       const Sighting& s = feed.sightings[i];
       if (!feed.fit.used[i]) continue;
-      const Eigen::Vector2d z =
-          flight_residual_px(s, camera, options, feed.fit.parameters) /
-          s.sigma_px;
-      sum[near(feed, s)] += std::min(kCap, z.squaredNorm());
+      const double z2 = residuals[i].squaredNorm() / (s.sigma_px * s.sigma_px);
+      sum[near(feed, s)] += std::min(kCap, z2);
       count[near(feed, s)] += 1;
     }
   }

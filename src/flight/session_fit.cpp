@@ -16,6 +16,8 @@
 #include <limits>
 #include <optional>
 
+#include <Eigen/Eigenvalues>
+
 namespace evenfeed {
 namespace {
 
@@ -86,6 +88,15 @@ double launch_line_m(const std::vector<FoundFeed>& found,
   return first_x[first_x.size() / 20];  // one stray sighting may lie behind
 }
 
+// A root of the same covariance with as many columns as a flight has
+// parameters: each costs two flights.
+FlightCovariance square_root(const JointAdjustment::CommonRoot& root) {
+  const Eigen::SelfAdjointEigenSolver<FlightCovariance> solver(
+      root * root.transpose());
+  return solver.eigenvectors() *
+         solver.eigenvalues().cwiseMax(0).cwiseSqrt().asDiagonal();
+}
+
 // Rms over the feeds of what is uncertain in all of them alike.
 std::array<double, kCharacteristicCount> common_sigma(
     const JointAdjustment& joint,
@@ -94,8 +105,8 @@ std::array<double, kCharacteristicCount> common_sigma(
   std::array<double, kCharacteristicCount> sum{};
   std::array<int, kCharacteristicCount> count{};
   for (std::size_t f = 0; f < joint.flights.size(); ++f) {
-    const auto sigmas =
-        characteristic_sigmas(joint.flights[f], joint.common[f], options, ends);
+    const auto sigmas = characteristic_sigmas(
+        joint.flights[f], square_root(joint.common[f]), options, ends);
     for (std::size_t i = 0; i < sum.size(); ++i) {
       if (!std::isfinite(sigmas[i])) continue;
       sum[i] += sigmas[i] * sigmas[i];

@@ -24,20 +24,14 @@ using Function = ceres::TinySolverAutoDiffFunction<FlightResiduals,
 // Gaps longer than this many off-flight sightings end the second arc.
 constexpr int kOffFlightToEnd = 3;
 
-double misfit_sigma(const Sighting& s,
-                    const CameraModel& camera,
-                    const FlightOptions& options,
-                    const FlightVector& p) {
-  return flight_residual_px(s, camera, options, p).norm() / s.sigma_px;
-}
-
 std::vector<double> misfits(const std::vector<Sighting>& sightings,
                             const CameraModel& camera,
                             const FlightOptions& options,
                             const FlightVector& p) {
+  const auto residuals = flight_residuals_px(sightings, camera, options, p);
   std::vector<double> z;
-  for (const Sighting& s : sightings) {
-    z.push_back(misfit_sigma(s, camera, options, p));
+  for (std::size_t i = 0; i < sightings.size(); ++i) {
+    z.push_back(residuals[i].norm() / sightings[i].sigma_px);
   }
   return z;
 }
@@ -151,9 +145,9 @@ class Refiner {
 
  private:
   void reweight(const FlightVector& p, double scale) {
-    for (std::size_t i = 0; i < chosen_.size(); ++i) {
-      weights_[i] =
-          cauchy_weight(misfit_sigma(chosen_[i], camera_, options_, p) / scale);
+    const auto z = misfits(chosen_, camera_, options_, p);
+    for (std::size_t i = 0; i < z.size(); ++i) {
+      weights_[i] = cauchy_weight(z[i] / scale);
     }
   }
 
@@ -168,6 +162,8 @@ void fill_counts(const std::vector<Sighting>& sightings,
                  const CameraModel& camera,
                  const FlightOptions& options,
                  FlightFit& fit) {
+  const auto residuals =
+      flight_residuals_px(sightings, camera, options, fit.parameters);
   double sum_px2 = 0;
   for (std::size_t i = 0; i < sightings.size(); ++i) {
     if (!fit.used[i]) continue;
@@ -175,8 +171,7 @@ void fill_counts(const std::vector<Sighting>& sightings,
     const bool before = s.t_s < fit.parameters[kTimeOfBounce];
     ++(before ? fit.before : fit.after);
     fit.end_s = s.t_s;
-    const double px2 =
-        flight_residual_px(s, camera, options, fit.parameters).squaredNorm();
+    const double px2 = residuals[i].squaredNorm();
     sum_px2 += px2;
     fit.chi2 += px2 / (s.sigma_px * s.sigma_px);
   }
@@ -216,18 +211,25 @@ std::optional<double> pooled_reduced_chi2(
   return chi2 / freedom;
 }
 
-Eigen::Vector2d flight_residual_px(const Sighting& sighting,
-                                   const CameraModel& camera,
-                                   const FlightOptions& options,
-                                   const FlightVector& parameters) {
-  const std::vector<Sighting> one{sighting};
-  const std::vector<double> weight{1.0};
-  const FlightResiduals residuals(one, camera, options, weight);
-  Eigen::Matrix<double, 2 + kFlightPriors, 1> r;
-  if (!residuals(parameters.data(), r.data())) {
-    return Eigen::Vector2d::Constant(1e6);
+std::vector<Eigen::Vector2d> flight_residuals_px(
+    const std::vector<Sighting>& sightings,
+    const CameraModel& camera,
+    const FlightOptions& options,
+    const FlightVector& parameters) {
+  constexpr double kBehind_px = 1e6;
+  const std::vector<double> weights(sightings.size(), 1.0);
+  const FlightResiduals residuals(sightings, camera, options, weights);
+  Eigen::VectorXd r = Eigen::VectorXd::Constant(
+      residuals.NumResiduals(), std::numeric_limits<double>::infinity());
+  residuals(parameters.data(), r.data());
+  std::vector<Eigen::Vector2d> all;
+  for (std::size_t i = 0; i < sightings.size(); ++i) {
+    const auto row = static_cast<Eigen::Index>(2 * i);
+    const Eigen::Vector2d one = r.segment<2>(row) * sightings[i].sigma_px;
+    all.push_back(one.allFinite() ? one
+                                  : Eigen::Vector2d::Constant(kBehind_px));
   }
-  return r.head<2>() * sighting.sigma_px;
+  return all;
 }
 
 namespace {

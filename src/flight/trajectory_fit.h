@@ -96,10 +96,12 @@ double flight_cost(const std::vector<Sighting>& sightings,
                    const FlightOptions& options,
                    const FlightVector& parameters);
 
-/// Picture residual (fitted minus seen) of one sighting, px.
-Eigen::Vector2d flight_residual_px(const Sighting& sighting,
-                                   const CameraModel& camera,
-                                   const FlightOptions& options,
-                                   const FlightVector& parameters);
+/// Picture residuals (fitted minus seen) of sightings in order of time, px;
+/// 1e6 where the flight passes behind the camera.
+std::vector<Eigen::Vector2d> flight_residuals_px(
+    const std::vector<Sighting>& sightings,
+    const CameraModel& camera,
+    const FlightOptions& options,
+    const FlightVector& parameters);
 
 }  // namespace evenfeed
