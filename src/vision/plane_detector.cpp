@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "vision/plane_detector.h"
 
+#include "vision/cast_shadow.h"
 #include "vision/streak_model.h"
 
 #include <algorithm>
@@ -250,12 +251,26 @@ StreakFit PlaneDetector::fit_in(const cv::Mat& plane,
                                 const Streak& start,
                                 double brightness,
                                 const ShadePrior& shade) const {
-  const cv::Rect window = window_around(start, plane);
-  return fit_streak(patch_of(plane, background_, tone_, window),
-                    start,
-                    brightness,
-                    shade,
-                    options_.fit);
+  const StreakPatch lit =
+      patch_of(plane, background_, tone_, window_around(start, plane));
+  StreakFit result = fit_streak(lit, start, brightness, shade, options_.fit);
+  if (kind_ != PlaneKind::kBrightness ||
+      options_.shade != BallShade::kBrighter) {
+    return result;
+  }
+  // The first time the outline is still drawn away from the shadow.
+  for (int pass = 0; pass < 2 && result.converged; ++pass) {
+    StreakPatch shadowed = lit;
+    shadowed.expected = lit.expected.clone();
+    if (!put_cast_shadow(result.streak, shadowed)) break;
+    Streak again = result.streak;
+    again.radius_px = start.radius_px;
+    const StreakFit better =
+        fit_streak(shadowed, again, brightness, shade, options_.fit);
+    if (!better.converged) break;
+    result = better;
+  }
+  return result;
 }
 
 // A ball has one colour all over, wherever the light comes from.

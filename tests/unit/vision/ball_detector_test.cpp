@@ -2,6 +2,8 @@
 // Balls, and what is none, in invented frames.
 #include "vision/ball_detector.h"
 
+#include "stats/descriptive.h"
+
 #include <numbers>
 #include <stdexcept>
 
@@ -207,6 +209,27 @@ TEST_CASE("a shadow is no ball, and does not move the ball beside it") {
   const auto both = detector.detect(filming.frame(ball, 0.5, {62, 66}));
   REQUIRE(both.size() == 1);
   CHECK((both[0].centre_px - ball.centre_px).norm() < 0.25);
+}
+
+TEST_CASE("a ball that touches its own shadow keeps its centre") {
+  constexpr int kBalls = 16;
+  for (const double angle : {0.3, 1.9, 3.5, 5.1}) {
+    CAPTURE(angle);
+    Filming filming;
+    BallDetector detector = detector_for(filming);
+    const Eigen::Vector2d away(std::cos(angle), std::sin(angle));
+    std::vector<double> drawn_px;  // away from the shadow
+    for (int i = 0; i < kBalls; ++i) {
+      const PaintedBall ball = ball_at(30 + 2.23 * i, 30 + 3.71 * i);
+      const Eigen::Vector2d shadow_px = ball.centre_px + 7 * away;
+      const auto seen = detector.detect(filming.frame(ball, 0.5, shadow_px));
+      REQUIRE(seen.size() <= 1);
+      if (seen.empty()) continue;
+      drawn_px.push_back(-(seen[0].centre_px - ball.centre_px).dot(away));
+    }
+    CHECK(drawn_px.size() + 1 >= kBalls);
+    CHECK(std::abs(mean(drawn_px)) < 0.07);  // 0.10 were the shadow left out
+  }
 }
 
 TEST_CASE("a ball that comes to rest becomes background") {
