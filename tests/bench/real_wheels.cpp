@@ -46,19 +46,19 @@ struct Flight {
 
   bool ends_in_the_air() const {
     const auto lowest = std::min_element(
-        x_m.begin(), x_m.end(), [](const auto &a, const auto &b) {
+        x_m.begin(), x_m.end(), [](const auto& a, const auto& b) {
           return a.z() < b.z();
         });
     return lowest + 1 == x_m.end();
   }
 };
 
-std::vector<Flight> load_flights(const std::string &folder, double r_m) {
+std::vector<Flight> load_flights(const std::string& folder, double r_m) {
   const CsvTable feeds = CsvTable::read(folder + "/wheels_feeds.csv");
   const CsvTable tracks = CsvTable::read(folder + "/wheels_trajectories.csv");
   std::map<std::pair<std::string, int>, Flight> all;
   for (std::size_t r = 0; r < feeds.rows(); ++r) {
-    const auto cell = [&](const char *name) {
+    const auto cell = [&](const char* name) {
       return feeds.number(r, feeds.require_column(name)).value_or(NAN);
     };
     Flight flight;
@@ -70,12 +70,12 @@ std::vector<Flight> load_flights(const std::string &folder, double r_m) {
   }
   // Ball-centre height at contact in the recording's frame.
   const double lift = 0.759 - r_m;
-  const auto column = [&](const char *n) { return tracks.require_column(n); };
+  const auto column = [&](const char* n) { return tracks.require_column(n); };
   for (std::size_t r = 0; r < tracks.rows(); ++r) {
     const std::pair key{
         tracks.text(r, column("setting")),
         static_cast<int>(tracks.require_number(r, column("traj")))};
-    Flight &flight = all.at(key);
+    Flight& flight = all.at(key);
     flight.t_s.push_back(tracks.require_number(r, column("t_s")));
     flight.x_m.emplace_back(
         tracks.require_number(r, column("x_m")) - kTableShift_m,
@@ -83,7 +83,7 @@ std::vector<Flight> load_flights(const std::string &folder, double r_m) {
         tracks.require_number(r, column("z_m")) - lift);
   }
   std::vector<Flight> flights;
-  for (auto &[key, flight] : all) {
+  for (auto& [key, flight] : all) {
     if (std::isfinite(flight.bounce_t_s)) {
       flight.bounce =
           bounce_in_space(flight.t_s, flight.x_m, flight.bounce_t_s, r_m);
@@ -108,7 +108,7 @@ CameraModel bench_camera(double side_deg) {
 
 // Linear between recorded points (sagitta below 0.1 mm); the two points
 // around the bounce are not bridged.
-bool position(const Flight &flight, double t, Eigen::Vector3d &x) {
+bool position(const Flight& flight, double t, Eigen::Vector3d& x) {
   const auto after = std::upper_bound(flight.t_s.begin(), flight.t_s.end(), t);
   if (after == flight.t_s.begin() || after == flight.t_s.end()) return false;
   const std::size_t i = static_cast<std::size_t>(after - flight.t_s.begin());
@@ -123,10 +123,10 @@ bool position(const Flight &flight, double t, Eigen::Vector3d &x) {
   return true;
 }
 
-std::vector<Sighting> sightings_of(const Flight &flight,
-                                   const CameraModel &camera,
+std::vector<Sighting> sightings_of(const Flight& flight,
+                                   const CameraModel& camera,
                                    double fps,
-                                   RandomEngine &random) {
+                                   RandomEngine& random) {
   std::normal_distribution<double> noise(0, kNoise_px);
   const double phase = std::uniform_real_distribution<double>(0, 1)(random);
   std::vector<Sighting> all;
@@ -199,18 +199,18 @@ struct Tally {
 // filmed one after the other.
 constexpr double kApart_s = 10;
 
-SessionFit session_of(const std::vector<const Flight *> &flights,
-                      const Bench &bench,
-                      const FlightOptions &options,
+SessionFit session_of(const std::vector<const Flight*>& flights,
+                      const Bench& bench,
+                      const FlightOptions& options,
                       double fps,
-                      const std::string &stream) {
+                      const std::string& stream) {
   std::vector<FoundFeed> found;
   for (std::size_t i = 0; i < flights.size(); ++i) {
     RandomEngine random = derived_engine(1, stream, i);
     FoundFeed feed;
     feed.sightings = sightings_of(*flights[i], bench.camera, fps, random);
     if (feed.sightings.empty()) continue;
-    for (Sighting &s : feed.sightings) {
+    for (Sighting& s : feed.sightings) {
       s.t_s += kApart_s * static_cast<double>(i) - flights[i]->t_s.front();
     }
     feed.fit = fit_flight(feed.sightings, bench.camera, options);
@@ -223,9 +223,11 @@ struct Row {
   Tally x, y, t;
   std::vector<double> rho;  // of the feeds in x and y, in order
   double mean2 = 0;         // of session means, in sigmas
+  std::string worst = "-";  // session, by its mean error of x
+  double worst_mm = 0;
   int means = 0, measured = 0, extrapolated = 0, failed = 0, invented = 0;
 
-  void add(const Feed &feed, const Flight &flight, double offset_s) {
+  void add(const Feed& feed, const Flight& flight, double offset_s) {
     failed += feed.status == FeedStatus::kUnmeasured;
     extrapolated += feed.status == FeedStatus::kExtrapolated;
     measured += feed.status == FeedStatus::kMeasured;
@@ -241,10 +243,10 @@ struct Row {
     rho.push_back(feed.rho_xy);
   }
 
-  void close_session(const SessionFit &fit) {
+  void close_session(const SessionFit& fit, const std::string& setting) {
     const double n = static_cast<double>(x.error.back().size());
     if (n == 0) return;
-    const auto judge = [&](const Tally &tally, Characteristic id) {
+    const auto judge = [&](const Tally& tally, Characteristic id) {
       double own2 = 0;
       for (const double s : tally.sigma.back()) own2 += s * s / (n * n);
       const double common = fit.common_sigma[static_cast<std::size_t>(id)];
@@ -253,6 +255,11 @@ struct Row {
       ++means;
     };
     judge(x, Characteristic::kX);
+    const double off_mm = x.session_mean(x.error.size() - 1);
+    if (std::abs(off_mm) > std::abs(worst_mm)) {
+      worst_mm = off_mm;
+      worst = fmt::format("{} {:.1f} mm, {} feeds", setting, off_mm, n);
+    }
     judge(y, Characteristic::kY);
   }
 
@@ -277,36 +284,36 @@ struct Row {
   }
 };
 
-void run(const std::vector<Flight> &flights,
-         const FlightOptions &options,
+void run(const std::vector<Flight>& flights,
+         const FlightOptions& options,
          double side_deg,
          double fps) {
   Bench bench;
   bench.camera = bench_camera(side_deg);
   bench.camera.readout_s = 1e-9;  // known: all rows at once
-  std::map<std::string, std::vector<const Flight *>> settings;
-  for (const Flight &flight : flights) {
+  std::map<std::string, std::vector<const Flight*>> settings;
+  for (const Flight& flight : flights) {
     settings[flight.setting].push_back(&flight);
   }
   Row row;
-  for (const auto &[setting, members] : settings) {
+  for (const auto& [setting, members] : settings) {
     const std::string stream =
         fmt::format("real_wheels/{}/{}/{}", setting, side_deg, fps);
     const SessionFit fit = session_of(members, bench, options, fps, stream);
-    for (Tally *tally : {&row.x, &row.y, &row.t}) tally->open_session();
-    for (const Feed &feed : fit.feeds) {
+    for (Tally* tally : {&row.x, &row.y, &row.t}) tally->open_session();
+    for (const Feed& feed : fit.feeds) {
       const double start_s =
           std::isfinite(feed.t_bounce_s) ? feed.t_bounce_s : feed.t_launch_s;
       const auto i = static_cast<std::size_t>(start_s / kApart_s);
-      const Flight &flight = *members.at(i);
+      const Flight& flight = *members.at(i);
       row.add(
           feed, flight, kApart_s * static_cast<double>(i) - flight.t_s.front());
     }
-    row.close_session(fit);
+    row.close_session(fit, setting);
   }
   fmt::print(
       "{:5.0f} {:5.0f} | {:4} {:4} {:4} {:5} | {} | {} | {} | {:5.0f} % | "
-      "{:4.1f}\n",
+      "{:4.1f} | {}\n",
       side_deg,
       fps,
       row.measured,
@@ -317,7 +324,8 @@ void run(const std::vector<Flight> &flights,
       row.y.text(),
       row.t.text(),
       100 * row.share_in_ellipse(),
-      std::sqrt(row.mean2 / row.means));
+      std::sqrt(row.mean2 / row.means),
+      row.worst);
   std::fflush(stdout);
 }
 
@@ -326,7 +334,7 @@ void run(const std::vector<Flight> &flights,
 
 int main() {
   using namespace evenfeed;
-  const char *folder = std::getenv("EVENFEED_REAL_DATA");
+  const char* folder = std::getenv("EVENFEED_REAL_DATA");
   if (folder == nullptr) {
     fmt::print("EVENFEED_REAL_DATA is not set: nothing measured.\n");
     return 1;
@@ -338,7 +346,7 @@ int main() {
       "{} real flights, noise {} px, seed 1; x, y in mm, t in ms\n"
       " side   fps | seen extr fail false |  x bias     sd stated err/s | "
       " y bias     sd stated err/s |  t bias     sd stated err/s | in 95 % | "
-      "mean/s\n",
+      "mean/s | worst\n",
       flights.size(),
       kNoise_px);
   for (const double side : {0., 15., 30., 40., 45.}) {
