@@ -23,14 +23,10 @@ using NormalMatrix = Eigen::Matrix<double, kUnknowns, kUnknowns>;
 constexpr int kOfArc = 8;
 using ArcUnknowns = Eigen::Matrix<double, kOfArc, 1>;
 using ArcRows = Eigen::Matrix<double, 2, kOfArc>;
-
 using ArcNormal = Eigen::Matrix<double, kOfArc, kOfArc>;
-
-// The place of an arc's unknown among all.
-constexpr int place(int k, int arc) {
-  if (k < kVelocities) return k;
-  return k < kVelocities + 3 ? k + 3 * arc : k + 3 + 3 * arc;
-}
+// Their places among all.
+constexpr std::array<std::array<int, kOfArc>, 2> kOfAll{
+    {{0, 1, 2, 3, 4, 8, 9, 10}, {0, 1, 5, 6, 7, 11, 12, 13}}};
 
 constexpr double kPassagePer_m = 100;
 
@@ -85,6 +81,11 @@ Bend bend_of(const Eigen::Vector3d& v, double drag_per_m) {
       -drag_per_m * (speed * bend.a + tame * (tame.dot(bend.a) / speed));
   return bend;
 }
+
+struct FlightStart {
+  FlightVector parameters = FlightVector::Zero();
+  double score_px = 0;  // rms of the capped misses
+};
 
 class LinearScan {
  public:
@@ -145,13 +146,8 @@ class LinearScan {
       arcs[0] += rows.transpose().lazyProduct(rows);
     }
     NormalMatrix normal = NormalMatrix::Zero();
-    for (int arc = 0; arc < 2; ++arc) {
-      for (int i = 0; i < kOfArc; ++i) {
-        for (int j = 0; j < kOfArc; ++j) {
-          normal(place(i, arc), place(j, arc)) +=
-              arcs[static_cast<std::size_t>(arc)](i, j);
-        }
-      }
+    for (std::size_t arc = 0; arc < arcs.size(); ++arc) {
+      normal(kOfAll[arc], kOfAll[arc]) += arcs[arc];
     }
     add_priors(normal);
     return normal;
@@ -173,10 +169,8 @@ class LinearScan {
       arcs[0] += passage_rows(*t).transpose().lazyProduct(target);
     }
     Unknowns right = Unknowns::Zero();
-    for (int arc = 0; arc < 2; ++arc) {
-      for (int i = 0; i < kOfArc; ++i) {
-        right[place(i, arc)] += arcs[static_cast<std::size_t>(arc)][i];
-      }
+    for (std::size_t arc = 0; arc < arcs.size(); ++arc) {
+      right(kOfAll[arc]) += arcs[arc];
     }
     return right;
   }
@@ -278,10 +272,11 @@ std::vector<FlightStart> best_of_last_gaps(
 
 }  // namespace
 
-std::vector<FlightStart> scan_for_bounce(const std::vector<Sighting>& sightings,
-                                         const CameraModel& camera,
-                                         const FlightOptions& options,
-                                         const ScanOptions& scan) {
+std::vector<FlightVector> scan_for_bounce(
+    const std::vector<Sighting>& sightings,
+    const CameraModel& camera,
+    const FlightOptions& options,
+    const ScanOptions& scan) {
   if (sightings.size() < 4) return {};
   const LinearScan linear(sightings, camera, options, scan);
   std::vector<FlightStart> tried;
@@ -303,11 +298,13 @@ std::vector<FlightStart> scan_for_bounce(const std::vector<Sighting>& sightings,
   if (minima.size() > static_cast<std::size_t>(scan.keep)) {
     minima.resize(static_cast<std::size_t>(scan.keep));
   }
+  std::vector<FlightVector> starts;
+  for (const FlightStart& one : minima) starts.push_back(one.parameters);
   for (const FlightStart& one :
        best_of_last_gaps(sightings, tried, scan.last_gaps)) {
-    minima.push_back(one);
+    starts.push_back(one.parameters);
   }
-  return minima;
+  return starts;
 }
 
 }  // namespace evenfeed

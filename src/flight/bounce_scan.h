@@ -29,16 +29,12 @@ struct ScanOptions {
   int last_gaps = 0;
 };
 
-struct FlightStart {
-  FlightVector parameters = FlightVector::Zero();
-  double score_px = 0;  ///< rms of the capped misses
-};
-
 /// The best starts, best first; empty with fewer than 4 sightings.
 /// `sightings` must be in order of time.
-std::vector<FlightStart> scan_for_bounce(const std::vector<Sighting>& sightings,
-                                         const CameraModel& camera,
-                                         const FlightOptions& options,
-                                         const ScanOptions& scan = {});
+std::vector<FlightVector> scan_for_bounce(
+    const std::vector<Sighting>& sightings,
+    const CameraModel& camera,
+    const FlightOptions& options,
+    const ScanOptions& scan = {});
 
 }  // namespace evenfeed

@@ -129,9 +129,8 @@ Values values_of(const FlightVector& p,
 }
 
 // Standard uncertainties of all values at once.
-template <typename Root>
 Values sigmas_of(const FlightVector& p,
-                 const Root& root,
+                 const FlightCovariance& root,
                  const FlightOptions& options,
                  const FeedEnds& ends) {
   return propagated_sigmas(p, root, [&](const FlightVector& near) {
@@ -156,7 +155,7 @@ double time_at_x_s(const FlightVector& p,
 
 std::array<double, kCharacteristicCount> characteristic_sigmas(
     const FlightVector& p,
-    const Eigen::Matrix<double, kFlightParameters, Eigen::Dynamic>& root,
+    const FlightCovariance& root,
     const FlightOptions& options,
     const FeedEnds& ends) {
   const Values all = sigmas_of(p, root, options, ends);

@@ -34,7 +34,7 @@ Feed derive_feed(const FlightFit& fit,
 /// flight's parameters of root * root^T, in the order of characteristics().
 std::array<double, kCharacteristicCount> characteristic_sigmas(
     const FlightVector& p,
-    const Eigen::Matrix<double, kFlightParameters, Eigen::Dynamic>& root,
+    const FlightCovariance& root,
     const FlightOptions& options,
     const FeedEnds& ends);
 

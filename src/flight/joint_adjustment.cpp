@@ -6,13 +6,13 @@
 #include "flight/common_errors.h"
 #include "flight/flight_residuals.h"
 #include "stats/cauchy_weight.h"
+#include "stats/covariance_root.h"
 
 #include <algorithm>
 #include <cmath>
 #include <numeric>
 
 #include <Eigen/Cholesky>
-#include <Eigen/Eigenvalues>
 #include <ceres/jet.h>
 
 namespace evenfeed {
@@ -44,11 +44,8 @@ struct SessionPrior {
       mean[kSessionReadout] = options.readout_s.mean;
       root(kSessionReadout, kSessionReadout) = options.readout_s.sd;
     }
-    const Eigen::SelfAdjointEigenSolver<CameraCovariance> solver(
-        bench.covariance);
     root.bottomRightCorner<kCameraParameters, kCameraParameters>() =
-        solver.eigenvectors() *
-        solver.eigenvalues().cwiseMax(0).cwiseSqrt().asDiagonal();
+        covariance_root(bench.covariance);
   }
 };
 
@@ -364,14 +361,13 @@ class JointSolver {
     const SessionCovariance c =
         (SessionCovariance::Identity() + shared.data).inverse();
     result.covariance = prior_.root * c * prior_.root.transpose();
-    const Eigen::SelfAdjointEigenSolver<SessionCovariance> alone(
+    const SessionCovariance alone =
         SessionCovariance::Identity() +
-        shared.weight * said.information * shared.weight.transpose());
-    const SessionCovariance noise =
-        c * alone.eigenvectors() *
-        alone.eigenvalues().cwiseMax(0).cwiseSqrt().asDiagonal();
+        shared.weight * said.information * shared.weight.transpose();
+    const SessionCovariance noise = c * covariance_root(alone);
     for (const FeedEquations& e : equations_) {
-      JointAdjustment::CommonRoot root(kF, kS + 2 * said.errors.size());
+      Eigen::Matrix<double, kF, Eigen::Dynamic> root(
+          kF, kS + 2 * said.errors.size());
       root.leftCols<kS>() = -e.solve((e.b * noise).eval());
       Eigen::Index column = kS;
       for (const auto& [stage, g] : said.errors) {
@@ -382,7 +378,7 @@ class JointSolver {
         root.middleCols<2>(column) = options_.common_error_px * e.solve(moved);
         column += 2;
       }
-      result.common.push_back(std::move(root));
+      result.common.push_back(root * root.transpose());
     }
   }
 

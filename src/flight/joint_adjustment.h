@@ -61,9 +61,8 @@ struct JointAdjustment {
   double sightings_per_error = 1;
 
   /// A feed's share in what the session leaves uncertain: the covariance of
-  /// its parameters that all feeds have in common is root * root^T.
-  using CommonRoot = Eigen::Matrix<double, kFlightParameters, Eigen::Dynamic>;
-  std::vector<CommonRoot> common;     ///< per feed used
+  /// its parameters that all feeds have in common. Per feed used.
+  std::vector<FlightCovariance> common;
   std::vector<std::size_t> feeds;     ///< their places in `found`
   std::vector<FlightVector> flights;  ///< adjusted
 };

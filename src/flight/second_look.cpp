@@ -98,10 +98,8 @@ void try_other_flights(FoundFeed& feed,
                        const FlightOptions& options) {
   std::vector<FlightVector> starts =
       usual_starts(feed, middle, camera, options);
-  for (const FlightStart& start :
-       scan_for_bounce(feed.sightings, camera, options)) {
-    starts.push_back(start.parameters);
-  }
+  const auto scanned = scan_for_bounce(feed.sightings, camera, options);
+  starts.insert(starts.end(), scanned.begin(), scanned.end());
   const auto beside = [&](const FlightVector& p) {
     return middle.distance2(p);
   };
@@ -150,12 +148,9 @@ void weigh_late_bounces(std::vector<FoundFeed>& found,
     const double end_s = fitted ? feed.fit.end_s : feed.sightings.back().t_s;
     const double bounce_s = feed.fit.parameters[kTimeOfBounce];
     if (fitted && end_s - bounce_s > kLate_s) return;
-    std::vector<FlightVector> starts;
-    if (fitted) starts.push_back(feed.fit.parameters);
-    for (const FlightStart& start :
-         scan_for_bounce(feed.sightings, camera, options, scan)) {
-      starts.push_back(start.parameters);
-    }
+    std::vector<FlightVector> starts =
+        scan_for_bounce(feed.sightings, camera, options, scan);
+    if (fitted) starts.insert(starts.begin(), feed.fit.parameters);
     const auto beside = [&](const FlightVector& p) {
       return p[kTimeOfBounce] < end_s ? least_gain : 0;
     };

@@ -9,14 +9,13 @@
 #include "flight/second_look.h"
 #include "flight/session_warnings.h"
 #include "flight/shutter_times.h"
+#include "stats/covariance_root.h"
 #include "stats/descriptive.h"
 
 #include <algorithm>
 #include <cmath>
 #include <limits>
 #include <optional>
-
-#include <Eigen/Eigenvalues>
 
 namespace evenfeed {
 namespace {
@@ -88,15 +87,6 @@ double launch_line_m(const std::vector<FoundFeed>& found,
   return first_x[first_x.size() / 20];  // one stray sighting may lie behind
 }
 
-// A root of the same covariance with as many columns as a flight has
-// parameters: each costs two flights.
-FlightCovariance square_root(const JointAdjustment::CommonRoot& root) {
-  const Eigen::SelfAdjointEigenSolver<FlightCovariance> solver(
-      root * root.transpose());
-  return solver.eigenvectors() *
-         solver.eigenvalues().cwiseMax(0).cwiseSqrt().asDiagonal();
-}
-
 // Rms over the feeds of what is uncertain in all of them alike.
 std::array<double, kCharacteristicCount> common_sigma(
     const JointAdjustment& joint,
@@ -106,7 +96,7 @@ std::array<double, kCharacteristicCount> common_sigma(
   std::array<int, kCharacteristicCount> count{};
   for (std::size_t f = 0; f < joint.flights.size(); ++f) {
     const auto sigmas = characteristic_sigmas(
-        joint.flights[f], square_root(joint.common[f]), options, ends);
+        joint.flights[f], covariance_root(joint.common[f]), options, ends);
     for (std::size_t i = 0; i < sum.size(); ++i) {
       if (!std::isfinite(sigmas[i])) continue;
       sum[i] += sigmas[i] * sigmas[i];
@@ -123,8 +113,8 @@ std::array<double, kCharacteristicCount> common_sigma(
 // The same of the time of the bounce, which an unknown readout leaves open.
 double common_st_bounce_s(const JointAdjustment& joint) {
   double sum = 0;
-  for (const auto& root : joint.common) {
-    sum += root.row(kTimeOfBounce).squaredNorm();
+  for (const FlightCovariance& common : joint.common) {
+    sum += common(kTimeOfBounce, kTimeOfBounce);
   }
   return std::sqrt(sum / static_cast<double>(joint.common.size()));
 }

@@ -405,12 +405,10 @@ FlightFit fit_flight(const std::vector<Sighting>& sightings,
                      const FlightOptions& options,
                      const ScanOptions& scan) {
   if (sightings.size() < kFewestSightings) return too_few(sightings.size());
-  std::vector<FlightVector> starts;
-  for (const FlightStart& start :
-       scan_for_bounce(sightings, camera, options, scan)) {
-    starts.push_back(start.parameters);
-  }
-  return fit_flight_from(starts, sightings, camera, options);
+  return fit_flight_from(scan_for_bounce(sightings, camera, options, scan),
+                         sightings,
+                         camera,
+                         options);
 }
 
 }  // namespace evenfeed

@@ -84,16 +84,18 @@ float light_left_near(const cv::Mat& left, int row, int column) {
 
 }  // namespace
 
-bool put_cast_shadow(const Streak& ball, StreakPatch& patch) {
+std::optional<cv::Mat> with_cast_shadow(const Streak& ball,
+                                        const StreakPatch& patch) {
   const cv::Mat left = light_left(ball, patch);
-  if (!is_shaded(left, patch)) return false;
+  if (!is_shaded(left, patch)) return std::nullopt;
+  cv::Mat shadowed = patch.expected.clone();
   for (int row = 0; row < left.rows; ++row) {
-    auto* expected = patch.expected.ptr<float>(row);
+    auto* expected = shadowed.ptr<float>(row);
     for (int column = 0; column < left.cols; ++column) {
       expected[column] *= light_left_near(left, row, column);
     }
   }
-  return true;
+  return shadowed;
 }
 
 }  // namespace evenfeed

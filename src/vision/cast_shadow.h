@@ -14,11 +14,13 @@
 
 #include "vision/streak_fit.h"
 
+#include <optional>
+
 namespace evenfeed {
 
-/// Puts the shadow beside a bright `ball` into `patch.expected`. The patch's
-/// values must be proportional to light. False, and nothing changed, where
-/// there is none.
-bool put_cast_shadow(const Streak& ball, StreakPatch& patch);
+/// `patch.expected` with the shadow beside a bright `ball`; nullopt where there
+/// is none. The patch's values must be proportional to light.
+std::optional<cv::Mat> with_cast_shadow(const Streak& ball,
+                                        const StreakPatch& patch);
 
 }  // namespace evenfeed

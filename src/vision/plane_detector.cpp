@@ -260,9 +260,10 @@ StreakFit PlaneDetector::fit_in(const cv::Mat& plane,
   }
   // The first time the outline is still drawn away from the shadow.
   for (int pass = 0; pass < 2 && result.converged; ++pass) {
+    const auto expected = with_cast_shadow(result.streak, lit);
+    if (!expected) break;
     StreakPatch shadowed = lit;
-    shadowed.expected = lit.expected.clone();
-    if (!put_cast_shadow(result.streak, shadowed)) break;
+    shadowed.expected = *expected;
     Streak again = result.streak;
     again.radius_px = start.radius_px;
     const StreakFit better =

@@ -80,6 +80,12 @@ struct Errors {
   }
 };
 
+// Is an error of a and b sigmas, correlated by rho, in the 95 % ellipse?
+inline bool in_ellipse(double a, double b, double rho) {
+  constexpr double kChi2 = 5.991;  // 95 %, 2 degrees of freedom
+  return (a * a - 2 * rho * a * b + b * b) / (1 - rho * rho) < kChi2;
+}
+
 // A landing's error with its stated covariance.
 struct LandingError {
   double x_mm, y_mm, sx_mm, sy_mm, rho;
@@ -88,7 +94,6 @@ struct LandingError {
 // How many lie in their 95 % ellipse about the mean error, which is common to
 // the session and stated apart.
 inline int in_ellipses(const std::vector<LandingError>& errors) {
-  constexpr double kChi2 = 5.991;  // 95 %, 2 degrees of freedom
   double x_mm = 0, y_mm = 0;
   for (const LandingError& e : errors) {
     x_mm += e.x_mm / static_cast<double>(errors.size());
@@ -96,10 +101,8 @@ inline int in_ellipses(const std::vector<LandingError>& errors) {
   }
   return static_cast<int>(
       std::count_if(errors.begin(), errors.end(), [&](const LandingError& e) {
-        const double a = (e.x_mm - x_mm) / e.sx_mm;
-        const double b = (e.y_mm - y_mm) / e.sy_mm;
-        return (a * a - 2 * e.rho * a * b + b * b) / (1 - e.rho * e.rho) <
-               kChi2;
+        return in_ellipse(
+            (e.x_mm - x_mm) / e.sx_mm, (e.y_mm - y_mm) / e.sy_mm, e.rho);
       }));
 }
 

@@ -28,6 +28,7 @@
 #include <string>
 #include <vector>
 
+#include "bench/film_errors.h"
 #include "bench/recorded_bounce.h"
 #include <fmt/format.h>
 
@@ -147,51 +148,28 @@ std::vector<Sighting> sightings_of(const Flight& flight,
 
 // Errors of one quantity, session by session.
 struct Tally {
-  std::vector<std::vector<double>> error, sigma;
+  std::vector<Errors> sessions;
 
-  void open_session() {
-    error.emplace_back();
-    sigma.emplace_back();
-  }
-  void add(double e, double s) {
-    error.back().push_back(e);
-    sigma.back().push_back(s);
-  }
-  double session_mean(std::size_t session) const {
-    double sum = 0;
-    for (const double e : error[session]) sum += e;
-    return sum / static_cast<double>(error[session].size());
-  }
-  // Of a session: errors about its mean, over sigma and for the mean's freedom.
-  std::vector<double> normalised(std::size_t session) const {
-    const double n = static_cast<double>(error[session].size());
-    std::vector<double> z;
-    for (std::size_t i = 0; n > 1 && i < error[session].size(); ++i) {
-      z.push_back((error[session][i] - session_mean(session)) /
-                  sigma[session][i] * std::sqrt(n / (n - 1)));
-    }
-    return z;
+  void add(double error, double sigma) {
+    sessions.back().error.push_back(error);
+    sessions.back().sigma.push_back(sigma);
   }
   std::string text() const {
-    double n = 0, sum = 0, square = 0, stated = 0, z2 = 0, of_z = 0;
-    for (std::size_t s = 0; s < error.size(); ++s) {
-      for (std::size_t i = 0; i < error[s].size(); ++i) {
-        sum += error[s][i];
-        square += error[s][i] * error[s][i];
-        stated += sigma[s][i];
-        n += 1;
-      }
-      for (const double z : normalised(s)) {
-        z2 += z * z;
-        of_z += 1;
-      }
+    Errors all;
+    std::vector<double> normalised;
+    const auto append = [](std::vector<double>& to, const auto& from) {
+      to.insert(to.end(), from.begin(), from.end());
+    };
+    for (const Errors& session : sessions) {
+      append(all.error, session.error);
+      append(all.sigma, session.sigma);
+      if (session.error.size() > 1) append(normalised, session.normalised());
     }
-    const double mean = sum / n;
     return fmt::format("{:7.2f} {:6.2f} {:6.2f} {:5.2f}",
-                       mean,
-                       std::sqrt((square - n * mean * mean) / (n - 1)),
-                       stated / n,
-                       std::sqrt(z2 / of_z));
+                       mean(all.error),
+                       standard_deviation(all.error),
+                       mean(all.sigma),
+                       Errors::rms(normalised));
   }
 };
 
@@ -244,41 +222,36 @@ struct Row {
   }
 
   void close_session(const SessionFit& fit, const std::string& setting) {
-    const double n = static_cast<double>(x.error.back().size());
-    if (n == 0) return;
-    const auto judge = [&](const Tally& tally, Characteristic id) {
-      double own2 = 0;
-      for (const double s : tally.sigma.back()) own2 += s * s / (n * n);
-      const double common = fit.common_sigma[static_cast<std::size_t>(id)];
-      const double mean = tally.session_mean(tally.error.size() - 1);
-      mean2 += mean * mean / (common * common + own2);
+    const Errors& along = x.sessions.back();
+    if (along.error.empty()) return;
+    const auto judge = [&](const Errors& errors, Characteristic id) {
+      const double z = errors.normalised_mean(
+          fit.common_sigma[static_cast<std::size_t>(id)]);
+      mean2 += z * z;
       ++means;
     };
-    judge(x, Characteristic::kX);
-    const double off_mm = x.session_mean(x.error.size() - 1);
+    judge(along, Characteristic::kX);
+    judge(y.sessions.back(), Characteristic::kY);
+    const double off_mm = mean(along.error);
     if (std::abs(off_mm) > std::abs(worst_mm)) {
       worst_mm = off_mm;
-      worst = fmt::format("{} {:.1f} mm, {} feeds", setting, off_mm, n);
+      worst = fmt::format(
+          "{} {:.1f} mm, {} feeds", setting, off_mm, along.error.size());
     }
-    judge(y, Characteristic::kY);
   }
 
   double share_in_ellipse() const {
-    constexpr double kQuantile95 = 5.991;  // chi-squared, 2 degrees of freedom
     double inside = 0, all = 0;
-    std::size_t at = 0;
-    for (std::size_t s = 0; s < x.error.size(); ++s) {
-      const auto zx = x.normalised(s);
-      const auto zy = y.normalised(s);
-      for (std::size_t i = 0; i < zx.size(); ++i) {
-        const double r = rho[at + i];
-        const double d2 =
-            (zx[i] * zx[i] - 2 * r * zx[i] * zy[i] + zy[i] * zy[i]) /
-            (1 - r * r);
-        inside += d2 < kQuantile95;
+    auto rho_of = rho.begin();
+    for (std::size_t s = 0; s < x.sessions.size(); ++s) {
+      const std::size_t feeds = x.sessions[s].error.size();
+      const auto a = x.sessions[s].normalised();
+      const auto b = y.sessions[s].normalised();
+      for (std::size_t i = 0; i < feeds; ++i, ++rho_of) {
+        if (feeds < 2) continue;  // it is its own mean
+        inside += in_ellipse(a[i], b[i], *rho_of);
         all += 1;
       }
-      at += x.error[s].size();
     }
     return inside / all;
   }
@@ -300,7 +273,8 @@ void run(const std::vector<Flight>& flights,
     const std::string stream =
         fmt::format("real_wheels/{}/{}/{}", setting, side_deg, fps);
     const SessionFit fit = session_of(members, bench, options, fps, stream);
-    for (Tally* tally : {&row.x, &row.y, &row.t}) tally->open_session();
+    for (Tally* tally : {&row.x, &row.y, &row.t})
+      tally->sessions.emplace_back();
     for (const Feed& feed : fit.feeds) {
       const double start_s =
           std::isfinite(feed.t_bounce_s) ? feed.t_bounce_s : feed.t_launch_s;

@@ -11,6 +11,7 @@
 #pragma once
 
 #include "base/units.h"
+#include "stats/cauchy_weight.h"
 
 #include <algorithm>
 #include <cmath>
@@ -75,9 +76,7 @@ struct Equations {
     rows.middleCols<3>(kV + arc) = t * Eigen::Matrix3d::Identity();
     rows.middleCols<3>(kA + arc) = t * t / 2 * Eigen::Matrix3d::Identity();
     rows /= kNoise_m;
-    constexpr double kTuning = 2.385;  // Cauchy's, per axis
-    const double weight =
-        1 / (1 + miss.squaredNorm() / (3 * kTuning * kTuning));
+    const double weight = cauchy_weight(miss.norm() / std::sqrt(3.0));
     normal += weight * rows.transpose() * rows;
     right += weight * rows.transpose() * miss;
   }
