@@ -336,7 +336,6 @@ class JointSolver {
 
   JointAdjustment finished() const {
     JointAdjustment result;
-    result.done = true;
     result.before = prior_.mean;
     result.before_sd =
         (prior_.root * prior_.root.transpose()).diagonal().cwiseSqrt();
@@ -346,6 +345,8 @@ class JointSolver {
       result.spread[k] = beliefs[k].sd;
     }
     state_uncertainty(result);
+    // A film that is not of this bench may leave nothing to solve for.
+    result.done = result.after.allFinite() && result.covariance.allFinite();
     judge_residuals(result);
     result.feeds = places_;
     result.flights = flights_;
