@@ -25,6 +25,7 @@ void MeasureCommand::setup(CLI::App& app) {
   app.add_option("--sightings-out",
                  sightings_out_,
                  "Also write every sighting of a ball, CSV");
+  sample_.setup(app);
   app.add_flag("--quiet", quiet_, "Say nothing but errors");
 }
 
@@ -33,7 +34,8 @@ int MeasureCommand::run() {
     throw UsageError(
         "name either a film or a file of sightings (--sightings FILE)");
   }
-  const Profile profile = load_profile(find_profile(profile_));
+  Profile profile = load_profile(find_profile(profile_));
+  sample_.apply(profile);
   const Bench bench = load_bench(bench_);
   MeasureOptions options;
   options.keep_sightings = !sightings_out_.empty();

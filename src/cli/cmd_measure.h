@@ -3,6 +3,7 @@
 #pragma once
 
 #include "cli/command.h"
+#include "cli/sample_args.h"
 
 #include <string>
 
@@ -27,6 +28,7 @@ class MeasureCommand : public Command {
   std::string profile_ = "table-tennis";
   std::string out_ = "feeds.csv";
   std::string sightings_out_;
+  SampleArgs sample_;
   bool quiet_ = false;
 };
 

@@ -53,12 +53,14 @@ void SessionCommand::setup(CLI::App& app) {
       ->required();
   filing_.setup(app);
   app.add_flag("--gate", gate_, "Exit with 3 unless the launcher is ready");
+  sample_.setup(app);
   app.add_flag("--quiet", quiet_, "Say nothing but errors");
 }
 
 int SessionCommand::run() {
   const fs::path profile_file = find_profile(profile_);
-  const Profile profile = load_profile(profile_file);
+  Profile profile = load_profile(profile_file);
+  sample_.apply(profile);
   const CalibrationOptions calibration = calibration_.options(profile);
   std::optional<Baseline> given;
   if (!baseline_.empty()) {

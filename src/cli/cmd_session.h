@@ -6,6 +6,7 @@
 #include "cli/calibration_args.h"
 #include "cli/command.h"
 #include "cli/filing_args.h"
+#include "cli/sample_args.h"
 
 #include <string>
 
@@ -32,6 +33,7 @@ class SessionCommand : public Command {
   FilingArgs filing_;
   std::string out_;
   bool gate_ = false;
+  SampleArgs sample_;
   bool quiet_ = false;
 };
 

@@ -64,6 +64,22 @@ double arc_length_m(const FlightVector& p,
   return std::abs(step) / 3 * sum;
 }
 
+// Whether a ball on its second arc has to bounce once more on its way to
+// `place`: on the table, or beyond its end on the floor.
+bool bounces_before(const FlightVector& p,
+                    const FlightOptions& options,
+                    const Eigen::Vector3d& place) {
+  const double r_m = options.ball.radius_m;
+  const TableTop& table = options.table;
+  if (place.x() <= table.half_length_m) return place.z() < r_m;
+  const double end_s = time_at_x_s(p, options, Arc::kOut, table.half_length_m);
+  if (std::isfinite(end_s) &&
+      flight_state(p, options, Arc::kOut, end_s).x_m.z() < r_m) {
+    return true;
+  }
+  return place.z() < table.floor_z_m + r_m;
+}
+
 void put_contact(const FlightVector& p,
                  const FlightOptions& options,
                  const FeedEnds& ends,
@@ -83,7 +99,7 @@ void put_contact(const FlightVector& p,
   if (!std::isfinite(dt)) return;
   const auto contact =
       flight_state(p, options, Arc::kOut, p[kTimeOfBounce] + dt);
-  if (contact.x_m.z() < options.ball.radius_m) return;
+  if (bounces_before(p, options, contact.x_m)) return;
   at(values, Characteristic::kContactTime) = p[kTimeOfBounce] + dt;
   at(values, Characteristic::kContactY) = mm_from_m(contact.x_m.y());
   at(values, Characteristic::kContactZ) = mm_from_m(contact.x_m.z());
@@ -164,6 +180,38 @@ std::array<double, kCharacteristicCount> characteristic_sigmas(
   return sigmas;
 }
 
+std::array<double, kCharacteristicCount> sample_place_slopes(
+    const FlightVector& p, const FlightOptions& options, const FeedEnds& ends) {
+  constexpr double kStep_m = 1e-3;
+  const auto moved = [&](double by_m) {
+    FeedEnds there = ends;
+    there.sample_x_m += by_m;
+    return values_of(p, options, there);
+  };
+  const Values up = moved(kStep_m);
+  const Values down = moved(-kStep_m);
+  std::array<double, kCharacteristicCount> slopes;
+  for (std::size_t i = 0; i < slopes.size(); ++i) {
+    slopes[i] = (up[i] - down[i]) / (2 * kStep_m);
+  }
+  return slopes;
+}
+
+namespace {
+
+// What is only known once the bounce was seen.
+constexpr std::array kAfterBounce{Characteristic::kVxOut,
+                                  Characteristic::kVyOut,
+                                  Characteristic::kVzOut,
+                                  Characteristic::kKick,
+                                  Characteristic::kTurn,
+                                  Characteristic::kContactTime,
+                                  Characteristic::kContactY,
+                                  Characteristic::kContactZ,
+                                  Characteristic::kPathLength};
+
+}  // namespace
+
 Feed derive_feed(const FlightFit& fit,
                  const FlightOptions& options,
                  const FeedEnds& ends) {
@@ -186,6 +234,9 @@ Feed derive_feed(const FlightFit& fit,
   feed.rms_px = fit.rms_px;
   feed.status =
       fit.bounce_seen() ? FeedStatus::kMeasured : FeedStatus::kExtrapolated;
+  if (!fit.bounce_seen()) {
+    for (const Characteristic id : kAfterBounce) feed[id] = {};
+  }
   return feed;
 }
 

@@ -17,15 +17,18 @@ struct FeedEnds {
   /// launcher's mouth is not in view.
   double launch_x_m = std::numeric_limits<double>::quiet_NaN();
   /// The sample's plane: passes through (sample_x_m, 0, 0), leans back by
-  /// sample_lean_rad from the vertical (top away from the launcher).
+  /// sample_lean_rad from the vertical (top away from the launcher). NaN when
+  /// nobody said where it stands.
   double sample_x_m = std::numeric_limits<double>::quiet_NaN();
+  double sample_sd_m = 0;  ///< its uncertainty, common to all feeds
   double sample_lean_rad = 0;
   double net_x_m = 0;  ///< where a return passes the net
 };
 
 /// Values and uncertainties of one fitted feed; number is left at 0. The
-/// contact is empty when the ball does not reach the sample's plane above the
-/// table before a second bounce.
+/// contact is empty when the ball does not reach the sample's plane before it
+/// would bounce again, or nobody knows where that is; what comes after the
+/// bounce is empty when the bounce was not seen.
 Feed derive_feed(const FlightFit& fit,
                  const FlightOptions& options,
                  const FeedEnds& ends);
@@ -37,6 +40,11 @@ std::array<double, kCharacteristicCount> characteristic_sigmas(
     const FlightCovariance& root,
     const FlightOptions& options,
     const FeedEnds& ends);
+
+/// How the characteristics change with the place of the sample's plane, per
+/// metre, in the order of characteristics(); NaN where there is no contact.
+std::array<double, kCharacteristicCount> sample_place_slopes(
+    const FlightVector& p, const FlightOptions& options, const FeedEnds& ends);
 
 /// When the flight crosses x = x_m on one arc; NaN when it never does within
 /// two seconds of the bounce.

@@ -130,9 +130,21 @@ std::vector<FoundFeed> FeedFinder::take_until(double last_end_s) {
         break;
       case Kind::kStray:
         ++counts_.strays;
+        keep_stray(std::move(track));
         break;
     }
   }
+}
+
+// What does not move from the launcher's end is no launch. Walking people and
+// noise make strays without end: the oldest go.
+void FeedFinder::keep_stray(Track track) {
+  constexpr std::size_t kMost = 20000;
+  constexpr double kBack_m = -0.3;
+  if (plan_motion(track, camera_).travel_x_m < kBack_m) return;
+  if (strays_.size() >= kMost)
+    strays_.erase(strays_.begin(), strays_.begin() + kMost / 2);
+  strays_.push_back(std::move(track));
 }
 
 // Net, lines and glare hide a ball for a few frames: a later piece that carries

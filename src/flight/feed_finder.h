@@ -71,6 +71,8 @@ class FeedFinder {
   const TrackCounts& counts() const { return counts_; }
   /// The returns explained so far, once each.
   std::vector<Track> take_returns() { return std::exchange(returns_, {}); }
+  /// The strays explained so far, once each: a launch may be among them.
+  std::vector<Track> take_strays() { return std::exchange(strays_, {}); }
 
  private:
   enum class Kind { kFeed, kBrokenFeed, kReturn, kStray };
@@ -79,6 +81,7 @@ class FeedFinder {
   bool comes_from_launcher(const FlightFit& fit) const;
   bool lands_like_a_feed(const FlightFit& fit, std::size_t seen) const;
   void join_pieces(Track& track);
+  void keep_stray(Track track);
   std::vector<FoundFeed> take_until(double last_end_s);
 
   const CameraModel& camera_;
@@ -87,6 +90,7 @@ class FeedFinder {
   FinderOptions options_;
   std::vector<Track> waiting_;
   std::vector<Track> returns_;
+  std::vector<Track> strays_;
   double last_feed_end_s_ = -1e9;
   TrackCounts counts_;
 };

@@ -8,6 +8,11 @@
 
 namespace evenfeed {
 
+TableTop table_top(const Surface& surface) {
+  return {
+      surface.length_m / 2, surface.width_m / 2, -surface.height_above_floor_m};
+}
+
 double FlightOptions::air_per_m() const {
   const double area_m2 = std::numbers::pi * ball.radius_m * ball.radius_m;
   return 0.5 * air_density_kgpm3 * area_m2 / ball.mass_kg;

@@ -6,6 +6,7 @@
 #include "base/toml_file.h"
 #include "geometry/surface.h"
 
+#include <cmath>
 #include <optional>
 
 #include <Eigen/Core>
@@ -32,7 +33,22 @@ struct KnownPassage {
   Eigen::Matrix3d root_information = Eigen::Matrix3d::Zero();  ///< 1/m
 };
 
+/// What a ball cannot fly through: the table's top, z = 0 in its frame, about
+/// its centre; the floor lies below it. Defaults: ITTF Laws 2.1.1.
+struct TableTop {
+  double half_length_m = 1.37;
+  double half_width_m = 0.7625;
+  double floor_z_m = -0.76;
+
+  bool covers(const Eigen::Vector2d& place_m) const {
+    return std::abs(place_m.x()) < half_length_m &&
+           std::abs(place_m.y()) < half_width_m;
+  }
+};
+TableTop table_top(const Surface& surface);
+
 struct FlightOptions {
+  TableTop table;
   Ball ball;                        ///< radius and mass
   double air_density_kgpm3 = 1.20;  ///< 20 degrees C at sea level
   Belief drag{0.50, 0.05};          ///< drag coefficient Cd

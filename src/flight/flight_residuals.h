@@ -18,9 +18,14 @@ namespace evenfeed {
 /// One for each belief, then kick and turn, then a known passage.
 inline constexpr int kFlightPriors = kBeliefs + 2 + 3;
 
+/// The residual, in sigmas, of a sighting that the flight passes behind the
+/// camera: it has no place in the picture, and no derivative.
+inline constexpr double kBehindCamera = 1e4;
+
 /// Two residuals per sighting (in sigmas, times the root of its weight), then
 /// kFlightPriors. Both arcs are integrated away from the bounce once for all
-/// sightings.
+/// sightings. Every residual is set; false when one is kBehindCamera, since
+/// then the Jacobian means nothing.
 class FlightResiduals {
  public:
   using Scalar = double;
@@ -41,7 +46,7 @@ class FlightResiduals {
   }
 
   template <typename T>
-  bool operator()(const T* parameters, T* residuals) const {
+  [[nodiscard]] bool operator()(const T* parameters, T* residuals) const {
     std::array<T, kBeliefs> means;
     for (std::size_t i = 0; i < means.size(); ++i) {
       means[i] = T(beliefs_[i].mean);
@@ -55,10 +60,10 @@ class FlightResiduals {
   /// The same with the session's camera and the means of its beliefs; their
   /// spreads are the options'.
   template <typename T>
-  bool evaluate(const FlightVectorT<T>& p,
-                const SessionCamera<T>& camera,
-                const std::array<T, kBeliefs>& means,
-                T* residuals) const {
+  [[nodiscard]] bool evaluate(const FlightVectorT<T>& p,
+                              const SessionCamera<T>& camera,
+                              const std::array<T, kBeliefs>& means,
+                              T* residuals) const {
     const double t_b = scalar_part(p[kTimeOfBounce]);
     const auto first_after = std::partition_point(
         sightings_.begin(), sightings_.end(), [&](const Sighting& s) {
@@ -102,7 +107,10 @@ class FlightResiduals {
     const Sighting& s = sightings_[i];
     const Eigen::Matrix<T, 3, 1> x_in_camera =
         camera.in_camera(mean_over_exposure(p, t_s, at_mid_m));
-    if (scalar_part(x_in_camera.z()) < 0.05) return false;
+    if (scalar_part(x_in_camera.z()) < 0.05) {
+      out[0] = out[1] = T(kBehindCamera);
+      return false;
+    }
     const Eigen::Matrix<T, 2, 1> seen = camera.project(x_in_camera);
     const double scale = std::sqrt(weights_[i]) / s.sigma_px;
     out[0] = (seen.x() - s.centre_px.x()) * scale;

@@ -11,6 +11,7 @@
 #include <algorithm>
 #include <cmath>
 #include <numeric>
+#include <tuple>
 
 #include <Eigen/Cholesky>
 #include <ceres/jet.h>
@@ -153,7 +154,9 @@ class JointSolver {
     for (int k = 0; k < kBeliefs; ++k)
       means[static_cast<std::size_t>(k)] = s[k];
     std::vector<T> r(static_cast<std::size_t>(residuals.NumResiduals()));
-    residuals.evaluate<T>(
+    // A sighting behind the camera costs kBehindCamera: a step towards it is
+    // not taken.
+    std::ignore = residuals.evaluate<T>(
         p, SessionCamera<T>(bench_.camera, s), means, r.data());
     return r;
   }

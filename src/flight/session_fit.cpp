@@ -3,6 +3,7 @@
 
 #include "base/parallel.h"
 #include "flight/launch_mouth.h"
+#include "flight/lost_launches.h"
 #include "flight/near_bounce.h"
 #include "flight/return_fit.h"
 #include "flight/reunite_pieces.h"
@@ -87,7 +88,8 @@ double launch_line_m(const std::vector<FoundFeed>& found,
   return first_x[first_x.size() / 20];  // one stray sighting may lie behind
 }
 
-// Rms over the feeds of what is uncertain in all of them alike.
+// Rms over the feeds of what is uncertain in all of them alike: what the joint
+// adjustment leaves open, and where the sample stands.
 std::array<double, kCharacteristicCount> common_sigma(
     const JointAdjustment& joint,
     const FlightOptions& options,
@@ -95,12 +97,16 @@ std::array<double, kCharacteristicCount> common_sigma(
   std::array<double, kCharacteristicCount> sum{};
   std::array<int, kCharacteristicCount> count{};
   for (std::size_t f = 0; f < joint.flights.size(); ++f) {
+    const FlightVector& flight = joint.flights[f];
     const auto sigmas = characteristic_sigmas(
-        joint.flights[f], covariance_root(joint.common[f]), options, ends);
+        flight, covariance_root(joint.common[f]), options, ends);
+    const auto slopes = sample_place_slopes(flight, options, ends);
     for (std::size_t i = 0; i < sum.size(); ++i) {
       if (!std::isfinite(sigmas[i])) continue;
       sum[i] += sigmas[i] * sigmas[i];
       ++count[i];
+      const double placed = slopes[i] * ends.sample_sd_m;
+      if (std::isfinite(placed)) sum[i] += placed * placed;
     }
   }
   std::array<double, kCharacteristicCount> sigma;
@@ -216,32 +222,50 @@ Feed broken_feed(const FoundFeed& found) {
   return feed;
 }
 
+Feed derived_or_refused(const FoundFeed& found,
+                        const FlightOptions& options,
+                        const FeedEnds& ends,
+                        double frame_s,
+                        const MeasurableLimits& limits) {
+  if (!found.fit.ok()) return broken_feed(found);
+  Feed feed = derive_feed(found.fit, options, ends);
+  std::string why = why_unknown(feed, options.table, frame_s, limits);
+  if (!why.empty()) {
+    feed = broken_feed(found);
+    feed.note = std::move(why);
+  } else if (feed.status == FeedStatus::kExtrapolated) {
+    feed.note = found.fit.after == 0 ? "no sighting after the bounce"
+                                     : "the bounce itself was not seen";
+  }
+  return feed;
+}
+
+bool return_was_seen(const FoundFeed& found) {
+  constexpr std::size_t kFewest = 6;  // fewer may be a stray
+  return std::any_of(
+      found.returned.begin(), found.returned.end(), [](const Track& t) {
+        return t.sightings.size() >= kFewest;
+      });
+}
+
 std::vector<Feed> derive_all(const std::vector<FoundFeed>& found,
+                             const std::vector<ReturnFit>& returns,
                              const CameraModel& camera,
                              const FlightOptions& options,
-                             const FlightOptions& profile,
                              const FeedEnds& ends,
-                             double sightings_per_error) {
+                             const MeasurableLimits& limits) {
+  const double frame_s = usual_frame_s(found);
   std::vector<Feed> feeds;
-  for (const FoundFeed& one : found) {
-    if (!one.fit.ok()) {
-      feeds.push_back(broken_feed(one));
-      continue;
-    }
-    Feed feed = derive_feed(one.fit, options, ends);
-    if (feed.status == FeedStatus::kExtrapolated) {
-      feed.note = one.fit.after == 0 ? "no sighting after the bounce"
-                                     : "the bounce itself was not seen";
+  for (std::size_t i = 0; i < found.size(); ++i) {
+    Feed feed = derived_or_refused(found[i], options, ends, frame_s, limits);
+    feed.number = static_cast<int>(i) + 1;
+    if (returns[i].fit.ok() && feed.status != FeedStatus::kUnmeasured) {
+      feed.returned = derive_return(
+          returns[i], found[i].fit, camera, options, ends.net_x_m);
+    } else if (return_was_seen(found[i])) {
+      feed.add_note("a return was seen but could not be measured");
     }
     feeds.push_back(std::move(feed));
-  }
-  const auto returns =
-      fit_returns(found, camera, options, profile, sightings_per_error);
-  for (std::size_t i = 0; i < feeds.size(); ++i) {
-    feeds[i].number = static_cast<int>(i) + 1;
-    if (!returns[i].fit.ok()) continue;
-    feeds[i].returned =
-        derive_return(returns[i], found[i].fit, camera, options, ends.net_x_m);
   }
   return feeds;
 }
@@ -252,7 +276,8 @@ SessionFit fit_session(std::vector<FoundFeed> found,
                        const Bench& bench,
                        const FlightOptions& options,
                        const FeedEnds& ends,
-                       const SessionFitOptions& session) {
+                       const SessionFitOptions& session,
+                       const std::vector<Track>& strays) {
   SessionFit result;
   result.ends = ends;
   Bench adjusted_bench = bench;
@@ -266,42 +291,55 @@ SessionFit fit_session(std::vector<FoundFeed> found,
   look_again(found, camera, options);
   result.not_feeds = reunite_pieces(found, camera, options) +
                      drop_flights_from_elsewhere(found, options);
+  result.lost_launches =
+      add_lost_launches(found, strays, camera, options, ends.net_x_m);
   std::sort(found.begin(), found.end(), [](const auto& a, const auto& b) {
     return a.sightings.front().t_s < b.sightings.front().t_s;
   });
   refit_all(found, camera, options);
   trust_less_near_bounce(found, camera, options);
   refit_all(found, camera, options);
+  refuse_doubtful(found, session.measurable);
   const double launch_x_m = launch_line_m(found, camera, options);
   if (std::isnan(result.ends.launch_x_m)) result.ends.launch_x_m = launch_x_m;
   result.common_sigma.fill(kNaN);
   result.common_st_bounce_s = kNaN;
-  double sightings_per_error = 1;
+  JointAdjustment joint;
   if (session.adjust_jointly) {
     adjusted_options.launch_height = launch_height(found, options, launch_x_m);
-    const JointAdjustment joint = adjusted(found,
-                                           adjusted_bench,
-                                           adjusted_options,
-                                           session.joint,
-                                           result.sigma_scale);
+    joint = adjusted(found,
+                     adjusted_bench,
+                     adjusted_options,
+                     session.joint,
+                     result.sigma_scale);
     if (joint.done) {
       result.shared = shared_quantities(joint);
-      result.common_sigma = common_sigma(joint, adjusted_options, result.ends);
-      result.common_st_bounce_s = common_st_bounce_s(joint);
-      sightings_per_error = joint.sightings_per_error;
       take_over(joint, found, adjusted_bench, adjusted_options);
       look_again(found, camera, adjusted_options);
       weigh_late_bounces(found, camera, adjusted_options, kLikelier);
       refit_all(found, camera, adjusted_options);
+      refuse_doubtful(found, session.measurable);
     }
   }
   result.camera = camera;
+  const auto returns = fit_returns(
+      found, camera, adjusted_options, options, joint.sightings_per_error);
+  result.sample_seen = sample_from_returns(
+      found, returns, adjusted_options, ends.sample_lean_rad);
+  if (sample_is_elsewhere(ends, result.sample_seen)) {
+    result.sample_told_elsewhere_m = ends.sample_x_m;
+  }
+  result.ends = with_sample_seen(result.ends, result.sample_seen);
+  if (joint.done) {
+    result.common_sigma = common_sigma(joint, adjusted_options, result.ends);
+    result.common_st_bounce_s = common_st_bounce_s(joint);
+  }
   result.feeds = derive_all(found,
+                            returns,
                             camera,
                             adjusted_options,
-                            options,
                             result.ends,
-                            sightings_per_error);
+                            session.measurable);
   result.warnings = session_warnings(result);
   return result;
 }

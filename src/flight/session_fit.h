@@ -7,8 +7,11 @@
 #include "flight/derive_feed.h"
 #include "flight/feed_finder.h"
 #include "flight/joint_adjustment.h"
+#include "flight/measurable.h"
+#include "flight/sample_plane.h"
 #include "geometry/bench.h"
 
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -19,6 +22,7 @@ struct SessionFitOptions {
   double least_exposure_s = 2e-4;  ///< shorter streaks are not told from none
   bool adjust_jointly = true;      ///< what the feeds share, from all of them
   JointOptions joint;
+  MeasurableLimits measurable;
 };
 
 /// Something all feeds share, as it was believed and as they showed it.
@@ -34,7 +38,13 @@ struct SessionFit {
   /// Real scatter of the sightings over what they stated, rms.
   double sigma_scale = 1;
   int not_feeds = 0;  ///< pieces and flights that did not come from the mouth
-  FeedEnds ends;      ///< launch_x_m NaN when the mouth is not in view
+  int lost_launches = 0;  ///< strays that were launches after all
+  /// launch_x_m NaN when the mouth is not in view; sample_x_m NaN when the
+  /// sample's place was neither told nor shown by returns.
+  FeedEnds ends;
+  SampleSeen sample_seen;
+  /// Where the sample was told to stand, if returns contradict it.
+  std::optional<double> sample_told_elsewhere_m;
   /// What the session leaves uncertain in every feed alike (camera, air, spin,
   /// bounce): standard uncertainty of its mean, by characteristic; NaN if not
   /// known.
@@ -47,11 +57,12 @@ struct SessionFit {
 
 /// Refits the feeds found with what they have in common and derives their
 /// characteristics. `found` in any order; its sightings' times are taken as
-/// mid-exposure for camera.exposure_s.
-SessionFit fit_session(std::vector<FoundFeed> found,
-                       const Bench& bench,
-                       const FlightOptions& options,
-                       const FeedEnds& ends,
-                       const SessionFitOptions& session = {});
+/// mid-exposure for camera.exposure_s. Launches among `strays` become rows too.
+[[nodiscard]] SessionFit fit_session(std::vector<FoundFeed> found,
+                                     const Bench& bench,
+                                     const FlightOptions& options,
+                                     const FeedEnds& ends,
+                                     const SessionFitOptions& session = {},
+                                     const std::vector<Track>& strays = {});
 
 }  // namespace evenfeed

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "flight/session_warnings.h"
 
+#include "base/units.h"
 #include "flight/session_fit.h"
 #include "stats/descriptive.h"
 
@@ -63,6 +64,15 @@ std::vector<std::string> session_warnings(const SessionFit& fit) {
     warnings.emplace_back(
         "the launcher's mouth is not in view: flight time and path length are "
         "left empty");
+  }
+  if (fit.sample_told_elsewhere_m) {
+    warnings.push_back(fmt::format(
+        "the returns meet the feeds at a sample that stands at x = {:.0f} mm "
+        "(+- {:.0f}), but it was told to stand at {:.0f} mm: measure it, or "
+        "leave it out and it is taken from the returns",
+        mm_from_m(fit.sample_seen.x_m),
+        mm_from_m(fit.sample_seen.sd_m),
+        mm_from_m(*fit.sample_told_elsewhere_m)));
   }
   int unmeasured = 0;
   for (const Feed& feed : fit.feeds) {

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "flight/trajectory_fit.h"
 
+#include "base/check.h"
 #include "flight/flight_residuals.h"
 #include "stats/cauchy_weight.h"
 
@@ -8,6 +9,7 @@
 #include <cmath>
 #include <limits>
 #include <map>
+#include <tuple>
 
 #include <Eigen/Cholesky>
 #include <ceres/tiny_solver.h>
@@ -20,6 +22,8 @@ namespace {
 using Function = ceres::TinySolverAutoDiffFunction<FlightResiduals,
                                                    Eigen::Dynamic,
                                                    kFlightParameters>;
+
+constexpr double kNaN = std::numeric_limits<double>::quiet_NaN();
 
 // Gaps longer than this many off-flight sightings end the second arc.
 constexpr int kOffFlightToEnd = 3;
@@ -79,7 +83,8 @@ double prior_cost(const CameraModel& camera,
   const std::vector<double> no_weights;
   const FlightResiduals residuals(none, camera, options, no_weights);
   Eigen::Matrix<double, kFlightPriors, 1> r;
-  residuals(p.data(), r.data());
+  const bool in_front = residuals(p.data(), r.data());
+  require(in_front, "nothing was seen, so nothing lies behind the camera");
   return r.squaredNorm();
 }
 
@@ -125,7 +130,8 @@ class Refiner {
     return p;
   }
 
-  // (J^T W J)^-1 at p over the sightings of the last minimise().
+  // (J^T W J)^-1 at p over the sightings of the last minimise(); NaN where the
+  // flight passes behind the camera.
   FlightCovariance covariance(const FlightVector& p) const {
     const FlightResiduals residuals(chosen_, camera_, options_, weights_);
     Function function(residuals);
@@ -133,7 +139,9 @@ class Refiner {
     Eigen::VectorXd r(rows);
     Eigen::Matrix<double, Eigen::Dynamic, kFlightParameters> jacobian(
         rows, static_cast<int>(kFlightParameters));
-    function(p.data(), r.data(), jacobian.data());
+    if (!function(p.data(), r.data(), jacobian.data())) {
+      return FlightCovariance::Constant(kNaN);
+    }
     // Columns are scaled first: they differ by orders of magnitude.
     const FlightVector scale = jacobian.colwise().norm().cwiseInverse();
     const auto scaled = jacobian * scale.asDiagonal();
@@ -216,18 +224,15 @@ std::vector<Eigen::Vector2d> flight_residuals_px(
     const CameraModel& camera,
     const FlightOptions& options,
     const FlightVector& parameters) {
-  constexpr double kBehind_px = 1e6;
   const std::vector<double> weights(sightings.size(), 1.0);
   const FlightResiduals residuals(sightings, camera, options, weights);
-  Eigen::VectorXd r = Eigen::VectorXd::Constant(
-      residuals.NumResiduals(), std::numeric_limits<double>::infinity());
-  residuals(parameters.data(), r.data());
+  Eigen::VectorXd r(residuals.NumResiduals());
+  // What lies behind the camera is as far off as can be: no fault here.
+  std::ignore = residuals(parameters.data(), r.data());
   std::vector<Eigen::Vector2d> all;
   for (std::size_t i = 0; i < sightings.size(); ++i) {
     const auto row = static_cast<Eigen::Index>(2 * i);
-    const Eigen::Vector2d one = r.segment<2>(row) * sightings[i].sigma_px;
-    all.push_back(one.allFinite() ? one
-                                  : Eigen::Vector2d::Constant(kBehind_px));
+    all.emplace_back(r.segment<2>(row) * sightings[i].sigma_px);
   }
   return all;
 }
@@ -293,8 +298,7 @@ class Descent {
     fill_counts(sightings_, camera_, options_, fit);
     if (passes_below(fit)) {
       return failed(FitStatus::kPoorFit,
-                    "only a flight from below the surface explains the "
-                    "sightings");
+                    "only a flight through the table explains the sightings");
     }
     fit.status = FitStatus::kOk;
     fit.message.clear();
@@ -311,13 +315,24 @@ class Descent {
 
  private:
   // Without a seen bounce a bounce that changes nothing fits as well, anywhere;
-  // only that gravity then puts both ends of the flight far below the table
-  // gives it away.
+  // only that gravity then puts the flight far below the table gives it away.
+  // Beside and behind the table a ball may fall as deep as the floor, but a
+  // launcher does not feed from there.
   bool passes_below(const FlightFit& fit) const {
     constexpr double kLowest_m = -0.10;
-    const double start_s = sightings_[fit.first_inlier()].t_s;
-    for (const double t_s : {start_s, fit.end_s}) {
-      if (flight_state(p_, options_, t_s).x_m.z() < kLowest_m) return true;
+    const TableTop& table = options_.table;
+    const auto place_at = [&](double t_s) {
+      return flight_state(p_, options_, t_s).x_m;
+    };
+    if (place_at(sightings_[fit.first_inlier()].t_s).z() < kLowest_m) {
+      return true;
+    }
+    for (std::size_t i = 0; i < sightings_.size(); ++i) {
+      if (!fit.used[i]) continue;
+      const Eigen::Vector3d place = place_at(sightings_[i].t_s);
+      if (place.z() >= kLowest_m) continue;
+      if (table.covers(place.head<2>())) return true;
+      if (place.z() < table.floor_z_m + kLowest_m) return true;
     }
     return false;
   }

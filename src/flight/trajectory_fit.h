@@ -97,7 +97,7 @@ double flight_cost(const std::vector<Sighting>& sightings,
                    const FlightVector& parameters);
 
 /// Picture residuals (fitted minus seen) of sightings in order of time, px;
-/// 1e6 where the flight passes behind the camera.
+/// kBehindCamera sigmas where the flight passes behind the camera.
 std::vector<Eigen::Vector2d> flight_residuals_px(
     const std::vector<Sighting>& sightings,
     const CameraModel& camera,

@@ -44,6 +44,22 @@ void append(std::vector<FoundFeed>& to, std::vector<FoundFeed> from) {
   std::move(from.begin(), from.end(), std::back_inserter(to));
 }
 
+// Where a feed landed when it is not where feeds count.
+void note_landing(const Profile& profile, Feed& feed) {
+  if (feed.status == FeedStatus::kUnmeasured) return;
+  const Eigen::Vector2d landing(m_from_mm(feed[Characteristic::kX].value),
+                                m_from_mm(feed[Characteristic::kY].value));
+  if (profile.landing_zone.contains(landing)) return;
+  if (!profile.surface.contains(landing)) {
+    feed.add_note("missed the table");
+  } else if (profile.surface.net.present &&
+             landing.x() < profile.surface.net.x_m) {
+    feed.add_note("bounced on the launcher's half");
+  } else {
+    feed.add_note("outside the landing zone");
+  }
+}
+
 void tell_moves(const CameraWatch& watch,
                 const std::vector<CameraStance>& stances,
                 const Bench& bench,
@@ -97,21 +113,19 @@ Measurement FeedMeasurer::finish() {
   give_returns(found_, finder_.take_returns(), options_.finder.settle_s);
   FeedEnds ends;
   ends.sample_x_m = profile_.sample.x_m;
+  ends.sample_sd_m = profile_.sample.sd_m;
   ends.sample_lean_rad = profile_.sample.lean_rad;
   ends.net_x_m = profile_.surface.net.x_m;
-  result_.fit = fit_session(
-      std::move(found_), bench_, profile_.flight, ends, options_.session);
-  for (Feed& feed : result_.fit.feeds) {
-    const Measured& x = feed[Characteristic::kX];
-    const Measured& y = feed[Characteristic::kY];
-    if (feed.status == FeedStatus::kUnmeasured ||
-        profile_.landing_zone.contains(
-            {m_from_mm(x.value), m_from_mm(y.value)})) {
-      continue;
-    }
-    feed.add_note("outside the landing zone");
-  }
+  result_.fit = fit_session(std::move(found_),
+                            bench_,
+                            profile_.flight,
+                            ends,
+                            options_.session,
+                            finder_.take_strays());
+  for (Feed& feed : result_.fit.feeds) note_landing(profile_, feed);
   result_.counts = finder_.counts();
+  result_.counts.feeds += result_.fit.lost_launches;
+  result_.counts.strays -= result_.fit.lost_launches;
   result_.counts.feeds -= result_.fit.not_feeds;
   result_.counts.strays += result_.fit.not_feeds;
   return std::move(result_);

@@ -9,9 +9,15 @@
 namespace evenfeed {
 namespace {
 
-SamplePlane load_sample(const TomlTable& sample, const Surface& surface) {
+SamplePlane load_sample(const TomlTable& sample) {
   SamplePlane plane;
-  plane.x_m = m_from_mm(sample.number("x_mm", mm_from_m(surface.length_m / 2)));
+  plane.x_m = m_from_mm(sample.number("x_mm", mm_from_m(plane.x_m)));
+  plane.sd_m = m_from_mm(sample.number("x_sd_mm", 0));
+  if (plane.sd_m < 0) {
+    sample.refuse("x_sd_mm",
+                  "an uncertainty is not below 0",
+                  "Give it in mm; 0 takes x_mm for the truth");
+  }
   plane.lean_rad = rad_from_deg(sample.number("lean_deg", 0));
   if (std::abs(plane.lean_rad) > rad_from_deg(80)) {
     sample.refuse("lean_deg",
@@ -46,10 +52,11 @@ Profile load_profile(const std::filesystem::path& path) {
   Profile profile;
   profile.surface = load_surface(root.table("surface"));
   profile.flight = load_flight_options(root);
+  profile.flight.table = table_top(profile.surface);
   profile.calibration =
       load_calibration_limits(root.table_or_empty("calibration"));
   profile.landing_zone = load_landing_zone(root.table("landing_zone"));
-  profile.sample = load_sample(root.table_or_empty("sample"), profile.surface);
+  profile.sample = load_sample(root.table_or_empty("sample"));
   profile.calipers = load_calipers(root.table_or_empty("calipers"));
   profile.quality = load_quality(root);
   profile.wear = load_wear(root.table_or_empty("wear"));

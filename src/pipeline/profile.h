@@ -12,6 +12,7 @@
 #include "wear/options.h"
 
 #include <filesystem>
+#include <limits>
 #include <map>
 #include <string>
 
@@ -19,7 +20,9 @@ namespace evenfeed {
 
 /// The plane the sample is clamped in at the receiving end.
 struct SamplePlane {
-  double x_m = 0;       ///< where it meets the surface
+  /// Where it meets the surface's plane; NaN when nobody says.
+  double x_m = std::numeric_limits<double>::quiet_NaN();
+  double sd_m = 0;      ///< how well that is believed; 0: it is the truth
   double lean_rad = 0;  ///< top away from the launcher
 };
 

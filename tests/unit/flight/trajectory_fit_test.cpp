@@ -4,6 +4,7 @@
 #include "flight/flight_residuals.h"
 
 #include <array>
+#include <cmath>
 
 #include "flight_bench.h"
 #include <ceres/jet.h>
@@ -149,6 +150,64 @@ TEST_CASE("outliers, a second bounce and a return are left out") {
   CHECK(fit.used[5] == 0);
   CHECK(fit.end_s < 1.16);
   CHECK(std::abs(fit.parameters[kBounceX] - 0.70) < 0.006);
+}
+
+TEST_CASE("a flight behind the camera has residuals but no covariance") {
+  const FlightOptions options;
+  const CameraModel camera = camera_at(30);
+  RandomEngine random = derived_engine(1, "fit/behind");
+  const auto sightings = sightings_of(usual_flight(), camera, 60, 0.2, random);
+  FlightVector behind = usual_flight();
+  behind[kBounceY] = 12;  // the camera stands at y = 1.4 and looks along -y
+  const std::vector<double> weights(sightings.size(), 1.0);
+  const FlightResiduals residuals(sightings, camera, options, weights);
+  std::vector<double> r(static_cast<std::size_t>(residuals.NumResiduals()),
+                        std::nan(""));
+  CHECK_FALSE(residuals(behind.data(), r.data()));
+  for (std::size_t i = 0; i < 2 * sightings.size(); ++i) {
+    CHECK(r[i] == kBehindCamera);
+  }
+  const FlightFit fit = refine_flight(sightings, camera, options, behind);
+  CHECK_FALSE(fit.ok());
+  CHECK(fit.message == "the covariance cannot be computed");
+}
+
+TEST_CASE("a ball seen falling past the table's end is a feed") {
+  const FlightOptions options;
+  FlightVector long_feed = usual_flight();
+  long_feed[kBounceX] = 1.1;
+  int deep = 0;
+  for (const double side_deg : {0.0, 30.0, 45.0}) {
+    CAPTURE(side_deg);
+    const CameraModel camera = camera_at(side_deg);
+    RandomEngine random = derived_engine(1, "fit/falling");
+    const auto sightings =
+        sightings_of(long_feed, camera, 60, 0.2, random, 0.62);
+    const FlightFit fit = fit_flight(sightings, camera, options);
+    REQUIRE(fit.ok());
+    CHECK(fit.bounce_seen());
+    const double sigma = std::sqrt(fit.covariance(kBounceX, kBounceX));
+    CHECK(std::abs(fit.parameters[kBounceX] - 1.1) < 4 * sigma);
+    deep += flight_state(fit.parameters, options, fit.end_s).x_m.z() < -0.3;
+  }
+  CHECK(deep == 3);
+}
+
+TEST_CASE("a flight goes neither through the table nor through the floor") {
+  FlightVector long_feed = usual_flight();
+  long_feed[kBounceX] = 1.1;
+  const CameraModel camera = camera_at(30);
+  RandomEngine random = derived_engine(1, "fit/through");
+  const auto sightings = sightings_of(long_feed, camera, 60, 0.2, random, 0.62);
+  FlightOptions options;
+  options.table.half_length_m = 5;  // the ball would be below the top
+  FlightFit fit = refine_flight(sightings, camera, options, long_feed);
+  CHECK_FALSE(fit.ok());
+  CHECK(fit.message.find("through the table") != std::string::npos);
+  options.table = {};
+  options.table.floor_z_m = 0;  // a court: no edge to fall from
+  fit = refine_flight(sightings, camera, options, long_feed);
+  CHECK_FALSE(fit.ok());
 }
 
 TEST_CASE("what cannot be fitted says so and holds nothing") {

@@ -1,0 +1,204 @@
+// SPDX-License-Identifier: MIT
+#include "flight/lost_launches.h"
+
+#include "flight/flight_model.h"
+#include "stats/descriptive.h"
+
+#include <algorithm>
+#include <cmath>
+#include <optional>
+
+#include <Eigen/Cholesky>
+
+namespace evenfeed {
+namespace {
+
+constexpr std::size_t kFewestFeeds = 5;
+constexpr std::size_t kFewestSightings = 4;
+constexpr double kWatched_s = 0.2;  // a ball dropped from 0.2 m lands then
+
+struct Mouth {
+  Eigen::Vector3d x_m;       // where feeds are first seen
+  Eigen::Vector2d first_px;  // the same in the picture
+  Eigen::Vector2d reach_px;
+};
+
+std::optional<Mouth> mouth_of(const std::vector<FoundFeed>& found,
+                              const CameraModel& camera,
+                              const FlightOptions& options) {
+  std::vector<double> u, v, x, y, z;
+  for (const FoundFeed& feed : found) {
+    if (!feed.whole()) continue;
+    const Sighting& first = feed.sightings[feed.fit.first_inlier()];
+    const auto at =
+        flight_state(feed.fit.parameters, options, Arc::kIn, first.t_s).x_m;
+    u.push_back(first.centre_px.x());
+    v.push_back(first.centre_px.y());
+    x.push_back(at.x());
+    y.push_back(at.y());
+    z.push_back(at.z());
+  }
+  if (u.size() < kFewestFeeds) return std::nullopt;
+  constexpr double kSpreads = 6;
+  constexpr double kLeastPart = 0.02;  // of the picture
+  const double least_px =
+      kLeastPart * std::max(camera.width_px, camera.height_px);
+  return Mouth{{median(x), median(y), median(z)},
+               {median(u), median(v)},
+               {std::max(least_px, kSpreads * median_absolute_deviation(u)),
+                std::max(least_px, kSpreads * median_absolute_deviation(v))}};
+}
+
+bool begins_at(const Mouth& mouth, const Track& track) {
+  const Eigen::Vector2d off =
+      (track.sightings.front().centre_px - mouth.first_px).cwiseAbs();
+  return (off.array() <= mouth.reach_px.array()).all();
+}
+
+// A throw from the mouth: place, velocity and what spin adds to the
+// acceleration, each with what launchers do as its prior.
+constexpr int kUnknowns = 9;
+using Throw = Eigen::Matrix<double, kUnknowns, 1>;
+
+Throw prior_sds() {
+  constexpr double kPlace_m = 0.10;
+  constexpr double kSpeed_mps = 10;
+  constexpr double kSpin_mps2 = 3;
+  Throw sd;
+  sd.segment<3>(0).setConstant(kPlace_m);
+  sd.segment<3>(3).setConstant(kSpeed_mps);
+  sd.segment<3>(6).setConstant(kSpin_mps2);
+  return sd;
+}
+
+Eigen::Vector3d place_at(const Throw& one,
+                         const FlightOptions& options,
+                         double t_s) {
+  AirForces<double> air;
+  air.drag_per_m = options.drag.mean * options.air_per_m();
+  const auto state =
+      fly<double>({one.segment<3>(0), one.segment<3>(3)}, t_s, air);
+  return state.x_m + one.segment<3>(6) * (t_s * t_s / 2);
+}
+
+// Picture residuals of a throw in sigmas, then the priors; nothing behind the
+// camera.
+std::optional<Eigen::VectorXd> residuals_of(
+    const Throw& one,
+    const Mouth& mouth,
+    const std::vector<Sighting>& sightings,
+    const CameraModel& camera,
+    const FlightOptions& options,
+    double sigma_px) {
+  const auto count = static_cast<Eigen::Index>(sightings.size());
+  Eigen::VectorXd r(2 * count + kUnknowns);
+  for (Eigen::Index i = 0; i < count; ++i) {
+    const Sighting& s = sightings[static_cast<std::size_t>(i)];
+    const auto seen =
+        camera.project(place_at(one, options, s.t_s - sightings.front().t_s));
+    if (!seen) return std::nullopt;
+    r.segment<2>(2 * i) = (*seen - s.centre_px) / sigma_px;
+  }
+  Throw prior = Throw::Zero();
+  prior.head<3>() = mouth.x_m;
+  r.tail<kUnknowns>() = (one - prior).cwiseQuotient(prior_sds());
+  return r;
+}
+
+bool flies_freely(const Mouth& mouth,
+                  const Track& track,
+                  const CameraModel& camera,
+                  const FlightOptions& options) {
+  constexpr double kSigma_px = 0.5;
+  constexpr double kMostRms_px = 1.5;
+  std::vector<Sighting> first;
+  for (const Sighting& s : track.sightings) {
+    if (s.t_s - track.start_s() <= kWatched_s) first.push_back(s);
+  }
+  if (first.size() < kFewestSightings) return false;
+  Throw one = Throw::Zero();
+  one.head<3>() = mouth.x_m;
+  const Throw steps = 1e-4 * prior_sds();
+  const auto at = [&](const Throw& x) {
+    return residuals_of(x, mouth, first, camera, options, kSigma_px);
+  };
+  for (int round = 0; round < 8; ++round) {
+    const auto r = at(one);
+    if (!r) return false;
+    Eigen::MatrixXd jacobian(r->size(), kUnknowns);
+    for (int k = 0; k < kUnknowns; ++k) {
+      Throw near = one;
+      near[k] += steps[k];
+      const auto moved = at(near);
+      if (!moved) return false;
+      jacobian.col(k) = (*moved - *r) / steps[k];
+    }
+    one -= (jacobian.transpose() * jacobian)
+               .ldlt()
+               .solve(jacobian.transpose() * *r);
+    if (!one.allFinite() || one.segment<3>(3).norm() > 60) return false;
+  }
+  const auto r = at(one);
+  if (!r) return false;
+  const double cost = r->squaredNorm() * kSigma_px * kSigma_px;
+  return cost <
+         kMostRms_px * kMostRms_px * 2 * static_cast<double>(first.size());
+}
+
+// The same ball is a feed already, or another track of it is a launch.
+bool is_told(const std::vector<FoundFeed>& found, const Track& track) {
+  constexpr double kSameBall_s = 0.1;
+  return std::any_of(found.begin(), found.end(), [&](const FoundFeed& feed) {
+    return std::abs(feed.sightings.front().t_s - track.start_s()) < kSameBall_s;
+  });
+}
+
+}  // namespace
+
+std::string fate_of(const std::vector<Sighting>& sightings,
+                    const CameraModel& camera,
+                    double net_x_m) {
+  constexpr double kTypicalHeight_m = 0.15;
+  constexpr double kEdge_px = 25;
+  constexpr double kDropped_m = 0.5;
+  constexpr double kAtNet_m = 0.25;
+  const Eigen::Vector2d last_px = sightings.back().centre_px;
+  const auto first =
+      camera.meet_plane(sightings.front().centre_px, kTypicalHeight_m);
+  const auto last = camera.meet_plane(last_px, kTypicalHeight_m);
+  if (first && last) {
+    if (std::abs(last->x() - first->x()) < kDropped_m &&
+        first->x() < net_x_m - kAtNet_m && last->x() < net_x_m - kAtNet_m) {
+      return "dropped at the launcher";
+    }
+    if (std::abs(last->x() - net_x_m) < kAtNet_m) return "stopped at the net";
+  }
+  return camera.in_picture(last_px, kEdge_px)
+             ? "lost before its bounce"
+             : "left the picture before its bounce";
+}
+
+int add_lost_launches(std::vector<FoundFeed>& found,
+                      const std::vector<Track>& strays,
+                      const CameraModel& camera,
+                      const FlightOptions& options,
+                      double net_x_m) {
+  const auto mouth = mouth_of(found, camera, options);
+  if (!mouth) return 0;
+  int added = 0;
+  for (const Track& track : strays) {
+    if (!begins_at(*mouth, track) || is_told(found, track) ||
+        !flies_freely(*mouth, track, camera, options)) {
+      continue;
+    }
+    FoundFeed feed;
+    feed.sightings = track.sightings;
+    feed.fit.status = FitStatus::kPoorFit;
+    feed.fit.message = fate_of(track.sightings, camera, net_x_m);
+    found.push_back(std::move(feed));
+    ++added;
+  }
+  return added;
+}
+
+}  // namespace evenfeed

@@ -1,0 +1,31 @@
+// SPDX-License-Identifier: MIT
+// Every launch is a row. A ball that falls into the net, drops at the mouth or
+// is lost on its way makes no feed, but it was a trial: somebody counted it.
+// Among the tracks that are no feeds those are launches that begin at the
+// mouth, as the session's feeds show it, and leave it in free flight.
+#pragma once
+
+#include "flight/feed_finder.h"
+
+#include <string>
+#include <vector>
+
+namespace evenfeed {
+
+/// Moves the launches among `strays` into `found`, unfitted, each with what
+/// became of it as its fit's message. Needs five feeds that were seen whole to
+/// know the mouth; with fewer nothing is added. Returns how many.
+[[nodiscard]] int add_lost_launches(std::vector<FoundFeed>& found,
+                                    const std::vector<Track>& strays,
+                                    const CameraModel& camera,
+                                    const FlightOptions& options,
+                                    double net_x_m);
+
+/// What became of a ball that was not measured, as far as its track shows:
+/// "dropped at the launcher", "stopped at the net", "left the picture before
+/// its bounce" or "lost before its bounce".
+[[nodiscard]] std::string fate_of(const std::vector<Sighting>& sightings,
+                                  const CameraModel& camera,
+                                  double net_x_m);
+
+}  // namespace evenfeed

@@ -1,0 +1,137 @@
+// SPDX-License-Identifier: MIT
+#include "flight/measurable.h"
+
+#include "base/check.h"
+#include "base/units.h"
+#include "stats/descriptive.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include <fmt/format.h>
+
+namespace evenfeed {
+namespace {
+
+constexpr std::size_t kFewestFeeds = 5;  // to say what is usual
+
+struct Usual {
+  double residual_px = 0;
+  double sightings = 0;
+};
+
+std::optional<Usual> usual_of(const std::vector<FoundFeed>& found) {
+  std::vector<double> residuals, counts;
+  for (const FoundFeed& feed : found) {
+    if (!feed.whole()) continue;
+    residuals.push_back(feed.fit.rms_px);
+    counts.push_back(feed.fit.inliers());
+  }
+  if (residuals.size() < kFewestFeeds) return std::nullopt;
+  return Usual{median(residuals), median(counts)};
+}
+
+// The fewer sightings beside the unknowns, the smaller the residuals that any
+// points would leave.
+double residual_share(const FlightFit& fit) {
+  constexpr double kEnough = 12;
+  return std::clamp(fit.degrees_of_freedom / kEnough, 0., 1.);
+}
+
+double used_share(const FoundFeed& feed) {
+  const auto until_end = std::count_if(
+      feed.sightings.begin(), feed.sightings.end(), [&](const Sighting& s) {
+        return s.t_s <= feed.fit.end_s;
+      });
+  return feed.fit.inliers() / static_cast<double>(std::max<long>(1, until_end));
+}
+
+std::string why_doubtful(const FoundFeed& feed,
+                         const std::optional<Usual>& usual,
+                         const MeasurableLimits& limits) {
+  const FlightFit& fit = feed.fit;
+  const double fewest =
+      std::max<double>(limits.fewest_sightings,
+                       usual ? limits.fewest_of_usual * usual->sightings : 0);
+  if (fit.inliers() < fewest) {
+    return fmt::format("{} sightings on one flight where {:.0f} are needed",
+                       fit.inliers(),
+                       std::ceil(fewest));
+  }
+  if (fit.rms_px > limits.most_residual_px * residual_share(fit)) {
+    return fmt::format(
+        "the sightings lie {:.1f} px beside a flight, a ball's no more than "
+        "{:.1f}",
+        fit.rms_px,
+        limits.most_residual_px * residual_share(fit));
+  }
+  if (usual && fit.rms_px > limits.harmless_residual_px &&
+      fit.rms_px > limits.most_of_usual * usual->residual_px) {
+    return fmt::format(
+        "the sightings lie {:.1f} px beside a flight, the other feeds' {:.2f}",
+        fit.rms_px,
+        usual->residual_px);
+  }
+  if (used_share(feed) < limits.least_used_share) {
+    return fmt::format("only {:.0f} % of the sightings lie on one flight",
+                       100 * used_share(feed));
+  }
+  return {};
+}
+
+}  // namespace
+
+void MeasurableLimits::check() const {
+  require_in_range(fewest_sightings, 4, 100, "fewest_sightings");
+  require_in_range(fewest_of_usual, 0, 1, "fewest_of_usual");
+  require_positive(most_residual_px, "most_residual_px");
+  require_positive(most_of_usual, "most_of_usual");
+  require_not_negative(harmless_residual_px, "harmless_residual_px");
+  require_in_range(least_used_share, 0, 1, "least_used_share");
+  require_positive(longest_time_s, "longest_time_s");
+}
+
+void refuse_doubtful(std::vector<FoundFeed>& found,
+                     const MeasurableLimits& limits) {
+  limits.check();
+  const std::optional<Usual> usual = usual_of(found);
+  for (FoundFeed& feed : found) {
+    if (!feed.fit.ok()) continue;
+    std::string why = why_doubtful(feed, usual, limits);
+    if (why.empty()) continue;
+    feed.fit.status = FitStatus::kPoorFit;
+    feed.fit.message = std::move(why);
+  }
+}
+
+std::string why_unknown(const Feed& feed,
+                        const TableTop& table,
+                        double frame_s,
+                        const MeasurableLimits& limits) {
+  const double worst_mm = mm_from_m(table.half_length_m) / 2;
+  const double sx_mm = feed[Characteristic::kX].sigma;
+  const double sy_mm = feed[Characteristic::kY].sigma;
+  if (!(std::hypot(sx_mm, sy_mm) < worst_mm)) {
+    return fmt::format("the landing is known no better than {:.0f} mm",
+                       std::hypot(sx_mm, sy_mm));
+  }
+  const double longest_s = std::max(frame_s, limits.longest_time_s);
+  if (feed.status == FeedStatus::kMeasured && feed.st_bounce_s > longest_s) {
+    return fmt::format(
+        "the time of the bounce is known no better than {:.0f} ms",
+        ms_from_s(feed.st_bounce_s));
+  }
+  return {};
+}
+
+double usual_frame_s(const std::vector<FoundFeed>& found) {
+  std::vector<double> steps;
+  for (const FoundFeed& feed : found) {
+    for (std::size_t i = 1; i < feed.sightings.size(); ++i) {
+      steps.push_back(feed.sightings[i].t_s - feed.sightings[i - 1].t_s);
+    }
+  }
+  return steps.empty() ? 0 : median(steps);
+}
+
+}  // namespace evenfeed

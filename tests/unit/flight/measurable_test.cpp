@@ -1,0 +1,93 @@
+// SPDX-License-Identifier: MIT
+#include "flight/measurable.h"
+
+#include "base/units.h"
+
+#include <doctest/doctest.h>
+
+using namespace evenfeed;
+
+namespace {
+
+FoundFeed feed_with(int before, int after, double rms_px, int seen = 0) {
+  FoundFeed feed;
+  feed.fit.status = FitStatus::kOk;
+  feed.fit.before = before;
+  feed.fit.after = after;
+  feed.fit.rms_px = rms_px;
+  feed.fit.degrees_of_freedom = 2.0 * (before + after) - 9;
+  feed.fit.end_s = 1;
+  feed.sightings.resize(
+      static_cast<std::size_t>(seen > 0 ? seen : before + after));
+  return feed;
+}
+
+std::vector<FoundFeed> session() {
+  return std::vector<FoundFeed>(8, feed_with(24, 12, 0.15));
+}
+
+std::string refusal_of(FoundFeed odd, std::vector<FoundFeed> others) {
+  others.push_back(std::move(odd));
+  refuse_doubtful(others, {});
+  for (std::size_t i = 0; i + 1 < others.size(); ++i) {
+    CHECK(others[i].fit.ok());
+  }
+  return others.back().fit.ok() ? "" : others.back().fit.message;
+}
+
+Feed known_to(double sx_mm, double st_s, FeedStatus status) {
+  Feed feed;
+  feed.status = status;
+  feed[Characteristic::kX] = {700, sx_mm};
+  feed[Characteristic::kY] = {0, 1};
+  feed.st_bounce_s = st_s;
+  return feed;
+}
+
+}  // namespace
+
+TEST_CASE("a feed like the others, or with the misses of a bad film, stays") {
+  CHECK(refusal_of(feed_with(20, 10, 0.3), session()).empty());
+  CHECK(refusal_of(feed_with(20, 10, 0.9), session()).empty());
+  CHECK(refusal_of(feed_with(7, 2, 0.15), session()).empty());
+  CHECK(refusal_of(feed_with(4, 2, 0.5), {}).empty());
+}
+
+TEST_CASE("residuals that are no ball's are refused, with the figure") {
+  CHECK(refusal_of(feed_with(20, 10, 19.2), {}) ==
+        "the sightings lie 19.2 px beside a flight, a ball's no more than 2.5");
+  CHECK(refusal_of(feed_with(20, 10, 1.4), session()) ==
+        "the sightings lie 1.4 px beside a flight, the other feeds' 0.15");
+}
+
+TEST_CASE("few sightings must leave less, since any would leave little") {
+  CHECK(refusal_of(feed_with(4, 2, 2.0), {}) ==
+        "the sightings lie 2.0 px beside a flight, a ball's no more than 0.6");
+  CHECK(refusal_of(feed_with(7, 4, 2.0), {}).empty());
+}
+
+TEST_CASE("so are flights that hardly anything supports") {
+  CHECK(refusal_of(feed_with(3, 2, 0.1), {}) ==
+        "5 sightings on one flight where 6 are needed");
+  CHECK(refusal_of(feed_with(5, 2, 0.1), session()) ==
+        "7 sightings on one flight where 9 are needed");
+  CHECK(refusal_of(feed_with(5, 3, 0.1, 16), {}) ==
+        "only 50 % of the sightings lie on one flight");
+}
+
+TEST_CASE("what is hardly known is not called measured") {
+  const auto why = [](double sx_mm, double st_s, FeedStatus status) {
+    return why_unknown(known_to(sx_mm, st_s, status), {}, 0.005, {});
+  };
+  CHECK(why(30, 0.002, FeedStatus::kMeasured).empty());
+  CHECK(why(900, 0.002, FeedStatus::kMeasured) ==
+        "the landing is known no better than 900 mm");
+  CHECK(why(std::nan(""), 0.002, FeedStatus::kMeasured).find("nan") !=
+        std::string::npos);
+  CHECK(why(30, 0.020, FeedStatus::kMeasured) ==
+        "the time of the bounce is known no better than 20 ms");
+  CHECK(why(30, 0.020, FeedStatus::kExtrapolated).empty());
+  // A slow camera may be uncertain by a frame.
+  CHECK(why_unknown(known_to(30, 0.020, FeedStatus::kMeasured), {}, 0.04, {})
+            .empty());
+}
