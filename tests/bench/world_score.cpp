@@ -1,7 +1,6 @@
 // SPDX-License-Identifier: MIT
 #include "bench/world_score.h"
 
-#include "base/units.h"
 #include "pipeline/measure.h"
 
 #include <algorithm>
@@ -15,65 +14,6 @@ namespace {
 constexpr double kSameBounce_s = 0.06;
 constexpr int kSeenWell = 4;
 constexpr int kSeenAtAll = 8;
-constexpr double kNaN = std::numeric_limits<double>::quiet_NaN();
-
-using Row = std::array<Measured, kWorldQuantities>;
-
-Row row_of(const Feed& feed) {
-  using enum Characteristic;
-  return {feed[kX],
-          feed[kY],
-          Measured{feed.t_bounce_s, feed.st_bounce_s},
-          feed[kSpeedIn],
-          feed[kDescent],
-          feed[kKick],
-          feed[kContactTime],
-          feed[kContactY],
-          feed[kContactZ],
-          feed.returned[static_cast<std::size_t>(ReturnValue::kSpeed)],
-          feed.returned[static_cast<std::size_t>(ReturnValue::kAngle)]};
-}
-
-std::array<double, kWorldQuantities> true_row(const TrueFeed& feed) {
-  const auto steepness_deg = [](const Eigen::Vector3d& v) {
-    return deg_from_rad(std::atan2(v.z(), v.head<2>().norm()));
-  };
-  return {mm_from_m(feed.bounce_m.x()),
-          mm_from_m(feed.bounce_m.y()),
-          feed.t_bounce_s,
-          feed.v_in_mps.norm(),
-          -steepness_deg(feed.v_in_mps),
-          feed.v_out_mps.head<2>().norm() / feed.v_in_mps.head<2>().norm(),
-          feed.t_contact_s,
-          mm_from_m(feed.contact_m.y()),
-          mm_from_m(feed.contact_m.z()),
-          feed.v_return_mps.norm(),
-          steepness_deg(feed.v_return_mps)};
-}
-
-std::array<double, kWorldQuantities> common_sigmas(const SessionFit& fit) {
-  using enum Characteristic;
-  std::array<double, kWorldQuantities> sigmas;
-  sigmas.fill(kNaN);
-  int q = 0;
-  for (const std::optional<Characteristic> id :
-       {std::optional(kX),
-        std::optional(kY),
-        std::optional<Characteristic>(),
-        std::optional(kSpeedIn),
-        std::optional(kDescent),
-        std::optional(kKick),
-        std::optional(kContactTime),
-        std::optional(kContactY),
-        std::optional(kContactZ)}) {
-    const double sigma = id ? fit.common_sigma[static_cast<std::size_t>(*id)]
-                            : fit.common_st_bounce_s;
-    sigmas[q] = sigma * kWorldQuantity[q].scale;
-    ++q;
-  }
-  return sigmas;
-}
-
 // Matches rows to feeds, each once, and counts.
 class Judge {
  public:
@@ -161,6 +101,7 @@ class Judge {
     const SeenCount& seen = seen_.seen[b];
     const int r = row_of_ball_[b];
     ++score_.launches;
+    score_.falling += ball.truth.bounced && seen.below >= 3;
     const bool well = ball.truth.bounced && seen.before >= kSeenWell &&
                       seen.after >= kSeenWell;
     const bool measured =
@@ -173,12 +114,14 @@ class Judge {
       score_.missing += r < 0;
       score_.missing_misfeeds += r < 0 && ball.misfeed != Misfeed::kNone;
     }
-    std::string line = fmt::format("{:3} {:7.3f} s {:8}, seen {:2} + {:2}: ",
-                                   ball.truth.number,
-                                   ball.truth.t_launch_s,
-                                   word(ball.misfeed),
-                                   seen.before,
-                                   seen.after);
+    std::string line =
+        fmt::format("{:3} {:7.3f} s {:8}, seen {:2} + {:2} ({:2} below): ",
+                    ball.truth.number,
+                    ball.truth.t_launch_s,
+                    word(ball.misfeed),
+                    seen.before,
+                    seen.after,
+                    seen.below);
     if (r < 0) {
       line += "NO ROW";
     } else {
@@ -193,7 +136,7 @@ class Judge {
                   const Feed& feed,
                   bool measured,
                   std::string& line) {
-    const Row row = row_of(feed);
+    const WorldRow row = measured_row(feed);
     const auto real = true_row(truth);
     const bool returned = std::isfinite(row[kWorldQuantities - 2].value);
     score_.false_returns += returned && !truth.hit_sample;

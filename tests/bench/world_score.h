@@ -2,46 +2,27 @@
 // What measure made of a random world, held against the truth.
 #pragma once
 
-#include "flight/session_fit.h"
-
 #include <array>
 #include <string>
 #include <vector>
 
 #include "bench/film_errors.h"
+#include "bench/world_quantities.h"
 #include "bench/world_sightings.h"
 
 namespace evenfeed {
 
-struct WorldQuantity {
-  const char* name;
-  double scale;  ///< to the unit of the name
-};
-inline constexpr int kWorldQuantities = 11;
-inline constexpr WorldQuantity kWorldQuantity[kWorldQuantities] = {
-    {"x mm", 1},
-    {"y mm", 1},
-    {"t ms", 1e3},
-    {"speed mm/s", 1e3},
-    {"descent deg", 1},
-    {"kick /1000", 1e3},
-    {"contact t ms", 1e3},
-    {"contact y mm", 1},
-    {"contact z mm", 1},
-    {"return mm/s", 1e3},
-    {"return deg", 1},
-};
-
 struct WorldScore {
   std::uint64_t seed = 0;
   int launches = 0;
-  int bouncing = 0;       ///< of those seen well before and after their bounce
-  int found = 0;          ///< of those, measured within 60 ms of it
-  int false_rows = 0;     ///< measured where no feed bounced
-  int ghost_rows = 0;     ///< not measured, and nothing was thrown then
-  int false_returns = 0;  ///< told of a feed that did not hit the sample
-  int expected = 0;       ///< launches seen 8 times or more
-  int missing = 0;        ///< of those, without any row
+  int falling = 0;   ///< of those, seen below the table's top before they touch
+  int bouncing = 0;  ///< of those seen well before and after their bounce
+  int found = 0;     ///< of those, measured within 60 ms of it
+  int false_rows = 0;        ///< measured where no feed bounced
+  int ghost_rows = 0;        ///< not measured, and nothing was thrown then
+  int false_returns = 0;     ///< told of a feed that did not hit the sample
+  int expected = 0;          ///< launches seen 8 times or more
+  int missing = 0;           ///< of those, without any row
   int missing_misfeeds = 0;  ///< the part of `missing` that are mis-feeds
   int gross = 0;             ///< landings off by more than 6 sigmas
   int in_ellipse = 0, landings = 0;

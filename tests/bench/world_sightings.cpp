@@ -9,6 +9,8 @@
 namespace evenfeed {
 namespace {
 
+constexpr double kBelow_m = -0.10;
+
 class Looker {
  public:
   explicit Looker(const RandomWorld& world)
@@ -31,7 +33,9 @@ class Looker {
       if (!ball.feed) continue;
       const bool before = !(seen->t_s > ball.t_first_touch_s);
       count.before += before;
-      count.after += !before && !(seen->t_s > ball.t_second_touch_s);
+      const bool after = !before && !(seen->t_s > ball.t_second_touch_s);
+      count.after += after;
+      count.below += after && seen->z_m < kBelow_m;
     }
   }
 
@@ -56,6 +60,7 @@ class Looker {
  private:
   struct Seen {
     double t_s;
+    double z_m;
     Sighting sighting;
   };
 
@@ -102,7 +107,7 @@ class Looker {
       if (i == 0) first = *one;
       last = *one;
     }
-    Seen seen{t_s, {}};
+    Seen seen{t_s, path.at(t_s)->x_m.z(), {}};
     Sighting& s = seen.sighting;
     s.centre_px = sum / kParts;
     if (!camera_.in_picture(s.centre_px)) return std::nullopt;

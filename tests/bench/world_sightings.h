@@ -14,6 +14,7 @@ namespace evenfeed {
 struct SeenCount {
   int before = 0;  ///< its first touch of anything
   int after = 0;   ///< that, and before its second
+  int below = 0;   ///< of those after, well below the table's top
 };
 
 struct WorldSightings {
