@@ -5,6 +5,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
 
 #include <fmt/format.h>
 
@@ -197,13 +198,31 @@ class Judge {
   WorldScore score_;
 };
 
+// Frame by frame, empty ones too, as a film is measured.
+Measurement measure_frames(const RandomWorld& world,
+                           const std::vector<Sighting>& sightings) {
+  std::map<int, std::vector<Sighting>> by_frame;
+  for (const Sighting& s : sightings) by_frame[s.frame].push_back(s);
+  FeedMeasurer measurer(world.bench, world.profile, {});
+  const int frames = by_frame.empty() ? 0 : by_frame.rbegin()->first + 1;
+  for (int frame = 0; frame < frames; ++frame) {
+    const auto here = by_frame.find(frame);
+    measurer.add_frame(
+        frame / world.scene.camera.fps,
+        here == by_frame.end() ? std::vector<Sighting>{} : here->second);
+  }
+  return measurer.finish();
+}
+
 }  // namespace
 
-WorldScore measure_world(const RandomWorld& world) {
+WorldScore measure_world(const RandomWorld& world, bool as_file) {
   const std::vector<WorldBall> balls = throw_balls(world);
   const WorldSightings seen = look(world, balls);
   const Measurement measured =
-      measure_sightings(seen.sightings, world.bench, world.profile, {});
+      as_file
+          ? measure_sightings(seen.sightings, world.bench, world.profile, {})
+          : measure_frames(world, seen.sightings);
   WorldScore score = Judge(balls, seen, measured.fit).score();
   score.seed = world.seed;
   for (const double z : score.errors[0].error.size() > 1

@@ -41,6 +41,8 @@ struct WorldScore {
   double badness(std::string* words = nullptr) const;
 };
 
-WorldScore measure_world(const RandomWorld& world);
+/// Frame by frame like a film, or like a file of sightings, which does not say
+/// where frames begin.
+WorldScore measure_world(const RandomWorld& world, bool as_file = false);
 
 }  // namespace evenfeed

@@ -2,12 +2,15 @@
 // Random benches, measured from sightings with known truth.
 //
 //   build/tests/bench/worlds [--worlds N] [--first K] [--seed-world K] [--easy]
+//                           [--file]
 //
 // Every world is drawn from its number alone: camera, calibration, launcher,
 // physics of ball and table, what stands at the end, how well balls are seen
 // (world.h). --seed-world tells one world feed by feed, errors in own sigmas.
 // --easy: worlds in which nothing is hard; there, errors are one sigma or the
-// bench is at fault.
+// bench is at fault. --file: through measure_sightings, which has to find the
+// frames from the times, where otherwise frames are given one by one as a film
+// gives them.
 //
 // Prints how many bounces are found (of feeds seen 4 times before and after
 // it), rows that are false (measured where no feed bounced), ghosts (not
@@ -33,10 +36,13 @@ int main(int argc, char** argv) {
   std::uint64_t worlds = 500;
   bool easy = false;
   bool one_only = false;
+  bool as_file = false;
   for (int i = 1; i < argc; ++i) {
     const std::string option = argv[i];
     if (option == "--easy") {
       easy = true;
+    } else if (option == "--file") {
+      as_file = true;
     } else if (i + 1 < argc && option == "--worlds") {
       worlds = std::stoull(argv[++i]);
     } else if (i + 1 < argc && option == "--first") {
@@ -45,7 +51,9 @@ int main(int argc, char** argv) {
       first = std::stoull(argv[++i]);
       one_only = true;
     } else {
-      fmt::print("worlds [--worlds N] [--first K] [--seed-world K] [--easy]\n");
+      fmt::print(
+          "worlds [--worlds N] [--first K] [--seed-world K] [--easy] "
+          "[--file]\n");
       return 2;
     }
   }
@@ -56,7 +64,7 @@ int main(int argc, char** argv) {
        ++seed) {
     JudgedWorld one{draw_world(profile, seed, easy), {}};
     try {
-      one.score = measure_world(one.world);
+      one.score = measure_world(one.world, as_file);
     } catch (const std::exception& error) {
       fmt::print("world {} THREW: {}\n", seed, error.what());
       continue;
