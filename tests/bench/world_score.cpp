@@ -34,6 +34,7 @@ class Judge {
     }
     for (std::size_t r = 0; r < rows_.size(); ++r) count_row(r);
     score_.common_sigma = common_sigmas(fit_);
+    score_.shared = fit_.shared;
     score_.warnings = fit_.warnings;
     score_.sigma_scale = fit_.sigma_scale;
     score_.landings = static_cast<int>(landings_.size());

@@ -30,6 +30,7 @@ struct WorldScore {
   /// Stated, of the session; NaN when not known.
   std::array<double, kWorldQuantities> common_sigma;
   double sigma_scale = 1;  ///< found, of the sightings
+  std::vector<SharedQuantity> shared;
   std::vector<std::string> warnings;
   std::vector<std::string> lines;  ///< feed by feed, for people
 

@@ -206,6 +206,20 @@ void print_world(const JudgedWorld& one) {
   for (const std::string& line : one.score.warnings) {
     fmt::print("warning: {}\n", line);
   }
+  for (const SharedQuantity& shared : one.score.shared) {
+    fmt::print("{}: {:.4f} +- {:.4f} {}, believed {:.4f} +- {:.4f}\n",
+               shared.name,
+               shared.after.mean,
+               shared.after.sd,
+               shared.unit,
+               shared.before.mean,
+               shared.before.sd);
+  }
+  const BallPhysics& ball = one.world.scene.ball;
+  fmt::print("truly: drag {:.3f}, restitution {:.3f}, friction {:.2f}\n",
+             ball.drag_coefficient,
+             ball.restitution,
+             ball.friction);
   fmt::print("sightings scatter {:.2f} of what they stated\n",
              one.score.sigma_scale);
   for (int q = 0; q < kWorldQuantities; ++q) {
