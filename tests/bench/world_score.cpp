@@ -226,11 +226,6 @@ WorldScore measure_world(const RandomWorld& world, bool as_file) {
           : measure_frames(world, seen.sightings);
   WorldScore score = Judge(balls, seen, measured.fit).score();
   score.seed = world.seed;
-  for (const double z : score.errors[0].error.size() > 1
-                            ? score.errors[0].normalised()
-                            : std::vector<double>{}) {
-    score.gross += std::abs(z) > 6;
-  }
   return score;
 }
 

@@ -24,7 +24,6 @@ struct WorldScore {
   int expected = 0;          ///< launches seen 8 times or more
   int missing = 0;           ///< of those, without any row
   int missing_misfeeds = 0;  ///< the part of `missing` that are mis-feeds
-  int gross = 0;             ///< landings off by more than 6 sigmas
   int in_ellipse = 0, landings = 0;
   std::array<Errors, kWorldQuantities> errors;  ///< of the feeds measured
   /// Stated, of the session; NaN when not known.
