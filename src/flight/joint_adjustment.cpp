@@ -173,6 +173,15 @@ class JointSolver {
     return std::accumulate(costs.begin(), costs.end(), z.squaredNorm());
   }
 
+  // Timed by the row where it was seen, a ball that moves down the picture
+  // would be later by part of the row's own noise, the more the longer the
+  // readout: residuals would shrink and a long readout look likely.
+  static void time_by_fitted_row(Sighting& s, double residual_sigmas) {
+    constexpr double kOutlier = 10;
+    if (std::abs(residual_sigmas) > kOutlier) return;
+    s.fitted_row_px = s.centre_px.y() + residual_sigmas * s.sigma_px;
+  }
+
   // Cauchy weights as in the fit of one feed, then the cost under them.
   double reweighted_cost() {
     const SessionVector s = session();
@@ -181,6 +190,7 @@ class JointSolver {
       const auto r = evaluate<double>(i, flights_[i], s);
       for (std::size_t j = 0; j < weights_[i].size(); ++j) {
         weights_[i][j] = cauchy_weight(std::hypot(r[2 * j], r[2 * j + 1]));
+        time_by_fitted_row(sightings_[i][j], r[2 * j + 1]);
       }
     });
     return cost_at(flights_, z_);

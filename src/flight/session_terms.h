@@ -9,6 +9,8 @@
 #include "geometry/camera_model.h"
 #include "geometry/sighting.h"
 
+#include <cmath>
+
 #include <Eigen/Core>
 #include <Eigen/Geometry>
 
@@ -66,8 +68,10 @@ class SessionCamera {
 
   T time_s(const Sighting& sighting) const {
     if (!changed_) return T(sighting.t_s);
-    return T(sighting.t_s) +
-           T(sighting.centre_px.y() / camera_.height_px) * readout_s_;
+    const double row_px = std::isfinite(sighting.fitted_row_px)
+                              ? sighting.fitted_row_px
+                              : sighting.centre_px.y();
+    return T(sighting.t_s) + T(row_px / camera_.height_px) * readout_s_;
   }
 
   Eigen::Matrix<T, 3, 1> in_camera(const Eigen::Matrix<T, 3, 1>& x_m) const {

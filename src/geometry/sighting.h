@@ -25,6 +25,9 @@ struct Sighting {
   double contrast = 0;
   /// The ball touches the picture's edge or something that hides part of it.
   bool cut_off = false;
+  /// The row that tells when a rolling shutter came by, once a fit knows it
+  /// better than the sighting; NaN: the centre's.
+  double fitted_row_px = std::numeric_limits<double>::quiet_NaN();
   int frame = -1;  ///< frame number, -1 when the source has none
   int track = -1;  ///< track label of the source, -1 when it has none
 };

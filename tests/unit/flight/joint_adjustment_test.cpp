@@ -225,6 +225,43 @@ TEST_CASE("together the feeds tell more, and their sigmas say how much") {
   CHECK(mean2 < 22.5);
 }
 
+// Balls that move along the rows' own order: noise in the row must not speak
+// for a readout that shifts it away.
+TEST_CASE("a readout that is not known is not made long by noise") {
+  constexpr double kReadout_s = 0.005;
+  constexpr double kNoise_px = 0.8;
+  CameraModel camera = camera_at(45);
+  camera.camera_from_table =
+      look_at({0.9, 2.5, 2.5}, {0.1, 0, 0}, {0, 0, 1}, rad_from_deg(90));
+  Bench bench;
+  bench.camera = camera;
+  RandomEngine random = derived_engine(1, "joint/readout");
+  std::normal_distribution<double> noise(0, kNoise_px);
+  Session session =
+      filmed(Launcher{}, camera, 30, 60, 0, "joint/readout feeds", 0);
+  double down_px = 0;
+  for (std::size_t i = 0; i < session.found.size(); ++i) {
+    FoundFeed& feed = session.found[i];
+    down_px = feed.sightings.back().centre_px.y() -
+              feed.sightings.front().centre_px.y();
+    for (Sighting& s : feed.sightings) {
+      s.t_s -= s.centre_px.y() / camera.height_px * kReadout_s;
+      s.centre_px += Eigen::Vector2d(noise(random), noise(random));
+      s.sigma_px = kNoise_px;
+    }
+    feed.fit = refine_flight(
+        feed.sightings, camera, FlightOptions{}, session.truth[i]);
+  }
+  CHECK(std::abs(down_px) > 400);
+  const JointAdjustment joint =
+      adjust_jointly(session.found, bench, FlightOptions{}, {});
+  REQUIRE(joint.done);
+  const double sd_s =
+      std::sqrt(joint.covariance(kSessionReadout, kSessionReadout));
+  CHECK(std::abs(joint.after[kSessionReadout] - kReadout_s) < 2.5 * sd_s);
+  CHECK(sd_s < 0.006);
+}
+
 TEST_CASE("a camera that stands a little off is found by gravity") {
   const CameraModel camera = camera_at(30);
   const Session session = filmed({}, camera, 20, 120, 0.1, "joint/camera", 0);
