@@ -1,0 +1,105 @@
+// SPDX-License-Identifier: MIT
+#include "flight/lost_launches.h"
+
+#include "flight_bench.h"
+#include <doctest/doctest.h>
+
+using namespace evenfeed;
+
+namespace {
+
+constexpr double kFps = 60;
+
+Track track_of(const CameraModel& camera,
+               const std::vector<Eigen::Vector3d>& places_m,
+               double start_s) {
+  Track track;
+  for (std::size_t i = 0; i < places_m.size(); ++i) {
+    Sighting s;
+    s.t_s = start_s + static_cast<double>(i) / kFps;
+    s.centre_px = *camera.project(places_m[i]);
+    track.sightings.push_back(s);
+  }
+  return track;
+}
+
+// Feeds of one launcher, two seconds apart.
+std::vector<FoundFeed> session(const CameraModel& camera, int feeds) {
+  std::vector<FoundFeed> found;
+  for (int i = 0; i < feeds; ++i) {
+    RandomEngine random = derived_engine(1, "lost launches", i);
+    FlightVector p = usual_flight();
+    p[kTimeOfBounce] += 2 * i;
+    FoundFeed feed;
+    feed.sightings = sightings_of(p, camera, kFps, 0.2, random);
+    feed.fit = refine_flight(feed.sightings, camera, FlightOptions{}, p);
+    REQUIRE(feed.whole());
+    found.push_back(std::move(feed));
+  }
+  return found;
+}
+
+Eigen::Vector3d mouth_m() {
+  return flight_state(usual_flight(), FlightOptions{}, 0.607).x_m;
+}
+
+// Where a ball is that leaves the mouth at v, picture by picture.
+std::vector<Eigen::Vector3d> thrown(const Eigen::Vector3d& v_mps,
+                                    int pictures) {
+  std::vector<Eigen::Vector3d> places;
+  for (int i = 0; i < pictures; ++i) {
+    const double t_s = i / kFps;
+    places.emplace_back(mouth_m() + v_mps * t_s +
+                        Eigen::Vector3d(0, 0, -kGravity_mps2 * t_s * t_s / 2));
+  }
+  return places;
+}
+
+}  // namespace
+
+TEST_CASE("launches that make no feed become rows that say why") {
+  const CameraModel camera = camera_at(45);
+  auto found = session(camera, 8);
+  FlightVector netted = usual_flight();
+  netted[kTimeOfBounce] = 101;
+  RandomEngine random = derived_engine(1, "lost launches, net");
+  Track net{sightings_of(netted, camera, kFps, 0.2, random)};
+  std::erase_if(net.sightings,
+                [](const Sighting& s) { return s.t_s > 100.88; });
+  const Track drop = track_of(camera, thrown({0.3, 0, 0}, 9), 110);
+  const int added =
+      add_lost_launches(found, {net, drop}, camera, FlightOptions{}, 0);
+  CHECK(added == 2);
+  REQUIRE(found.size() == 10);
+  CHECK(found[8].fit.message == "stopped at the net");
+  CHECK(found[9].fit.message == "dropped at the launcher");
+  CHECK_FALSE(found[8].fit.ok());
+}
+
+TEST_CASE("what does not leave the mouth as a ball does is no launch") {
+  const CameraModel camera = camera_at(45);
+  auto found = session(camera, 8);
+  std::vector<Eigen::Vector3d> arm;  // reaches in and out again
+  for (int i = 0; i < 12; ++i) {
+    arm.emplace_back(mouth_m() +
+                     Eigen::Vector3d(0.4 * std::sin(0.6 * i), 0.02 * i, 0));
+  }
+  auto elsewhere = thrown({4, 0, 1}, 12);
+  for (Eigen::Vector3d& place : elsewhere) place.y() -= 0.5;
+  const Track again{found[0].sightings};  // a feed that is told already
+  const int added = add_lost_launches(
+      found,
+      {track_of(camera, arm, 100), track_of(camera, elsewhere, 110), again},
+      camera,
+      FlightOptions{},
+      0);
+  CHECK(added == 0);
+  CHECK(found.size() == 8);
+}
+
+TEST_CASE("where the mouth is not known nothing is added") {
+  const CameraModel camera = camera_at(45);
+  auto found = session(camera, 4);
+  const Track drop = track_of(camera, thrown({0.3, 0, 0}, 9), 110);
+  CHECK(add_lost_launches(found, {drop}, camera, FlightOptions{}, 0) == 0);
+}
