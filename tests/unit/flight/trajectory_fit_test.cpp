@@ -122,8 +122,8 @@ TEST_CASE("the Jacobian agrees with central differences") {
     up[k] += step;
     down[k] -= step;
     std::vector<double> r_up(exact.size()), r_down(exact.size());
-    residuals(up.data(), r_up.data());
-    residuals(down.data(), r_down.data());
+    REQUIRE(residuals(up.data(), r_up.data()));
+    REQUIRE(residuals(down.data(), r_down.data()));
     for (std::size_t i = 0; i < exact.size(); ++i) {
       const double numeric = (r_up[i] - r_down[i]) / (2 * step);
       CHECK(exact[i].v[k] == doctest::Approx(numeric).epsilon(1e-4).scale(10));
