@@ -40,7 +40,7 @@ struct SessionPrior {
     constexpr double kAnyHeight_m = 1;
     root(kSessionLaunchHeight, kSessionLaunchHeight) =
         flight.launch_height ? kAnyHeight_m : 0;
-    if (bench.camera.readout_s == 0) {
+    if (!bench.camera.readout_s) {
       mean[kSessionReadout] = options.readout_s.mean;
       root(kSessionReadout, kSessionReadout) = options.readout_s.sd;
     }

@@ -34,9 +34,9 @@ struct JointOptions {
   double restitution_spread = 0.010;  ///< common practice, no source
   double least_lift_spread = 0.005;
   double least_launch_spread_m = 0.0015;
-  /// A rolling shutter's readout that is not known: most sensors take between
-  /// none and 20 ms (common practice, no source).
-  Belief readout_s{0.008, 0.006};  ///< sd 0: known
+  /// A rolling shutter's readout that is not known: 5 to 25 ms are usual of
+  /// telephones (common practice, no source).
+  Belief readout_s{0.012, 0.008};  ///< sd 0: not looked for
   /// What the sightings of all feeds may be off by alike, per axis, at one
   /// stage of the flight (common_errors.h): 0.03 to 0.1 rms, up to 0.3, on the
   /// films of scenes whose truth is known (tests/bench/detector_check).

@@ -86,7 +86,7 @@ class SessionCamera {
     return lens_.project(x_in_camera);
   }
 
-  double exposure_s() const { return camera_.exposure_s; }
+  double exposure_s() const { return camera_.exposure_or_zero_s(); }
 
  private:
   static LensModel<T> lens_of(const CameraModel& camera) {
