@@ -16,7 +16,6 @@ namespace evenfeed {
 
 struct FinderOptions {
   double slowest_mps = 1.5;           ///< along the table, of a feed
-  double fastest_mps = 40;            ///< of anything that is a ball
   double shortest_path_m = 0.35;      ///< along the table, seen
   double lowest_descent_rad = 0.035;  ///< a rolling ball does not descend
   double join_gap_s = 0.30;  ///< pieces of one feed are no further apart

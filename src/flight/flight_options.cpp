@@ -27,6 +27,9 @@ void FlightOptions::check() const {
   require_in_range(friction, 0, 2, "friction");
   require_positive(kick_sd, "kick_sd");
   require_positive(turn_sd_rad, "turn_sd_rad");
+  require_positive(drag_between, "drag_between");
+  require_positive(restitution_between, "restitution_between");
+  require_in_range(fastest_mps, 1, 200, "fastest_mps");
   require_in_range(outlier_sigma, 2, 100, "outlier_sigma");
   require_not_negative(least_outlier_px, "least_outlier_px");
 }
@@ -51,6 +54,10 @@ FlightOptions load_flight_options(const TomlTable& profile_root) {
   options.friction = flight.number("friction", options.friction);
   flight.ignore("friction_sd");
   options.kick_sd = flight.number("kick_sd", options.kick_sd);
+  options.drag_between = flight.number("drag_between", options.drag_between);
+  options.restitution_between =
+      flight.number("restitution_between", options.restitution_between);
+  options.fastest_mps = flight.number("fastest_mps", options.fastest_mps);
   check_loaded(flight, options);
   return options;
 }

@@ -46,6 +46,13 @@ struct FlightOptions {
   double friction = 0.22;     ///< ball on table, sliding
   double kick_sd = 0.20;      ///< of kick about its no-spin value: spin is free
   double turn_sd_rad = 0.10;  ///< change of heading at the bounce
+  /// How the balls of one session differ, sd. One feed cannot show it: taken
+  /// from the limits a ball is made to.
+  double drag_between = 0.010;
+  double restitution_between = 0.010;
+  /// Of anything that is a ball. No launcher throws faster, and a fit that
+  /// does has run away: the cap only has to lie beyond what is played.
+  double fastest_mps = 40;
   double outlier_sigma = 4.0;     ///< a sighting further off is not used,
   double least_outlier_px = 1.0;  ///< unless it is nearer than this
 

@@ -12,10 +12,10 @@
 // corrections (9, with calibration's covariance C) and an unknown readout.
 // Gravity is the metre. The spreads w_k between feeds are estimated too
 // (empirical Bayes by expectation and maximisation, Dempster, Laird and Rubin
-// 1977), except those of drag and restitution: balls of one make differ by
-// less than one feed can show. The normal equations are bordered block
-// diagonal and solved by their Schur complement (Triggs et al. 2000, "Bundle
-// adjustment: a modern synthesis", section 6).
+// 1977), except those of drag and restitution, which the profile states: balls
+// of one make differ by less than one feed can show. The normal equations are
+// bordered block diagonal and solved by their Schur complement (Triggs et al.
+// 2000, "Bundle adjustment: a modern synthesis", section 6).
 #pragma once
 
 #include "flight/feed_finder.h"
@@ -28,10 +28,7 @@
 namespace evenfeed {
 
 struct JointOptions {
-  int fewest_feeds = 5;        ///< fewer do not show their spreads
-  double drag_spread = 0.010;  ///< between balls; 2 % of Cd, from their size
-                               ///< and mass limits (ITTF leaflet T3)
-  double restitution_spread = 0.010;  ///< common practice, no source
+  int fewest_feeds = 5;  ///< fewer do not show their spreads
   double least_lift_spread = 0.005;
   double least_launch_spread_m = 0.0015;
   /// A rolling shutter's readout that is not known: 5 to 25 ms are usual of

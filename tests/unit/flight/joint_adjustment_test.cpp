@@ -318,6 +318,22 @@ TEST_CASE("neighbouring errors that go together are counted as fewer") {
   CHECK(plain.scatter == doctest::Approx(1).epsilon(0.1));
 }
 
+TEST_CASE("balls differ from feed to feed as the profile says") {
+  const CameraModel camera = camera_at(30);
+  Bench bench;
+  bench.camera = camera;
+  bench.camera.readout_s = 0;
+  const Session session = filmed({}, camera, 6, 60, 0.2, "joint/between", 0);
+  FlightOptions options;
+  options.drag_between = 0.03;
+  options.restitution_between = 0.02;
+  const JointAdjustment joint =
+      adjust_jointly(session.found, bench, options, {});
+  REQUIRE(joint.done);
+  CHECK(joint.spread[kSessionDrag] == 0.03);
+  CHECK(joint.spread[kSessionRestitution] == 0.02);
+}
+
 TEST_CASE("too few feeds keep what the profile believes") {
   const CameraModel camera = camera_at(30);
   Bench bench;
