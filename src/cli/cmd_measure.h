@@ -3,6 +3,7 @@
 #pragma once
 
 #include "cli/command.h"
+#include "cli/spin_arg.h"
 
 #include <string>
 
@@ -25,6 +26,7 @@ class MeasureCommand : public Command {
   std::string sightings_in_;
   std::string bench_;
   std::string profile_ = "table-tennis";
+  SpinArg spin_;
   std::string out_ = "feeds.csv";
   std::string sightings_out_;
   bool quiet_ = false;

@@ -6,6 +6,7 @@
 #include "cli/calibration_args.h"
 #include "cli/command.h"
 #include "cli/filing_args.h"
+#include "cli/spin_arg.h"
 
 #include <string>
 
@@ -29,6 +30,7 @@ class SessionCommand : public Command {
   std::string bench_;
   std::string baseline_;
   CalibrationArgs calibration_;
+  SpinArg spin_;
   FilingArgs filing_;
   std::string out_;
   bool gate_ = false;

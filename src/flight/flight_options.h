@@ -7,6 +7,7 @@
 #include "geometry/surface.h"
 
 #include <optional>
+#include <string>
 
 #include <Eigen/Core>
 
@@ -32,12 +33,19 @@ struct KnownPassage {
   Eigen::Matrix3d root_information = Eigen::Matrix3d::Zero();  ///< 1/m
 };
 
+/// How the launcher is set to spin its balls, as the user says.
+enum class Spin { kUnknown, kTop, kBack, kNone };
+
+/// "top", "back", "none", "unknown"; nullopt for any other word.
+[[nodiscard]] std::optional<Spin> spin_of(const std::string& word);
+
 struct FlightOptions {
   Ball ball;                        ///< radius and mass
   double air_density_kgpm3 = 1.20;  ///< 20 degrees C at sea level
   Belief drag{0.50, 0.05};          ///< drag coefficient Cd
   Belief lift_in{0, 0.20};  ///< lift coefficient before the bounce, up positive
   Belief lift_out{0, 0.20};
+  Belief lift_any{0, 0.20};  ///< of a ball whose spin nobody knows: a return
   Belief side_lift_in{0, 0.10};  ///< the same sideways, left positive
   Belief side_lift_out{0, 0.10};
   Belief restitution{0.92, 0.05};  ///< normal, with air drag in the model
@@ -59,6 +67,9 @@ struct FlightOptions {
   /// Acceleration by drag per Cd and (m/s)^2: rho A / (2 m), in 1/m.
   double air_per_m() const;
   void check() const;
+  /// Believes of lift what a ball with such spin has; kUnknown takes back what
+  /// was believed before.
+  void believe_spin(Spin spin);
 };
 
 /// Reads [ball] and [flight] of a profile.

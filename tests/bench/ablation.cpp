@@ -70,6 +70,7 @@ Film without_lift(Film film) {
   FlightOptions& flight = film.profile.flight;
   for (Belief* lift : {&flight.lift_in,
                        &flight.lift_out,
+                       &flight.lift_any,
                        &flight.side_lift_in,
                        &flight.side_lift_out}) {
     lift->sd = 1e-4;

@@ -60,6 +60,8 @@ evenfeed_case(measure/bad_sightings EXIT 1 STDERR "bad-sightings.csv:3, column '
 evenfeed_case(measure/no_time EXIT 1 STDERR "no-time.csv: there is no column 't_s'"
   ARGS measure --sightings no-time.csv --bench bench.toml)
 evenfeed_case(measure/no_source EXIT 2 STDERR "--sightings FILE" ARGS measure --bench bench.toml)
+evenfeed_case(measure/wrong_spin EXIT 2 STDERR "--spin: sideways"
+  ARGS measure no-table.mp4 --bench bench.toml --spin sideways)
 evenfeed_case(measure/no_ball EXIT 1 STDERR "no-table.mp4: no feed was found"
   ARGS measure no-table.mp4 --bench bench.toml)
 evenfeed_case(measure/no_ball_sightings EXIT 1 STDERR "no feed was found" WRITES seen.csv

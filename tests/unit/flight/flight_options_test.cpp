@@ -41,6 +41,34 @@ TEST_CASE("how far the balls of a session differ is the profile's to say") {
   CHECK(court.fastest_mps == 40);
 }
 
+TEST_CASE("spin that is known narrows what is believed of lift") {
+  const FlightOptions open = from_profile("table-tennis", "");
+  CHECK(open.lift_in.mean == 0);
+  CHECK(open.lift_in.sd == 0.20);
+  CHECK(open.lift_out.sd == 0.20);
+  const FlightOptions top = from_profile("table-tennis", "spin = \"top\"\n");
+  CHECK(top.lift_in.mean == -0.12);  // down
+  CHECK(top.lift_in.sd == 0.10);
+  CHECK(top.lift_out.mean == -0.12);
+  CHECK(top.lift_any.sd == 0.20);  // a return may have any
+  FlightOptions said = top;        // what is said later goes before it
+  said.believe_spin(Spin::kBack);
+  CHECK(said.lift_in.mean == 0.12);
+  CHECK(said.lift_in.sd == 0.10);
+  CHECK(said.lift_out.mean == 0);  // the bounce may have turned it
+  CHECK(said.lift_out.sd == 0.20);
+  said.believe_spin(Spin::kNone);
+  CHECK(said.lift_in.mean == 0);
+  CHECK(said.lift_in.sd == 0.05);
+  said.believe_spin(Spin::kUnknown);
+  CHECK(said.lift_in.mean == 0);
+  CHECK(said.lift_in.sd == 0.20);
+  CHECK_THROWS_WITH_AS(from_profile("table-tennis", "spin = \"left\"\n"),
+                       doctest::Contains("'left'"),
+                       InputError);
+  CHECK_FALSE(spin_of(""));
+}
+
 TEST_CASE("a belief about flights that cannot be is refused") {
   const std::string text = "[ball]\nradius_mm = 20\nmass_g = 2.7\n[flight]\n";
   const auto load = [&](const std::string& line) {
