@@ -26,13 +26,13 @@ struct FeedEnds {
 /// Values and uncertainties of one fitted feed; number is left at 0. The
 /// contact is empty when the ball does not reach the sample's plane above the
 /// table before a second bounce.
-Feed derive_feed(const FlightFit& fit,
-                 const FlightOptions& options,
-                 const FeedEnds& ends);
+[[nodiscard]] Feed derive_feed(const FlightFit& fit,
+                               const FlightOptions& options,
+                               const FeedEnds& ends);
 
 /// Standard uncertainties of the characteristics for a covariance of the
 /// flight's parameters of root * root^T, in the order of characteristics().
-std::array<double, kCharacteristicCount> characteristic_sigmas(
+[[nodiscard]] std::array<double, kCharacteristicCount> characteristic_sigmas(
     const FlightVector& p,
     const FlightCovariance& root,
     const FlightOptions& options,

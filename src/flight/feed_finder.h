@@ -64,9 +64,9 @@ class FeedFinder {
   /// Takes tracks as they end, in any order.
   void add(std::vector<Track> tracks);
   /// Explains what ended settle_s before now_s and returns the feeds found.
-  std::vector<FoundFeed> advance(double now_s);
+  [[nodiscard]] std::vector<FoundFeed> advance(double now_s);
   /// Explains everything left.
-  std::vector<FoundFeed> finish();
+  [[nodiscard]] std::vector<FoundFeed> finish();
   const TrackCounts& counts() const { return counts_; }
   /// The returns explained so far, once each.
   std::vector<Track> take_returns() { return std::exchange(returns_, {}); }
@@ -78,7 +78,7 @@ class FeedFinder {
   bool comes_from_launcher(const FlightFit& fit) const;
   bool lands_like_a_feed(const FlightFit& fit, std::size_t seen) const;
   void join_pieces(Track& track);
-  std::vector<FoundFeed> take_until(double last_end_s);
+  [[nodiscard]] std::vector<FoundFeed> take_until(double last_end_s);
 
   const CameraModel& camera_;
   const Surface& surface_;

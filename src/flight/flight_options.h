@@ -73,6 +73,6 @@ struct FlightOptions {
 };
 
 /// Reads [ball] and [flight] of a profile.
-FlightOptions load_flight_options(const TomlTable& profile_root);
+[[nodiscard]] FlightOptions load_flight_options(const TomlTable& profile_root);
 
 }  // namespace evenfeed

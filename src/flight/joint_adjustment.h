@@ -67,9 +67,10 @@ struct JointAdjustment {
 /// Adjusts the feeds whose fit is ok and whose bounce was seen. Not done when
 /// there is none, or when they contradict the bench beyond a solution. `found`
 /// must carry sigmas of the right size.
-JointAdjustment adjust_jointly(const std::vector<FoundFeed>& found,
-                               const Bench& bench,
-                               const FlightOptions& flight,
-                               const JointOptions& options);
+[[nodiscard]] JointAdjustment adjust_jointly(
+    const std::vector<FoundFeed>& found,
+    const Bench& bench,
+    const FlightOptions& flight,
+    const JointOptions& options);
 
 }  // namespace evenfeed

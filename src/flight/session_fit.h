@@ -48,10 +48,10 @@ struct SessionFit {
 /// Refits the feeds found with what they have in common and derives their
 /// characteristics. `found` in any order; its sightings' times are taken as
 /// mid-exposure for camera.exposure_s.
-SessionFit fit_session(std::vector<FoundFeed> found,
-                       const Bench& bench,
-                       const FlightOptions& options,
-                       const FeedEnds& ends,
-                       const SessionFitOptions& session = {});
+[[nodiscard]] SessionFit fit_session(std::vector<FoundFeed> found,
+                                     const Bench& bench,
+                                     const FlightOptions& options,
+                                     const FeedEnds& ends,
+                                     const SessionFitOptions& session = {});
 
 }  // namespace evenfeed

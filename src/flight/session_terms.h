@@ -37,7 +37,8 @@ using SessionCovariance =
 
 /// The beliefs in the order of SessionParameter; the launch height has an
 /// infinite sd when it is not known.
-std::array<Belief, kBeliefs> beliefs_of(const FlightOptions& options);
+[[nodiscard]] std::array<Belief, kBeliefs> beliefs_of(
+    const FlightOptions& options);
 void put_beliefs(const std::array<Belief, kBeliefs>& beliefs,
                  FlightOptions& options);
 

@@ -13,6 +13,6 @@ struct SessionFit;
 /// bounce well enough (standard uncertainty above a third of the spread), a
 /// launcher out of view, air, spin or bounce more than three sd from what the
 /// profile believes (one sentence for all), feeds without numbers.
-std::vector<std::string> session_warnings(const SessionFit& fit);
+[[nodiscard]] std::vector<std::string> session_warnings(const SessionFit& fit);
 
 }  // namespace evenfeed

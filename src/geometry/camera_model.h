@@ -60,15 +60,15 @@ struct CameraModel {
   }
   /// Picture point of a table point; nullopt behind the camera or where the
   /// distortion polynomial has turned back on itself. May lie off the picture.
-  std::optional<Eigen::Vector2d> project(
+  [[nodiscard]] std::optional<Eigen::Vector2d> project(
       const Eigen::Vector3d& x_in_table_m) const;
   bool in_picture(const Eigen::Vector2d& point_px, double margin_px = 0) const;
   /// Unit direction of the line of sight, in the table frame.
   Eigen::Vector3d ray_in_table(const Eigen::Vector2d& point_px) const;
   /// Where the line of sight meets the plane z = height_m of the table frame;
   /// nullopt when it never does in front of the camera.
-  std::optional<Eigen::Vector3d> meet_plane(const Eigen::Vector2d& point_px,
-                                            double height_m) const;
+  [[nodiscard]] std::optional<Eigen::Vector3d> meet_plane(
+      const Eigen::Vector2d& point_px, double height_m) const;
   /// Middle of the exposure of row v in a frame stamped t_frame_s:
   /// t_frame + exposure / 2 + v / height * readout.
   double mid_exposure_s(double t_frame_s, double row_v_px) const {
