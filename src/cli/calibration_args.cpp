@@ -53,12 +53,13 @@ void CalibrationArgs::setup(CLI::App& app) {
       ->check(CLI::IsMember({"left", "right", "top", "bottom"}));
   app.add_option("--exposure-ms",
                  exposure_ms_,
-                 "Time the shutter is open, ms; found from the streaks when "
-                 "not given")
+                 "Time the shutter is open, ms; 0 = an instant; not given = "
+                 "not known, then found from the streaks")
       ->check(CLI::NonNegativeNumber);
   app.add_option("--readout-ms",
                  readout_ms_,
-                 "Rolling shutter: first row to last row, ms")
+                 "Rolling shutter: first row to last row, ms; 0 = a global "
+                 "shutter; not given = not known")
       ->check(CLI::NonNegativeNumber);
 }
 
@@ -72,11 +73,11 @@ CalibrationOptions CalibrationArgs::options(const Profile& profile) const {
   if (!lens_.empty()) {
     const LensFile lens = load_lens(lens_);
     options.lens = lens.lens;
-    options.exposure_s = lens.exposure_s.value_or(0);
-    options.readout_s = lens.readout_s.value_or(0);
+    options.exposure_s = lens.exposure_s;
+    options.readout_s = lens.readout_s;
   }
-  if (exposure_ms_ >= 0) options.exposure_s = s_from_ms(exposure_ms_);
-  if (readout_ms_ >= 0) options.readout_s = s_from_ms(readout_ms_);
+  if (exposure_ms_) options.exposure_s = s_from_ms(*exposure_ms_);
+  if (readout_ms_) options.readout_s = s_from_ms(*readout_ms_);
   if (!points_.empty()) options.marks = load_marks(points_, profile.surface);
   return options;
 }

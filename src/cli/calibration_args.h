@@ -4,6 +4,7 @@
 
 #include "vision/calibrate_film.h"
 
+#include <optional>
 #include <string>
 
 namespace CLI {
@@ -26,8 +27,7 @@ class CalibrationArgs {
   std::string points_;
   std::string launcher_end_;
   double camera_height_mm_ = 0;
-  double exposure_ms_ = -1;
-  double readout_ms_ = -1;
+  std::optional<double> exposure_ms_, readout_ms_;
 };
 
 /// Calibrates and, when `overlay` is not empty, draws what was reached, even

@@ -21,6 +21,7 @@ void MeasureCommand::setup(CLI::App& app) {
   app.add_option("--bench", bench_, "Bench that calibrate wrote")->required();
   app.add_option("--profile", profile_, "Profile NAME or FILE")
       ->capture_default_str();
+  spin_.setup(app);
   app.add_option("--out", out_, "Feeds to write, CSV")->capture_default_str();
   app.add_option("--sightings-out",
                  sightings_out_,
@@ -36,6 +37,7 @@ int MeasureCommand::run() {
   }
   Profile profile = load_profile(find_profile(profile_));
   sample_.apply(profile);
+  spin_.apply(profile.flight);
   const Bench bench = load_bench(bench_);
   MeasureOptions options;
   options.keep_sightings = !sightings_out_.empty();

@@ -43,6 +43,7 @@ void SessionCommand::setup(CLI::App& app) {
                  "Bench that calibrate wrote; without it the film is "
                  "calibrated first");
   calibration_.setup(app);
+  spin_.setup(app);
   app.add_option("--baseline",
                  baseline_,
                  "Judge against this baseline (qualify --baseline-out)");
@@ -61,6 +62,7 @@ int SessionCommand::run() {
   const fs::path profile_file = find_profile(profile_);
   Profile profile = load_profile(profile_file);
   sample_.apply(profile);
+  spin_.apply(profile.flight);
   const CalibrationOptions calibration = calibration_.options(profile);
   std::optional<Baseline> given;
   if (!baseline_.empty()) {

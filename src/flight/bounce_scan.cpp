@@ -30,6 +30,24 @@ constexpr std::array<std::array<int, kOfArc>, 2> kOfAll{
 
 constexpr double kPassagePer_m = 100;
 
+// What is expected where an arc has hardly been seen, widely: the scan only
+// has to come near.
+constexpr double kUsualDescent = 0.5;  // |vz| over the speed along the table
+constexpr double kUsualSpeed_mps = 5;  // along the table
+constexpr double kUpSd_mps = 0.3;      // of vz_out about e |vz_in|
+// Of what lift and wrong drag add along, across and up.
+const Eigen::Vector3d kExtraSd_mps2(1, 0.5, 1.5);
+
+// Speed along the table after the bounce over that before, of a ball without
+// spin: it loses mu (1 + e) |vz| while it slides, at most 2/5 of its speed,
+// when it grips (Garwin 1969; hollow sphere).
+double usual_kick(const FlightOptions& options) {
+  constexpr double kGrips = 0.4;
+  const double slides =
+      options.friction * (1 + options.restitution.mean) * kUsualDescent;
+  return 1 - std::min(slides, kGrips);
+}
+
 // A sighting as two linear equations; rows are scaled so that a residual is
 // about one pixel.
 struct Sightline {
@@ -71,9 +89,9 @@ struct Bend {
   }
 };
 
-Bend bend_of(const Eigen::Vector3d& v, double drag_per_m) {
+Bend bend_of(const Eigen::Vector3d& v, double drag_per_m, double fastest_mps) {
   // A wild intermediate solution must not blow up the next round.
-  const double speed = std::clamp(v.norm(), 1e-3, 40.0);
+  const double speed = std::clamp(v.norm(), 1e-3, fastest_mps);
   const Eigen::Vector3d tame = v.normalized() * speed;
   Bend bend;
   bend.a = acceleration_mps2<double>(tame, {drag_per_m, 0, 0});
@@ -104,8 +122,9 @@ class LinearScan {
     const Eigen::LDLT<NormalMatrix> solver(normal_at(t_b));
     for (int round = 0; round < 3; ++round) {
       u = solver.solve(right_at(t_b, in, out));
-      in = bend_of(u.segment<3>(kVelocities), drag_per_m);
-      out = bend_of(u.segment<3>(kVelocities + 3), drag_per_m);
+      const double fastest = options_.fastest_mps;
+      in = bend_of(u.segment<3>(kVelocities), drag_per_m, fastest);
+      out = bend_of(u.segment<3>(kVelocities + 3), drag_per_m, fastest);
     }
     FlightStart start;
     start.parameters[kTimeOfBounce] = t_b;
@@ -187,26 +206,29 @@ class LinearScan {
     return kPassagePer_m * rows;
   }
 
-  // vz_out = -e vz_in (sd 0.3 m/s) and v_out = 0.8 v_in along the table (sd
-  // 1 m/s): they matter only where an arc has hardly been seen.
+  // vz_out = -e vz_in and v_out = kick v_in along the table: they matter only
+  // where an arc has hardly been seen.
   void add_priors(NormalMatrix& normal) const {
-    const double weight_z = 1 / (0.3 * 0.3);
+    constexpr double weight_z = 1 / (kUpSd_mps * kUpSd_mps);
     const double e = options_.restitution.mean;
     normal(7, 7) += weight_z;
     normal(4, 4) += weight_z * e * e;
     normal(4, 7) += weight_z * e;
     normal(7, 4) += weight_z * e;
+    const double kick = usual_kick(options_);
+    const double kick_sd_mps = options_.kick_sd * kUsualSpeed_mps;
+    const double weight_kick = 1 / (kick_sd_mps * kick_sd_mps);
     for (int k = 0; k < 2; ++k) {
-      normal(5 + k, 5 + k) += 1;
-      normal(2 + k, 2 + k) += 0.64;
-      normal(2 + k, 5 + k) -= 0.8;
-      normal(5 + k, 2 + k) -= 0.8;
+      normal(5 + k, 5 + k) += weight_kick;
+      normal(2 + k, 2 + k) += weight_kick * kick * kick;
+      normal(2 + k, 5 + k) -= weight_kick * kick;
+      normal(5 + k, 2 + k) -= weight_kick * kick;
     }
-    // Lift and drag off by 1, 0.5 and 1.5 m/s^2 along, across and up.
     for (int arc = 0; arc < 2; ++arc) {
-      normal(kExtra + 3 * arc, kExtra + 3 * arc) += 1;
-      normal(kExtra + 3 * arc + 1, kExtra + 3 * arc + 1) += 4;
-      normal(kExtra + 3 * arc + 2, kExtra + 3 * arc + 2) += 0.44;
+      for (int k = 0; k < 3; ++k) {
+        normal(kExtra + 3 * arc + k, kExtra + 3 * arc + k) +=
+            1 / (kExtraSd_mps2[k] * kExtraSd_mps2[k]);
+      }
     }
   }
 
@@ -236,7 +258,7 @@ class LinearScan {
     if (u[4] > -0.1) penalty += 1 + std::min(3.0, u[4] + 0.1);
     if (u[7] < 0.05) penalty += 1 + std::min(3.0, 0.05 - u[7]);
     const double speed = u.segment<3>(2).norm();
-    if (speed > 40 || speed < 0.5) penalty += scan_.cap_px;
+    if (speed > options_.fastest_mps || speed < 0.5) penalty += scan_.cap_px;
     return penalty;
   }
 

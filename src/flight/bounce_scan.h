@@ -31,7 +31,7 @@ struct ScanOptions {
 
 /// The best starts, best first; empty with fewer than 4 sightings.
 /// `sightings` must be in order of time.
-std::vector<FlightVector> scan_for_bounce(
+[[nodiscard]] std::vector<FlightVector> scan_for_bounce(
     const std::vector<Sighting>& sightings,
     const CameraModel& camera,
     const FlightOptions& options,

@@ -45,7 +45,8 @@ struct CharacteristicInfo {
 const std::array<CharacteristicInfo, kCharacteristicCount>& characteristics();
 const CharacteristicInfo& info(Characteristic id);
 /// By column name; nullopt for a name that is not one.
-std::optional<Characteristic> find_characteristic(std::string_view column);
+[[nodiscard]] std::optional<Characteristic> find_characteristic(
+    std::string_view column);
 
 /// A value and its standard uncertainty; both NaN when not known.
 struct Measured {

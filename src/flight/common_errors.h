@@ -43,8 +43,9 @@ struct SharedInformation {
   SessionCovariance data;    ///< S (S + M)^-1 S
   SessionCovariance weight;  ///< S (S + M)^-1: what is left of r
 };
-SharedInformation with_common_errors(const SessionCovariance& information,
-                                     const SharedResponses& response,
-                                     double common_error_px);
+[[nodiscard]] SharedInformation with_common_errors(
+    const SessionCovariance& information,
+    const SharedResponses& response,
+    double common_error_px);
 
 }  // namespace evenfeed

@@ -29,13 +29,13 @@ struct FeedEnds {
 /// contact is empty when the ball does not reach the sample's plane before it
 /// would bounce again, or nobody knows where that is; what comes after the
 /// bounce is empty when the bounce was not seen.
-Feed derive_feed(const FlightFit& fit,
-                 const FlightOptions& options,
-                 const FeedEnds& ends);
+[[nodiscard]] Feed derive_feed(const FlightFit& fit,
+                               const FlightOptions& options,
+                               const FeedEnds& ends);
 
 /// Standard uncertainties of the characteristics for a covariance of the
 /// flight's parameters of root * root^T, in the order of characteristics().
-std::array<double, kCharacteristicCount> characteristic_sigmas(
+[[nodiscard]] std::array<double, kCharacteristicCount> characteristic_sigmas(
     const FlightVector& p,
     const FlightCovariance& root,
     const FlightOptions& options,

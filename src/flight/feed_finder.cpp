@@ -66,7 +66,6 @@ std::vector<Track> cut_at_turn(Track track, const CameraModel& camera) {
 
 void FinderOptions::check() const {
   require_positive(slowest_mps, "slowest_mps");
-  require_positive(fastest_mps, "fastest_mps");
   require_positive(shortest_path_m, "shortest_path_m");
   require_in_range(lowest_descent_rad, 0, 1, "lowest_descent_rad");
   require_not_negative(join_gap_s, "join_gap_s");
@@ -193,7 +192,7 @@ bool FeedFinder::lands_like_a_feed(const FlightFit& fit,
   const Eigen::Vector3d v = p.segment<3>(kVelocityIn);
   const double descent = std::atan2(-v.z(), v.head<2>().norm());
   const double share = (fit.before + fit.after) / static_cast<double>(seen);
-  return v.x() >= options_.slowest_mps && v.norm() <= options_.fastest_mps &&
+  return v.x() >= options_.slowest_mps && v.norm() <= flight_.fastest_mps &&
          descent >= options_.lowest_descent_rad &&
          share >= options_.used_share &&
          surface_.contains({p[kBounceX], p[kBounceY]},

@@ -16,7 +16,6 @@ namespace evenfeed {
 
 struct FinderOptions {
   double slowest_mps = 1.5;           ///< along the table, of a feed
-  double fastest_mps = 40;            ///< of anything that is a ball
   double shortest_path_m = 0.35;      ///< along the table, seen
   double lowest_descent_rad = 0.035;  ///< a rolling ball does not descend
   double join_gap_s = 0.30;  ///< pieces of one feed are no further apart
@@ -65,9 +64,9 @@ class FeedFinder {
   /// Takes tracks as they end, in any order.
   void add(std::vector<Track> tracks);
   /// Explains what ended settle_s before now_s and returns the feeds found.
-  std::vector<FoundFeed> advance(double now_s);
+  [[nodiscard]] std::vector<FoundFeed> advance(double now_s);
   /// Explains everything left.
-  std::vector<FoundFeed> finish();
+  [[nodiscard]] std::vector<FoundFeed> finish();
   const TrackCounts& counts() const { return counts_; }
   /// The returns explained so far, once each.
   std::vector<Track> take_returns() { return std::exchange(returns_, {}); }
@@ -82,7 +81,7 @@ class FeedFinder {
   bool lands_like_a_feed(const FlightFit& fit, std::size_t seen) const;
   void join_pieces(Track& track);
   void keep_stray(Track track);
-  std::vector<FoundFeed> take_until(double last_end_s);
+  [[nodiscard]] std::vector<FoundFeed> take_until(double last_end_s);
 
   const CameraModel& camera_;
   const Surface& surface_;

@@ -8,6 +8,7 @@
 
 #include <cmath>
 #include <optional>
+#include <string>
 
 #include <Eigen/Core>
 
@@ -46,6 +47,11 @@ struct TableTop {
   }
 };
 TableTop table_top(const Surface& surface);
+/// How the launcher is set to spin its balls, as the user says.
+enum class Spin { kUnknown, kTop, kBack, kNone };
+
+/// "top", "back", "none", "unknown"; nullopt for any other word.
+[[nodiscard]] std::optional<Spin> spin_of(const std::string& word);
 
 struct FlightOptions {
   TableTop table;
@@ -54,6 +60,7 @@ struct FlightOptions {
   Belief drag{0.50, 0.05};          ///< drag coefficient Cd
   Belief lift_in{0, 0.20};  ///< lift coefficient before the bounce, up positive
   Belief lift_out{0, 0.20};
+  Belief lift_any{0, 0.20};  ///< of a ball whose spin nobody knows: a return
   Belief side_lift_in{0, 0.10};  ///< the same sideways, left positive
   Belief side_lift_out{0, 0.10};
   Belief restitution{0.92, 0.05};  ///< normal, with air drag in the model
@@ -62,15 +69,25 @@ struct FlightOptions {
   double friction = 0.22;     ///< ball on table, sliding
   double kick_sd = 0.20;      ///< of kick about its no-spin value: spin is free
   double turn_sd_rad = 0.10;  ///< change of heading at the bounce
+  /// How the balls of one session differ, sd. One feed cannot show it: taken
+  /// from the limits a ball is made to.
+  double drag_between = 0.010;
+  double restitution_between = 0.010;
+  /// Of anything that is a ball. No launcher throws faster, and a fit that
+  /// does has run away: the cap only has to lie beyond what is played.
+  double fastest_mps = 40;
   double outlier_sigma = 4.0;     ///< a sighting further off is not used,
   double least_outlier_px = 1.0;  ///< unless it is nearer than this
 
   /// Acceleration by drag per Cd and (m/s)^2: rho A / (2 m), in 1/m.
   double air_per_m() const;
   void check() const;
+  /// Believes of lift what a ball with such spin has; kUnknown takes back what
+  /// was believed before.
+  void believe_spin(Spin spin);
 };
 
 /// Reads [ball] and [flight] of a profile.
-FlightOptions load_flight_options(const TomlTable& profile_root);
+[[nodiscard]] FlightOptions load_flight_options(const TomlTable& profile_root);
 
 }  // namespace evenfeed

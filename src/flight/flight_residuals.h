@@ -126,7 +126,7 @@ class FlightResiduals {
       const FlightVectorT<T>& p,
       const T& t_mid_s,
       const Eigen::Matrix<T, 3, 1>& at_mid_m) const {
-    const double exposure = camera_.exposure_s;
+    const double exposure = camera_.exposure_or_zero_s();
     const T to_bounce = p[kTimeOfBounce] - t_mid_s;
     if (std::abs(scalar_part(to_bounce)) >= exposure / 2) return at_mid_m;
     const T before = to_bounce + T(exposure / 2);

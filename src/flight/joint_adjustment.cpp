@@ -41,7 +41,7 @@ struct SessionPrior {
     constexpr double kAnyHeight_m = 1;
     root(kSessionLaunchHeight, kSessionLaunchHeight) =
         flight.launch_height ? kAnyHeight_m : 0;
-    if (bench.camera.readout_s == 0) {
+    if (!bench.camera.readout_s) {
       mean[kSessionReadout] = options.readout_s.mean;
       root(kSessionReadout, kSessionReadout) = options.readout_s.sd;
     }
@@ -134,8 +134,8 @@ class JointSolver {
       begin(k, kShare, options_.least_lift_spread);
     }
     begin(kSessionLaunchHeight, 1, options_.least_launch_spread_m);
-    beliefs[kSessionDrag].sd = options_.drag_spread;
-    beliefs[kSessionRestitution].sd = options_.restitution_spread;
+    beliefs[kSessionDrag].sd = flight_.drag_between;
+    beliefs[kSessionRestitution].sd = flight_.restitution_between;
     put_beliefs(beliefs, flight_);
   }
 
@@ -451,8 +451,6 @@ class JointSolver {
 
 void JointOptions::check() const {
   require_in_range(fewest_feeds, 2, 1000, "fewest_feeds");
-  require_positive(drag_spread, "drag_spread");
-  require_positive(restitution_spread, "restitution_spread");
   require_positive(least_lift_spread, "least_lift_spread");
   require_positive(least_launch_spread_m, "least_launch_spread_m");
   require_not_negative(common_error_px, "common_error_px");

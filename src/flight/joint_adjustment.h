@@ -12,10 +12,10 @@
 // corrections (9, with calibration's covariance C) and an unknown readout.
 // Gravity is the metre. The spreads w_k between feeds are estimated too
 // (empirical Bayes by expectation and maximisation, Dempster, Laird and Rubin
-// 1977), except those of drag and restitution: balls of one make differ by
-// less than one feed can show. The normal equations are bordered block
-// diagonal and solved by their Schur complement (Triggs et al. 2000, "Bundle
-// adjustment: a modern synthesis", section 6).
+// 1977), except those of drag and restitution, which the profile states: balls
+// of one make differ by less than one feed can show. The normal equations are
+// bordered block diagonal and solved by their Schur complement (Triggs et al.
+// 2000, "Bundle adjustment: a modern synthesis", section 6).
 #pragma once
 
 #include "flight/feed_finder.h"
@@ -28,15 +28,12 @@
 namespace evenfeed {
 
 struct JointOptions {
-  int fewest_feeds = 5;        ///< fewer do not show their spreads
-  double drag_spread = 0.010;  ///< between balls; 2 % of Cd, from their size
-                               ///< and mass limits (ITTF leaflet T3)
-  double restitution_spread = 0.010;  ///< common practice, no source
+  int fewest_feeds = 5;  ///< fewer do not show their spreads
   double least_lift_spread = 0.005;
   double least_launch_spread_m = 0.0015;
-  /// A rolling shutter's readout that is not known: most sensors take between
-  /// none and 20 ms (common practice, no source).
-  Belief readout_s{0.008, 0.006};  ///< sd 0: known
+  /// A rolling shutter's readout that is not known: 5 to 25 ms are usual of
+  /// telephones (common practice, no source).
+  Belief readout_s{0.012, 0.008};  ///< sd 0: not looked for
   /// What the sightings of all feeds may be off by alike, per axis, at one
   /// stage of the flight (common_errors.h): 0.03 to 0.1 rms, up to 0.3, on the
   /// films of scenes whose truth is known (tests/bench/detector_check).
@@ -70,9 +67,10 @@ struct JointAdjustment {
 /// Adjusts the feeds whose fit is ok and whose bounce was seen. Not done when
 /// there is none, or when they contradict the bench beyond a solution. `found`
 /// must carry sigmas of the right size.
-JointAdjustment adjust_jointly(const std::vector<FoundFeed>& found,
-                               const Bench& bench,
-                               const FlightOptions& flight,
-                               const JointOptions& options);
+[[nodiscard]] JointAdjustment adjust_jointly(
+    const std::vector<FoundFeed>& found,
+    const Bench& bench,
+    const FlightOptions& flight,
+    const JointOptions& options);
 
 }  // namespace evenfeed

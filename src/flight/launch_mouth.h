@@ -15,9 +15,8 @@ namespace evenfeed {
 
 /// Where the first arc passes the plane x = x_m across the table: y and z,
 /// in m; nullopt when it never does.
-std::optional<Eigen::Vector2d> passing_point(const FlightVector& p,
-                                             const FlightOptions& options,
-                                             double x_m);
+[[nodiscard]] std::optional<Eigen::Vector2d> passing_point(
+    const FlightVector& p, const FlightOptions& options, double x_m);
 
 /// Removes such flights, unless what they leave uncertain may be the reason,
 /// and returns how many. Needs 5 feeds with a seen

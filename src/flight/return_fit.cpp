@@ -220,7 +220,7 @@ std::vector<ReturnFit> fit_returns(const std::vector<FoundFeed>& found,
                                    double sightings_per_error) {
   FlightOptions own = options;
   own.launch_height.reset();
-  own.lift_in = own.lift_out = profile.lift_in;
+  own.lift_in = own.lift_out = profile.lift_any;
   own.side_lift_in = own.side_lift_out = profile.side_lift_in;
   std::vector<ReturnFit> returns(found.size());
   for_each_index(found.size(), [&](std::size_t i) {

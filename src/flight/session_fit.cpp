@@ -57,8 +57,8 @@ void find_exposure(std::vector<FoundFeed>& found,
                    CameraModel& camera,
                    const FlightOptions& options,
                    const SessionFitOptions& session) {
-  if (session.estimate_exposure && camera.exposure_s == 0) {
-    const double exposure =
+  if (session.estimate_exposure && !camera.exposure_s) {
+    const auto exposure =
         exposure_from_streaks(found, camera, options, session.least_exposure_s);
     restamp(found, camera, exposure, camera.readout_s);
   }
@@ -151,7 +151,7 @@ void take_over(const JointAdjustment& joint,
   restamp(found,
           bench.camera,
           bench.camera.exposure_s,
-          bench.camera.readout_s + joint.after[kSessionReadout]);
+          bench.camera.readout_or_zero_s() + joint.after[kSessionReadout]);
   std::array<Belief, kBeliefs> beliefs;
   for (std::size_t k = 0; k < beliefs.size(); ++k) {
     beliefs[k] = {joint.after[static_cast<int>(k)], joint.spread[k]};

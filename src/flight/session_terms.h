@@ -39,7 +39,8 @@ using SessionCovariance =
 
 /// The beliefs in the order of SessionParameter; the launch height has an
 /// infinite sd when it is not known.
-std::array<Belief, kBeliefs> beliefs_of(const FlightOptions& options);
+[[nodiscard]] std::array<Belief, kBeliefs> beliefs_of(
+    const FlightOptions& options);
 void put_beliefs(const std::array<Belief, kBeliefs>& beliefs,
                  FlightOptions& options);
 
@@ -90,7 +91,7 @@ class SessionCamera {
     return lens_.project(x_in_camera);
   }
 
-  double exposure_s() const { return camera_.exposure_s; }
+  double exposure_s() const { return camera_.exposure_or_zero_s(); }
 
  private:
   static LensModel<T> lens_of(const CameraModel& camera) {

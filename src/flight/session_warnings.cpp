@@ -42,6 +42,32 @@ void warn_of_gauge(const SessionFit& fit,
       advice));
 }
 
+// What balls, air and bounce are like cannot be far from what the profile says:
+// a session that finds them there was measured with a wrong metre or clock.
+void warn_of_lost_beliefs(const SessionFit& fit,
+                          std::vector<std::string>& warnings) {
+  constexpr double kBeyond_sd = 3;
+  std::string which;
+  for (const SharedQuantity& one : fit.shared) {
+    // Of the shared, only coefficients (drag, lift, restitution) have no unit.
+    if (!one.unit.empty()) continue;
+    const double off = std::abs(one.after.mean - one.before.mean);
+    if (!(off > kBeyond_sd * one.before.sd)) continue;
+    which += fmt::format("{}{} {:.2f} (believed {:.2f} +- {:.2f})",
+                         which.empty() ? "" : ", ",
+                         one.name,
+                         one.after.mean,
+                         one.before.mean,
+                         one.before.sd);
+  }
+  if (which.empty()) return;
+  warnings.push_back(
+      "the feeds show what hardly can be: " + which +
+      "; what may be wrong is the film's time scale (slow motion), the bench "
+      "of another camera, pixels that are not square, or a table that is not "
+      "of the profile's size");
+}
+
 }  // namespace
 
 std::vector<std::string> session_warnings(const SessionFit& fit) {
@@ -74,6 +100,7 @@ std::vector<std::string> session_warnings(const SessionFit& fit) {
         mm_from_m(fit.sample_seen.sd_m),
         mm_from_m(*fit.sample_told_elsewhere_m)));
   }
+  warn_of_lost_beliefs(fit, warnings);
   int unmeasured = 0;
   for (const Feed& feed : fit.feeds) {
     unmeasured += feed.status == FeedStatus::kUnmeasured;

@@ -11,7 +11,8 @@ struct SessionFit;
 
 /// Plain sentences, empty when nothing is wrong: a camera that cannot see the
 /// bounce well enough (standard uncertainty above a third of the spread), a
-/// launcher out of view, feeds without numbers.
-std::vector<std::string> session_warnings(const SessionFit& fit);
+/// launcher out of view, air, spin or bounce more than three sd from what the
+/// profile believes (one sentence for all), feeds without numbers.
+[[nodiscard]] std::vector<std::string> session_warnings(const SessionFit& fit);
 
 }  // namespace evenfeed

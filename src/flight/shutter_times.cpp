@@ -25,10 +25,10 @@ double picture_speed(const FlightVector& p,
 
 }  // namespace
 
-double exposure_from_streaks(const std::vector<FoundFeed>& found,
-                             const CameraModel& camera,
-                             const FlightOptions& options,
-                             double least_s) {
+std::optional<double> exposure_from_streaks(const std::vector<FoundFeed>& found,
+                                            const CameraModel& camera,
+                                            const FlightOptions& options,
+                                            double least_s) {
   constexpr std::size_t kFewest = 10;
   std::vector<double> exposures;
   for (const FoundFeed& feed : found) {
@@ -41,17 +41,19 @@ double exposure_from_streaks(const std::vector<FoundFeed>& found,
       if (speed > 0) exposures.push_back(s.streak_px.norm() / speed);
     }
   }
-  if (exposures.size() < kFewest) return 0;
+  if (exposures.size() < kFewest) return std::nullopt;
   const double exposure = median(exposures);
-  return exposure >= least_s ? exposure : 0;
+  if (exposure < least_s) return std::nullopt;
+  return exposure;
 }
 
 void restamp(std::vector<FoundFeed>& found,
              CameraModel& camera,
-             double exposure_s,
-             double readout_s) {
-  const double later_s = (exposure_s - camera.exposure_s) / 2;
-  const double slower_s = readout_s - camera.readout_s;
+             std::optional<double> exposure_s,
+             std::optional<double> readout_s) {
+  const double later_s =
+      (exposure_s.value_or(0) - camera.exposure_or_zero_s()) / 2;
+  const double slower_s = readout_s.value_or(0) - camera.readout_or_zero_s();
   for (FoundFeed& feed : found) {
     feed.for_each_sighting([&](Sighting& s) {
       s.t_s += later_s + s.centre_px.y() / camera.height_px * slower_s;

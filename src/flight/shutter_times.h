@@ -6,22 +6,25 @@
 
 #include "flight/feed_finder.h"
 
+#include <optional>
 #include <vector>
 
 namespace evenfeed {
 
 /// Exposure from the streaks: the median of streak length over the fitted
-/// speed in the picture. 0 when there are too few or it is below `least_s`.
-double exposure_from_streaks(const std::vector<FoundFeed>& found,
-                             const CameraModel& camera,
-                             const FlightOptions& options,
-                             double least_s);
+/// speed in the picture. nullopt when there are too few or it is below
+/// `least_s`.
+[[nodiscard]] std::optional<double> exposure_from_streaks(
+    const std::vector<FoundFeed>& found,
+    const CameraModel& camera,
+    const FlightOptions& options,
+    double least_s);
 
 /// Moves the sightings' times to the middle of a new exposure and a new
-/// readout, and the camera with them.
+/// readout, and the camera with them. What is not known counts as none.
 void restamp(std::vector<FoundFeed>& found,
              CameraModel& camera,
-             double exposure_s,
-             double readout_s);
+             std::optional<double> exposure_s,
+             std::optional<double> readout_s);
 
 }  // namespace evenfeed

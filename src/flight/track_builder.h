@@ -33,10 +33,10 @@ class TrackBuilder {
 
   /// Takes the sightings of one frame stamped t_frame_s (frames in order of
   /// time, empty ones too) and returns the tracks that have ended.
-  std::vector<Track> add_frame(double t_frame_s,
-                               const std::vector<Sighting>& sightings);
+  [[nodiscard]] std::vector<Track> add_frame(
+      double t_frame_s, const std::vector<Sighting>& sightings);
   /// Ends everything still open.
-  std::vector<Track> finish();
+  [[nodiscard]] std::vector<Track> finish();
 
  private:
   struct Loose {

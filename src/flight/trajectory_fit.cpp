@@ -89,10 +89,10 @@ double prior_cost(const CameraModel& camera,
 }
 
 // Keeps the iterates where the model means something.
-bool plausible(const FlightVector& p) {
+bool plausible(const FlightVector& p, const FlightOptions& options) {
   return p.allFinite() && p[kVelocityIn + 2] < 0 && p[kVelocityOut + 2] > 0 &&
-         p.segment<3>(kVelocityIn).norm() < 60 &&
-         p.segment<3>(kVelocityOut).norm() < 60;
+         p.segment<3>(kVelocityIn).norm() < options.fastest_mps &&
+         p.segment<3>(kVelocityOut).norm() < options.fastest_mps;
 }
 
 class Refiner {
@@ -125,7 +125,7 @@ class Refiner {
       // more than a few hundredths of a sigma.
       solver.options.function_tolerance = 1e-3;
       solver.Solve(function, &p);
-      if (!plausible(p)) break;
+      if (!plausible(p, options_)) break;
     }
     return p;
   }
@@ -280,7 +280,7 @@ class Descent {
     }
     const int iterations = factor > 1 ? 8 : 20;
     p_ = refiner_.minimise(p_, used_, scale, rounds, iterations);
-    if (!plausible(p_)) {
+    if (!plausible(p_, options_)) {
       problem_ = failed(FitStatus::kNoConvergence,
                         "the fit ran off to an impossible flight");
       return false;

@@ -57,8 +57,12 @@ Bench parse_bench(std::string_view toml_text, const std::string& name) {
   bench.camera.lens.centre_v_px = centre[1];
   bench.camera.lens.k1 = camera.number("k1");
   bench.camera.lens.k2 = camera.number("k2");
-  bench.camera.exposure_s = s_from_ms(camera.number("exposure_ms"));
-  bench.camera.readout_s = s_from_ms(camera.number("readout_ms"));
+  if (camera.has("exposure_ms")) {
+    bench.camera.exposure_s = s_from_ms(camera.number("exposure_ms"));
+  }
+  if (camera.has("readout_ms")) {
+    bench.camera.readout_s = s_from_ms(camera.number("readout_ms"));
+  }
   bench.camera.camera_from_table = load_pose(root.table("pose"));
   const TomlTable fit = root.table("calibration");
   bench.surface_name = fit.text("surface");
@@ -93,12 +97,17 @@ std::string bench_text(const Bench& bench) {
               "pixel centres at integers");
   out.number("k1", camera.lens.k1, "radial distortion, 1 + k1 r2 + k2 r4");
   out.number("k2", camera.lens.k2);
-  out.number("exposure_ms",
-             ms_from_s(camera.exposure_s),
-             "shutter open time; 0 = not known");
-  out.number("readout_ms",
-             ms_from_s(camera.readout_s),
-             "first row's start to last row's; 0 = all rows at once");
+  if (camera.exposure_s) {
+    out.number("exposure_ms",
+               ms_from_s(*camera.exposure_s),
+               "shutter open time; no such line = not known");
+  }
+  if (camera.readout_s) {
+    out.number("readout_ms",
+               ms_from_s(*camera.readout_s),
+               "first row's start to last row's; 0 = all rows at once, no such "
+               "line = not known");
+  }
   out.section("pose");
   const Eigen::Quaterniond& q = camera.camera_from_table.rotation;
   const Eigen::Vector3d& t = camera.camera_from_table.translation_m;

@@ -33,12 +33,13 @@ struct Bench {
 };
 
 /// The camera after a small change `delta` of its parameters (see above).
-CameraModel moved_camera(
+[[nodiscard]] CameraModel moved_camera(
     const CameraModel& camera,
     const Eigen::Matrix<double, kCameraParameters, 1>& delta);
 
-Bench parse_bench(std::string_view toml_text, const std::string& name);
-Bench load_bench(const std::filesystem::path& path);
+[[nodiscard]] Bench parse_bench(std::string_view toml_text,
+                                const std::string& name);
+[[nodiscard]] Bench load_bench(const std::filesystem::path& path);
 /// The text of bench.toml, every key with its meaning beside it.
 std::string bench_text(const Bench& bench);
 

@@ -73,8 +73,8 @@ void CameraModel::check() const {
   require_positive(lens.focal_px, "focal_px");
   require_in_range(lens.k1, -2, 2, "k1");
   require_in_range(lens.k2, -4, 4, "k2");
-  require_in_range(exposure_s, 0, 1, "exposure_s");
-  require_in_range(readout_s, 0, 1, "readout_s");
+  require_in_range(exposure_or_zero_s(), 0, 1, "exposure_s");
+  require_in_range(readout_or_zero_s(), 0, 1, "readout_s");
 }
 
 }  // namespace evenfeed

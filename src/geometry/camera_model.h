@@ -44,27 +44,36 @@ struct CameraModel {
   int height_px = 0;
   LensModel<double> lens;
   Pose camera_from_table;
-  double exposure_s = 0;  ///< time the shutter is open, the same for each row
-  double readout_s = 0;   ///< from the first row's start to the last row's
+  /// Time the shutter is open, the same for each row. 0: an instant; absent:
+  /// not known.
+  std::optional<double> exposure_s;
+  /// From the first row's start to the last row's. 0: a global shutter, all
+  /// rows at once; absent: not known.
+  std::optional<double> readout_s;
+
+  /// For computing: what is not known counts as none.
+  double exposure_or_zero_s() const { return exposure_s.value_or(0); }
+  double readout_or_zero_s() const { return readout_s.value_or(0); }
 
   Eigen::Vector3d eye_in_table_m() const {
     return camera_from_table.inverse().translation_m;
   }
   /// Picture point of a table point; nullopt behind the camera or where the
   /// distortion polynomial has turned back on itself. May lie off the picture.
-  std::optional<Eigen::Vector2d> project(
+  [[nodiscard]] std::optional<Eigen::Vector2d> project(
       const Eigen::Vector3d& x_in_table_m) const;
   bool in_picture(const Eigen::Vector2d& point_px, double margin_px = 0) const;
   /// Unit direction of the line of sight, in the table frame.
   Eigen::Vector3d ray_in_table(const Eigen::Vector2d& point_px) const;
   /// Where the line of sight meets the plane z = height_m of the table frame;
   /// nullopt when it never does in front of the camera.
-  std::optional<Eigen::Vector3d> meet_plane(const Eigen::Vector2d& point_px,
-                                            double height_m) const;
+  [[nodiscard]] std::optional<Eigen::Vector3d> meet_plane(
+      const Eigen::Vector2d& point_px, double height_m) const;
   /// Middle of the exposure of row v in a frame stamped t_frame_s:
   /// t_frame + exposure / 2 + v / height * readout.
   double mid_exposure_s(double t_frame_s, double row_v_px) const {
-    return t_frame_s + exposure_s / 2 + row_v_px / height_px * readout_s;
+    return t_frame_s + exposure_or_zero_s() / 2 +
+           row_v_px / height_px * readout_or_zero_s();
   }
   /// Throws UsageError naming the field that cannot be.
   void check() const;

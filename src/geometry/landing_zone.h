@@ -17,6 +17,6 @@ struct LandingZone {
 
 /// Reads the [landing_zone] section of a profile: x_mm and y_mm, each two
 /// numbers, the smaller first.
-LandingZone load_landing_zone(const TomlTable& landing_zone);
+[[nodiscard]] LandingZone load_landing_zone(const TomlTable& landing_zone);
 
 }  // namespace evenfeed

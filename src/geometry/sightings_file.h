@@ -15,7 +15,7 @@ std::string sightings_text(const std::vector<Sighting>& sightings);
 
 /// In the file's order. A row without s_px gets `sigma_px`. Throws InputError
 /// naming file, line and column.
-std::vector<Sighting> read_sightings(const CsvTable& table,
-                                     double sigma_px = 0.3);
+[[nodiscard]] std::vector<Sighting> read_sightings(const CsvTable& table,
+                                                   double sigma_px = 0.3);
 
 }  // namespace evenfeed

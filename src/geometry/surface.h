@@ -46,14 +46,14 @@ struct Surface {
   /// edges, net and post tops. Names: "corner_near_left", "net_top_left", ...
   /// (near = launcher side, x < 0; left = y > 0); a line's corners are
   /// "<line>_<near|far>_<left|right>".
-  std::vector<Landmark> landmarks() const;
+  [[nodiscard]] std::vector<Landmark> landmarks() const;
   bool contains(const Eigen::Vector2d& x_in_table_m, double margin_m = 0) const;
   void check() const;
 };
 
 /// Reads the [surface] section of a profile (and [[surface.line]],
 /// [surface.net]); refuses what is missing or impossible.
-Surface load_surface(const TomlTable& surface);
+[[nodiscard]] Surface load_surface(const TomlTable& surface);
 
 /// The ball as geometry and simulation need it.
 struct Ball {
@@ -62,6 +62,6 @@ struct Ball {
   void check() const;
 };
 /// Reads radius_mm and mass_g of the [ball] section.
-Ball load_ball(const TomlTable& ball);
+[[nodiscard]] Ball load_ball(const TomlTable& ball);
 
 }  // namespace evenfeed

@@ -175,8 +175,8 @@ void describe_view(const CameraModel& camera,
   const Eigen::Vector3d push = feed.velocity_after_mps() - in;
   bound.push_seen = (push - sight * push.dot(sight)).norm() / push.norm();
   bound.spacing_m = in.norm() / plan.fps;
-  bound.streak_px =
-      (in - sight * in.dot(sight)).norm() * camera.exposure_s * bound.px_per_m;
+  bound.streak_px = (in - sight * in.dot(sight)).norm() *
+                    camera.exposure_or_zero_s() * bound.px_per_m;
   // Shares below which s_t = noise / |push seen| is 3 and 10 times that of a
   // view from the side.
   bound.view = bound.push_seen < 0.1   ? BounceView::kBlind

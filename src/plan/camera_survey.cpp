@@ -138,7 +138,8 @@ std::vector<std::string> camera_advice(const CameraSurveyOptions& options,
         "width ({:.0f} px): shorten the exposure to {:.1f} ms and add light.",
         here.streak_px,
         diameter_px,
-        ms_from_s(options.camera.exposure_s) * diameter_px / here.streak_px));
+        ms_from_s(options.camera.exposure_or_zero_s()) * diameter_px /
+            here.streak_px));
   }
   if (here.sightings_before >= 2 && here.sightings_before < 6) {
     advice.push_back(fmt::format(
@@ -146,7 +147,7 @@ std::vector<std::string> camera_advice(const CameraSurveyOptions& options,
         "much. A higher rate or a wider view helps.",
         here.sightings_before));
   }
-  if (options.camera.readout_s > 0) {
+  if (options.camera.readout_or_zero_s() > 0) {
     advice.push_back(
         "Rolling shutter: mount the camera with the rows of its picture along "
         "the flight, and give its readout time when measuring.");

@@ -36,8 +36,8 @@ double px_per_m(const CameraModel& camera, const Eigen::Vector3d& in_camera) {
 int moment_count(const Scene& scene, const BallSight& sight) {
   const CameraModel& camera = scene.camera.model;
   const Eigen::Vector3d x = camera.camera_from_table * sight.state.x_m;
-  const double streak_px =
-      sight.state.v_mps.norm() * camera.exposure_s * px_per_m(camera, x);
+  const double streak_px = sight.state.v_mps.norm() *
+                           camera.exposure_or_zero_s() * px_per_m(camera, x);
   return std::clamp(static_cast<int>(std::ceil(streak_px / 0.7)), 4, 64);
 }
 
@@ -49,11 +49,11 @@ Exposure expose(const Scene& scene,
   Exposure exposure;
   exposure.row_px = sight.centre_px.y();
   exposure.asked = moment_count(scene, sight);
-  const double open_s =
-      t_frame_s + exposure.row_px / camera.height_px * camera.readout_s;
+  const double open_s = t_frame_s + exposure.row_px / camera.height_px *
+                                        camera.readout_or_zero_s();
   for (int k = 0; k < exposure.asked; ++k) {
-    const auto state =
-        path.at(open_s + (k + 0.5) / exposure.asked * camera.exposure_s);
+    const auto state = path.at(open_s + (k + 0.5) / exposure.asked *
+                                            camera.exposure_or_zero_s());
     if (!state) continue;
     const auto centre_px = camera.project(state->x_m);
     if (!centre_px) continue;
@@ -156,7 +156,7 @@ cv::Mat2f average(const Canvas& canvas,
                   const cv::Rect& rect) {
   const CameraModel& camera = canvas.scene.camera.model;
   const double radius_m = canvas.scene.ball.radius_m;
-  const double row_s = camera.readout_s / camera.height_px;
+  const double row_s = camera.readout_or_zero_s() / camera.height_px;
   cv::Mat2f sum = cv::Mat2f::zeros(rect.size());
   for (const Moment& moment : exposure.moments) {
     const double reach = exposure.radius_px + 3;

@@ -122,7 +122,8 @@ std::vector<cv::Rect> draw_ball_shadow(Canvas& canvas,
     std::vector<Shadow> shadows;
     cv::Rect rect;
     for (int k = 0; k < kMoments; ++k) {
-      const double shift = ((k + 0.5) / kMoments - 0.5) * camera.exposure_s;
+      const double shift =
+          ((k + 0.5) / kMoments - 0.5) * camera.exposure_or_zero_s();
       const auto state = path.at(sight->t_s + shift);
       if (!state || state->x_m.z() < plane_z[plane]) continue;
       shadows.push_back(shadow_on(canvas, state->x_m, plane_z[plane]));

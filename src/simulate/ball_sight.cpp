@@ -17,7 +17,7 @@ std::optional<BallSight> see_ball(const Scene& scene,
     if (!centre_px) return std::nullopt;
     sight.state = *state;
     sight.centre_px = *centre_px;
-    if (camera.readout_s == 0) break;
+    if (camera.readout_or_zero_s() == 0) break;
   }
   // Across: a step that changes neither the distance nor the radius from the
   // optical axis, so that distortion's slope does not enter.

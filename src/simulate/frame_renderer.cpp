@@ -80,8 +80,8 @@ struct Stage {
             const std::vector<TrueBall>& balls,
             const std::vector<ArmVisit>& arms) {
     Canvas canvas{scene, hall, backdrop, light, {}, {}};
-    const double until_s = t_frame_s + scene.camera.model.exposure_s +
-                           scene.camera.model.readout_s;
+    const double until_s = t_frame_s + scene.camera.model.exposure_or_zero_s() +
+                           scene.camera.model.readout_or_zero_s();
     std::vector<const TrueBall*> alive;
     for (const TrueBall& ball : balls) {
       if (ball.path.start_s() <= until_s && ball.path.end_s() >= t_frame_s) {

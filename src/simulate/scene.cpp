@@ -20,8 +20,8 @@ void require_scatter(const Scattered& value, std::string_view field) {
 void SceneCamera::check() const {
   model.check();
   require_in_range(fps, 1, 1000, "fps");
-  require_in_range(model.exposure_s * fps, 0, 1, "exposure (frames)");
-  require_in_range(model.readout_s * fps, 0, 1, "readout (frames)");
+  require_in_range(model.exposure_or_zero_s() * fps, 0, 1, "exposure (frames)");
+  require_in_range(model.readout_or_zero_s() * fps, 0, 1, "readout (frames)");
   require_in_range(blur_px, 0, 10, "blur_px");
   require_in_range(drop_probability, 0, 0.5, "drop_probability");
   require_in_range(stamp_jitter_s * fps, 0, 0.2, "stamp jitter (frames)");

@@ -107,7 +107,8 @@ std::vector<int> Sensor::row_gains(double t_frame_s) const {
   const NuisanceOptions& n = nuisance_;
   if (n.flicker_depth <= 0 && n.exposure_swing <= 0) return gains;
   constexpr double kTurn = 2 * std::numbers::pi;
-  const double half_turn = kTurn / 2 * n.flicker_hz * camera_.exposure_s;
+  const double half_turn =
+      kTurn / 2 * n.flicker_hz * camera_.exposure_or_zero_s();
   // The mean of a sine over the exposure.
   const double kept = half_turn > 0 ? std::sin(half_turn) / half_turn : 1;
   const double swing =

@@ -25,8 +25,8 @@ struct BootstrapOptions {
 
 /// Both ends NaN below 3 cases or when fewer than half of the resamples have
 /// a value. A statistic that never changes gives an interval of width 0.
-Interval bootstrap_interval(int cases,
-                            const ResampledStatistic& statistic,
-                            const BootstrapOptions& options);
+[[nodiscard]] Interval bootstrap_interval(int cases,
+                                          const ResampledStatistic& statistic,
+                                          const BootstrapOptions& options);
 
 }  // namespace evenfeed

@@ -16,9 +16,9 @@ struct MeanCovariance {
 };
 
 /// Of the rows named by `which`, or of all of them. At least one row.
-MeanCovariance mean_covariance(const Eigen::MatrixXd& rows,
-                               const std::vector<int>& which);
-MeanCovariance mean_covariance(const Eigen::MatrixXd& rows);
+[[nodiscard]] MeanCovariance mean_covariance(const Eigen::MatrixXd& rows,
+                                             const std::vector<int>& which);
+[[nodiscard]] MeanCovariance mean_covariance(const Eigen::MatrixXd& rows);
 
 /// (x - mean)' covariance^-1 (x - mean) for many x: factorises once.
 class Mahalanobis {
@@ -40,8 +40,8 @@ class Mahalanobis {
 /// The largest set of columns, taken in order, whose correlation matrix is
 /// regular: a column is left out when its variance is 0 or all but
 /// `tolerance` of it is explained by the columns already in.
-std::vector<int> regular_columns(const Eigen::MatrixXd& covariance,
-                                 double tolerance = 1e-6);
+[[nodiscard]] std::vector<int> regular_columns(
+    const Eigen::MatrixXd& covariance, double tolerance = 1e-6);
 
 /// Rows and columns `which` of a square matrix, in that order.
 Eigen::MatrixXd submatrix(const Eigen::MatrixXd& matrix,

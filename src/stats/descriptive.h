@@ -10,7 +10,7 @@
 
 namespace evenfeed {
 
-std::vector<double> finite_only(std::span<const double> values);
+[[nodiscard]] std::vector<double> finite_only(std::span<const double> values);
 
 double mean(std::span<const double> values);
 /// Divisor n - 1; NaN for one value.

@@ -23,18 +23,19 @@ struct Estimate {
 /// From a value, its standard error and degrees of freedom. A standard error
 /// of 0 gives p = 0, or 1 for the value 0. Not ok unless all are finite and
 /// degrees > 0.
-Estimate student_estimate(double value,
-                          double se,
-                          double degrees,
-                          double confidence);
+[[nodiscard]] Estimate student_estimate(double value,
+                                        double se,
+                                        double degrees,
+                                        double confidence);
 
 /// Mean of paired differences; not ok below two.
-Estimate paired_t(std::span<const double> differences, double confidence);
+[[nodiscard]] Estimate paired_t(std::span<const double> differences,
+                                double confidence);
 
 /// mean(a) - mean(b) with spreads of their own (Welch 1947, Biometrika
 /// 34:28); not ok below two values on a side.
-Estimate welch_t(std::span<const double> a,
-                 std::span<const double> b,
-                 double confidence);
+[[nodiscard]] Estimate welch_t(std::span<const double> a,
+                               std::span<const double> b,
+                               double confidence);
 
 }  // namespace evenfeed

@@ -31,9 +31,9 @@ struct InversePrediction {
 /// `extra_variance`: 0 for where the mean reaches y0, the residual variance
 /// for where a single value may have been. `t`: the quantile of the interval.
 /// Arguments that are not finite give the unbounded answer.
-InversePrediction inverse_prediction(const FittedLine& line,
-                                     double y0,
-                                     double t,
-                                     double extra_variance = 0);
+[[nodiscard]] InversePrediction inverse_prediction(const FittedLine& line,
+                                                   double y0,
+                                                   double t,
+                                                   double extra_variance = 0);
 
 }  // namespace evenfeed

@@ -23,8 +23,9 @@ enum class ResidualSpread {
 
 /// Needs more rows than columns and finite values; else ok = false. A column
 /// that the others explain to 1e-9 makes ok = false too.
-LinearModel fit_linear_model(const Eigen::MatrixXd& x,
-                             const Eigen::VectorXd& y,
-                             ResidualSpread spread = ResidualSpread::kSame);
+[[nodiscard]] LinearModel fit_linear_model(
+    const Eigen::MatrixXd& x,
+    const Eigen::VectorXd& y,
+    ResidualSpread spread = ResidualSpread::kSame);
 
 }  // namespace evenfeed

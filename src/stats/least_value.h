@@ -15,13 +15,12 @@ struct LeastValue {
 
 /// `scale` > 0: where the function is likely to change. The scan covers 1e-6
 /// to 1e8 times it; f must be finite there and at 0.
-LeastValue least_value_above_zero(const std::function<double(double)>& f,
-                                  double scale);
+[[nodiscard]] LeastValue least_value_above_zero(
+    const std::function<double(double)>& f, double scale);
 
 /// The least value between two points of a function with one minimum there, or
 /// the lesser end, by Brent's method.
-LeastValue least_value_between(const std::function<double(double)>& f,
-                               double low,
-                               double high);
+[[nodiscard]] LeastValue least_value_between(
+    const std::function<double(double)>& f, double low, double high);
 
 }  // namespace evenfeed

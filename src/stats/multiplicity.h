@@ -11,6 +11,6 @@ namespace evenfeed {
 /// times the number of tests from it on, never below the one before, at most
 /// 1. The chance of any false rejection keeps the level. NaN stays NaN and
 /// does not count as a test; a value outside 0 to 1 throws std::logic_error.
-std::vector<double> holm_adjusted(std::span<const double> p);
+[[nodiscard]] std::vector<double> holm_adjusted(std::span<const double> p);
 
 }  // namespace evenfeed

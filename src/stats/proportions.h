@@ -19,15 +19,15 @@ struct Share {
 
 /// Score interval (Wilson 1927, JASA 22:209): the shares p with
 /// |x/n - p| <= z sqrt(p (1 - p) / n).
-Interval wilson_interval(Share share, double confidence);
+[[nodiscard]] Interval wilson_interval(Share share, double confidence);
 
 /// Clopper and Pearson (1934, Biometrika 26:404): from quantiles of the beta
 /// distribution; covers at least as often as it says.
-Interval clopper_pearson_interval(Share share, double confidence);
+[[nodiscard]] Interval clopper_pearson_interval(Share share, double confidence);
 
 /// a - b of two independent samples: Newcombe (1998, Statistics in Medicine
 /// 17:873), method 10, from the two Wilson intervals.
-Interval newcombe_difference(Share a, Share b, double confidence);
+[[nodiscard]] Interval newcombe_difference(Share a, Share b, double confidence);
 
 /// Pairs with a yes-or-no outcome on both sides.
 struct PairedCounts {
@@ -43,8 +43,8 @@ struct PairedCounts {
 
 /// a - b of paired shares: Newcombe (1998, Statistics in Medicine 17:2635),
 /// method 10, with his continuity-corrected phi.
-Interval newcombe_paired_difference(const PairedCounts& counts,
-                                    double confidence);
+[[nodiscard]] Interval newcombe_paired_difference(const PairedCounts& counts,
+                                                  double confidence);
 
 /// Two-sided exact McNemar test: the discordant pairs fall either way like
 /// heads and tails (binomial, twice the smaller tail). 1 without discordant

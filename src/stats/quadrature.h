@@ -14,6 +14,6 @@ struct Quadrature {
 
 /// n >= 1 nodes on [low, high], ascending. Newton iteration on the Legendre
 /// recurrence (Abramowitz and Stegun 25.4.29 and 22.7.10).
-Quadrature gauss_legendre(int n, double low, double high);
+[[nodiscard]] Quadrature gauss_legendre(int n, double low, double high);
 
 }  // namespace evenfeed

@@ -40,8 +40,9 @@ struct RandomEffectsFit {
 /// Fails (ok = false) when there are not more groups than columns, for values
 /// that are not finite, variances below 0, columns that depend on each other,
 /// and when everything is exactly on the model.
-RandomEffectsFit random_effects_regression(const Eigen::VectorXd& means,
-                                           const Eigen::VectorXd& variances,
-                                           const Eigen::MatrixXd& x);
+[[nodiscard]] RandomEffectsFit random_effects_regression(
+    const Eigen::VectorXd& means,
+    const Eigen::VectorXd& variances,
+    const Eigen::MatrixXd& x);
 
 }  // namespace evenfeed

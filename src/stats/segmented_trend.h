@@ -37,10 +37,10 @@ struct SegmentedTrend {
 /// ok = false when no stretch has three values, when all t of every stretch
 /// are equal, and for values that are not finite. Equal t in a stretch are
 /// not compared.
-SegmentedTrend segmented_trend(std::span<const double> t,
-                               std::span<const double> y,
-                               std::span<const int> segment,
-                               double confidence);
+[[nodiscard]] SegmentedTrend segmented_trend(std::span<const double> t,
+                                             std::span<const double> y,
+                                             std::span<const int> segment,
+                                             double confidence);
 
 /// P(S >= s) for n values in random order, no ties: inversions counted exactly
 /// (Knuth, The Art of Computer Programming 3, 5.1.1). 2 <= n <= 30.

@@ -21,7 +21,7 @@ struct SignedRank {
   double positive = 0;        ///< V: sum of the ranks of positive differences
   std::vector<double> ranks;  ///< of all of them, ascending
 };
-SignedRank signed_rank(std::span<const double> differences);
+[[nodiscard]] SignedRank signed_rank(std::span<const double> differences);
 
 /// Two-sided p. Each rank is positive with chance odds / (1 + odds) at most:
 /// odds = 1 is the plain test; above 1 the largest p that a hidden cause can
@@ -37,7 +37,7 @@ struct HodgesLehmann {
   double estimate = 0;
   Interval interval;
 };
-HodgesLehmann hodges_lehmann(std::span<const double> differences,
-                             double confidence);
+[[nodiscard]] HodgesLehmann hodges_lehmann(std::span<const double> differences,
+                                           double confidence);
 
 }  // namespace evenfeed

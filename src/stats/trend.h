@@ -17,7 +17,8 @@ struct LinearTrend {
   double slope_se = 0;     ///< residual sd / sqrt(sum (t - mean t)^2)
   double residual_sd = 0;  ///< divisor n - 2
 };
-LinearTrend linear_trend(std::span<const double> t, std::span<const double> y);
+[[nodiscard]] LinearTrend linear_trend(std::span<const double> t,
+                                       std::span<const double> y);
 
 /// Median of the pairwise slopes (Theil 1950; Sen 1968), intercept = median y
 /// - slope * median t, and the normal-approximation interval from the
@@ -31,9 +32,9 @@ struct TheilSen {
   double slope_low = 0;
   double slope_high = 0;
 };
-TheilSen theil_sen(std::span<const double> t,
-                   std::span<const double> y,
-                   double confidence);
+[[nodiscard]] TheilSen theil_sen(std::span<const double> t,
+                                 std::span<const double> y,
+                                 double confidence);
 
 /// Variance of Kendall's S for values in random order, with ties (Kendall
 /// 1975).

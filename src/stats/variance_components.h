@@ -31,7 +31,7 @@ struct GroupSummary {
   double squares = 0;  ///< sum of (y - mean)^2
 };
 /// n = 0 for an empty group, which counts as none.
-GroupSummary summarise_group(std::span<const double> values);
+[[nodiscard]] GroupSummary summarise_group(std::span<const double> values);
 
 struct VarianceComponents {
   static constexpr double kUnknown = std::numeric_limits<double>::quiet_NaN();
@@ -53,9 +53,9 @@ struct VarianceComponents {
 
 /// Fails (ok = false) below two groups, without a group of two, for values
 /// that are not finite, and when nothing scatters within the groups.
-VarianceComponents variance_components(std::span<const GroupSummary> groups,
-                                       double confidence = 0.95);
-VarianceComponents variance_components(
+[[nodiscard]] VarianceComponents variance_components(
+    std::span<const GroupSummary> groups, double confidence = 0.95);
+[[nodiscard]] VarianceComponents variance_components(
     std::span<const std::vector<double>> groups, double confidence = 0.95);
 
 }  // namespace evenfeed

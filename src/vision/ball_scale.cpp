@@ -137,9 +137,10 @@ BallLimits BallScale::in_picture_limits(const Eigen::Vector2d& point_px) const {
   limits.likely_diameter_px =
       diameter_px(kept(camera_.meet_plane(point_px, kLikelyHeight_m)));
   limits.most_streak_px =
-      camera_.exposure_s > 0 ? most_speed_mps_ * camera_.exposure_s /
-                                   (2 * radius_m_) * limits.most_diameter_px
-                             : kUnknownExposureStreak * limits.most_diameter_px;
+      camera_.exposure_or_zero_s() > 0
+          ? most_speed_mps_ * camera_.exposure_or_zero_s() / (2 * radius_m_) *
+                limits.most_diameter_px
+          : kUnknownExposureStreak * limits.most_diameter_px;
   return limits;
 }
 

@@ -43,7 +43,8 @@ struct CalibrationOptions {
   LauncherEnd launcher_end = LauncherEnd::kNotSaid;
   /// Clockwise turn that shows the picture upright (0, 90, 180, 270).
   int rotation_deg = 0;
-  double exposure_s = 0, readout_s = 0;  ///< copied into the bench
+  /// Copied into the bench; absent = not known.
+  std::optional<double> exposure_s, readout_s;
   void check() const;
 };
 

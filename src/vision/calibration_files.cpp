@@ -129,8 +129,8 @@ LensFile parse_lens(const std::string& text, const std::string& name) {
     camera.width_px = known.width_px;
     camera.height_px = known.height_px;
     camera.lens = known.lens;
-    camera.exposure_s = file.exposure_s.value_or(0);
-    camera.readout_s = file.readout_s.value_or(0);
+    camera.exposure_s = file.exposure_s;
+    camera.readout_s = file.readout_s;
     camera.check();
     require_positive(known.focal_sd, "focal_sd_px");
     require_positive(known.k1_sd, "k1_sd");

@@ -44,8 +44,8 @@ void CalibrationOptions::check() const {
         mm_from_m(*camera_height_m), 200, 50000, "--camera-height (mm)");
   }
   require_positive(camera_height_sd_m, "camera_height_sd_m");
-  require_in_range(exposure_s, 0, 1, "--exposure-ms (s)");
-  require_in_range(readout_s, 0, 1, "--readout-ms (s)");
+  require_in_range(exposure_s.value_or(0), 0, 1, "--exposure-ms (s)");
+  require_in_range(readout_s.value_or(0), 0, 1, "--readout-ms (s)");
 }
 
 }  // namespace evenfeed

@@ -38,8 +38,7 @@ Film look_at_film(const fs::path& folder, const Profile& profile) {
   film.bench = calibrate_film(video, profile.surface, options).result.bench;
   const CameraModel real = load_bench(folder / "truth_bench.toml").camera;
   film.bench.camera.exposure_s = real.exposure_s;
-  // Known, also where it is nothing.
-  film.bench.camera.readout_s = std::max(real.readout_s, 1e-9);
+  film.bench.camera.readout_s = real.readout_s;
   MeasureOptions measure;
   measure.keep_sightings = true;
   film.sightings = measure_film(video, film.bench, profile, measure).sightings;
@@ -61,9 +60,9 @@ Film without_lens(Film film) {
 Film without_row_times(Film film) {
   CameraModel& camera = film.bench.camera;
   for (Sighting& s : film.sightings) {
-    s.t_s -= s.centre_px.y() / camera.height_px * camera.readout_s;
+    s.t_s -= s.centre_px.y() / camera.height_px * camera.readout_or_zero_s();
   }
-  camera.readout_s = 1e-9;
+  camera.readout_s = 0;
   return film;
 }
 
@@ -71,6 +70,7 @@ Film without_lift(Film film) {
   FlightOptions& flight = film.profile.flight;
   for (Belief* lift : {&flight.lift_in,
                        &flight.lift_out,
+                       &flight.lift_any,
                        &flight.side_lift_in,
                        &flight.side_lift_out}) {
     lift->sd = 1e-4;

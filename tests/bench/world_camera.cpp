@@ -161,9 +161,8 @@ void tell_shutter(CameraModel& bench,
                   const CameraModel& truth,
                   bool readout_known,
                   bool exposure_known) {
-  constexpr double kKnownZero_s = 1e-9;  // 0 itself means "not known"
-  bench.exposure_s = exposure_known ? truth.exposure_s : 0;
-  bench.readout_s = readout_known ? std::max(truth.readout_s, kKnownZero_s) : 0;
+  bench.exposure_s = exposure_known ? truth.exposure_s : std::nullopt;
+  bench.readout_s = readout_known ? truth.readout_s : std::nullopt;
 }
 
 }  // namespace evenfeed

@@ -95,12 +95,13 @@ class Looker {
       const auto middle = point(path, t_s);
       if (!middle) return std::nullopt;
       row_px = middle->y();
-      if (camera_.readout_s == 0) break;
+      if (camera_.readout_or_zero_s() == 0) break;
     }
     constexpr int kParts = 9;
     Eigen::Vector2d sum(0, 0), first(0, 0), last(0, 0);
     for (int i = 0; i < kParts; ++i) {
-      const double off_s = ((i + 0.5) / kParts - 0.5) * camera_.exposure_s;
+      const double off_s =
+          ((i + 0.5) / kParts - 0.5) * camera_.exposure_or_zero_s();
       const auto one = point(path, t_s + off_s);
       if (!one) return std::nullopt;
       sum += *one;

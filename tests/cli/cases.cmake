@@ -62,6 +62,8 @@ evenfeed_case(measure/no_time EXIT 1 STDERR "no-time.csv: there is no column 't_
 evenfeed_case(measure/no_source EXIT 2 STDERR "--sightings FILE" ARGS measure --bench bench.toml)
 evenfeed_case(measure/bad_sample EXIT 2 STDERR "--sample-x" "99999"
   ARGS measure no-table.mp4 --bench bench.toml --sample-x 99999)
+evenfeed_case(measure/wrong_spin EXIT 2 STDERR "--spin: sideways"
+  ARGS measure no-table.mp4 --bench bench.toml --spin sideways)
 evenfeed_case(measure/no_ball EXIT 1 STDERR "no-table.mp4: no feed was found"
   ARGS measure no-table.mp4 --bench bench.toml)
 evenfeed_case(measure/no_ball_sightings EXIT 1 STDERR "no feed was found" WRITES seen.csv

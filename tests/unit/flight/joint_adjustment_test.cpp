@@ -4,6 +4,7 @@
 #include "flight/common_errors.h"
 #include "flight/session_fit.h"
 
+#include <algorithm>
 #include <map>
 
 #include "flight_bench.h"
@@ -89,7 +90,7 @@ TEST_CASE("without noise the feeds and what they share come back") {
   const CameraModel camera = camera_at(30);
   Bench bench;
   bench.camera = camera;
-  bench.camera.readout_s = 1e-9;  // known
+  bench.camera.readout_s = 0;
   Launcher steady;
   steady.spread = 0.2;
   Session session = filmed(steady, camera, 8, 120, 0, "joint/zero", 0);
@@ -122,7 +123,7 @@ TEST_CASE("what all feeds err alike is in what they say of the session") {
   const CameraModel camera = camera_at(45);
   Bench bench;
   bench.camera = camera;
-  bench.camera.readout_s = 1e-9;
+  bench.camera.readout_s = 0;
   constexpr int kSessions = 24;
   constexpr double kAlike_px = 0.1;
   double allowed2 = 0, ignored2 = 0;
@@ -180,7 +181,7 @@ TEST_CASE("together the feeds tell more, and their sigmas say how much") {
   const CameraModel camera = camera_at(0);
   Bench bench;
   bench.camera = camera;
-  bench.camera.readout_s = 1e-9;
+  bench.camera.readout_s = 0;
   SessionFitOptions alone;
   alone.adjust_jointly = false;
   double single2 = 0, joint2 = 0, normalised2 = 0, mean2 = 0;
@@ -262,6 +263,46 @@ TEST_CASE("a readout that is not known is not made long by noise") {
   CHECK(sd_s < 0.006);
 }
 
+// 20 feeds of a global shutter. What is not known of the rows' times moves all
+// bounces alike; what is stated does not.
+TEST_CASE("a global shutter that is stated is not looked for") {
+  const CameraModel camera = camera_at(30);
+  const Session session = filmed({}, camera, 20, 60, 0.2, "joint/shutter", 0);
+  Bench bench;
+  bench.camera = camera;
+  const auto looked_for = [](const SessionFit& fit) {
+    return std::any_of(
+        fit.shared.begin(), fit.shared.end(), [](const SharedQuantity& one) {
+          return one.name == "readout, change";
+        });
+  };
+  const auto late_ms = [&](const SessionFit& fit) {
+    REQUIRE(fit.feeds.size() == 20);
+    double sum = 0;
+    for (std::size_t i = 0; i < 20; ++i) {
+      sum += fit.feeds[i].t_bounce_s - session.truth[i][kTimeOfBounce];
+    }
+    return 1e3 * sum / 20;
+  };
+  bench.camera.readout_s = 0;
+  const SessionFit stated =
+      fit_session(session.found, bench, FlightOptions{}, {});
+  CHECK(std::abs(late_ms(stated)) < 0.3);
+  CHECK_FALSE(looked_for(stated));
+  bench.camera.readout_s.reset();
+  const SessionFit unknown =
+      fit_session(session.found, bench, FlightOptions{}, {});
+  CHECK(looked_for(unknown));
+  const double sd_ms = 1e3 * unknown.common_st_bounce_s;
+  CHECK(sd_ms > 1);
+  CHECK(std::abs(late_ms(unknown)) < 3 * sd_ms);
+  MESSAGE("bounces late by ms: ",
+          late_ms(stated),
+          " stated, ",
+          late_ms(unknown),
+          " not known");
+}
+
 TEST_CASE("a camera that stands a little off is found by gravity") {
   const CameraModel camera = camera_at(30);
   const Session session = filmed({}, camera, 20, 120, 0.1, "joint/camera", 0);
@@ -274,7 +315,7 @@ TEST_CASE("a camera that stands a little off is found by gravity") {
   off[0] = 10;
   off[8] = 0.03;
   bench.camera = moved_camera(camera, off);
-  bench.camera.readout_s = 1e-9;
+  bench.camera.readout_s = 0;
   JointOptions exact;  // these feeds have no errors in common
   exact.common_error_px = 0;
   const JointAdjustment joint =
@@ -312,6 +353,22 @@ TEST_CASE("neighbouring errors that go together are counted as fewer") {
       adjust_jointly(white.found, bench, FlightOptions{}, {});
   CHECK(plain.sightings_per_error < 1.3);
   CHECK(plain.scatter == doctest::Approx(1).epsilon(0.1));
+}
+
+TEST_CASE("balls differ from feed to feed as the profile says") {
+  const CameraModel camera = camera_at(30);
+  Bench bench;
+  bench.camera = camera;
+  bench.camera.readout_s = 0;
+  const Session session = filmed({}, camera, 6, 60, 0.2, "joint/between", 0);
+  FlightOptions options;
+  options.drag_between = 0.03;
+  options.restitution_between = 0.02;
+  const JointAdjustment joint =
+      adjust_jointly(session.found, bench, options, {});
+  REQUIRE(joint.done);
+  CHECK(joint.spread[kSessionDrag] == 0.03);
+  CHECK(joint.spread[kSessionRestitution] == 0.02);
 }
 
 TEST_CASE("too few feeds keep what the profile believes") {

@@ -97,7 +97,7 @@ TEST_CASE("the lift of a return is believed as the profile says") {
   const auto lift_sd = [&](double believed_sd) {
     FlightOptions session, profile;
     session.lift_in = {0.3, 1e-4};  // of the launcher's spin
-    profile.lift_in.sd = believed_sd;
+    profile.lift_any.sd = believed_sd;
     const FlightFit fit =
         fit_returns({filmed.found}, filmed.camera, session, profile, 1)[0].fit;
     REQUIRE(fit.ok());

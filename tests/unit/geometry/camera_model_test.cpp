@@ -76,13 +76,29 @@ TEST_CASE("a bench reads back as it was written") {
         1e-12);
 }
 
+TEST_CASE("a shutter that is not known is told from one without rows") {
+  Bench bench;
+  bench.camera = camera();
+  const Bench unknown = parse_bench(bench_text(bench), "bench.toml");
+  CHECK_FALSE(unknown.camera.exposure_s);
+  CHECK_FALSE(unknown.camera.readout_s);
+  CHECK(unknown.camera.mid_exposure_s(1.0, 360) == 1.0);
+  bench.camera.exposure_s = 0;
+  bench.camera.readout_s = 0;
+  const Bench global = parse_bench(bench_text(bench), "bench.toml");
+  CHECK(global.camera.exposure_s == 0.0);
+  CHECK(global.camera.readout_s == 0.0);
+  bench.camera.readout_s = -0.001;
+  CHECK_THROWS_AS(parse_bench(bench_text(bench), "bench.toml"), InputError);
+}
+
 TEST_CASE("a bench with an unknown key or no number is refused by its line") {
   Bench bench;
   bench.camera = camera();
   const std::string text = bench_text(bench);
   const auto refusal = [](const std::string& bad) {
     try {
-      parse_bench(bad, "bench.toml");
+      (void)parse_bench(bad, "bench.toml");
     } catch (const InputError& error) {
       return std::string(error.what());
     }

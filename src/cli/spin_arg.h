@@ -1,0 +1,25 @@
+// SPDX-License-Identifier: MIT
+// What a user can say about the balls' spin, shared by measure and session.
+#pragma once
+
+#include <string>
+
+namespace CLI {
+class App;
+}
+
+namespace evenfeed {
+
+struct FlightOptions;
+
+class SpinArg {
+ public:
+  void setup(CLI::App& app);
+  /// Changes what the profile believes, if anything was said.
+  void apply(FlightOptions& flight) const;
+
+ private:
+  std::string spin_;
+};
+
+}  // namespace evenfeed
