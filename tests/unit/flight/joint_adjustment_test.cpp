@@ -259,8 +259,12 @@ TEST_CASE("a readout that is not known is not made long by noise") {
   REQUIRE(joint.done);
   const double sd_s =
       std::sqrt(joint.covariance(kSessionReadout, kSessionReadout));
-  CHECK(std::abs(joint.after[kSessionReadout] - kReadout_s) < 2.5 * sd_s);
-  CHECK(sd_s < 0.006);
+  MESSAGE("readout found, ms: ",
+          1e3 * joint.after[kSessionReadout],
+          " +- ",
+          1e3 * sd_s);
+  CHECK(std::abs(joint.after[kSessionReadout] - kReadout_s) < 2 * sd_s);
+  CHECK(sd_s < JointOptions{}.readout_s.sd);  // the feeds tell something
 }
 
 // 20 feeds of a global shutter. What is not known of the rows' times moves all
