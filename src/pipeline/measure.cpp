@@ -1,9 +1,12 @@
 // SPDX-License-Identifier: MIT
 #include "pipeline/measure.h"
 
+#include "base/error.h"
 #include "base/units.h"
 #include "flight/return_fit.h"
 #include "pipeline/steady_frames.h"
+#include "vision/background_still.h"
+#include "vision/bench_of_film.h"
 #include "vision/film_sightings.h"
 #include "vision/video_source.h"
 
@@ -58,6 +61,23 @@ void note_landing(const Profile& profile, Feed& feed) {
   } else {
     feed.add_note("outside the landing zone");
   }
+}
+
+// A wrong bench measures without a word, and wrongly.
+void require_bench_of_film(const std::filesystem::path& film,
+                           const std::vector<Frame>& stills,
+                           const Bench& bench,
+                           const Profile& profile) {
+  if (stills.empty()) return;
+  std::vector<cv::Mat> pictures;
+  for (const Frame& still : stills) pictures.push_back(still.luma);
+  const std::string why =
+      why_not_of_film(median_picture(pictures), bench.camera, profile.surface);
+  if (why.empty()) return;
+  throw InputError(film.string(),
+                   "this bench is not of this film: " + why,
+                   "Calibrate this film: evenfeed calibrate, or session "
+                   "without --bench");
 }
 
 void tell_moves(const CameraWatch& watch,
@@ -140,7 +160,9 @@ Measurement measure_film(const std::filesystem::path& film,
   require_same_picture(source.info(), bench.camera);
   BallDetector detector(
       options.detector, bench.camera, profile.surface, profile.flight.ball);
-  detector.learn(opening_stills(film));
+  const std::vector<Frame> stills = opening_stills(film);
+  require_bench_of_film(film, stills, bench, profile);
+  detector.learn(stills);
   CameraWatch watch(bench.camera, profile.surface, options.watch);
   SteadyFrames steady(bench.camera,
                       profile.flight.ball.radius_m,

@@ -6,6 +6,7 @@
 #include "vision/video_source.h"
 
 #include <algorithm>
+#include <utility>
 
 namespace evenfeed {
 namespace {
@@ -14,12 +15,9 @@ constexpr int kStills = 31;
 constexpr double kLongest_s = 90;  // of film watched for the direction
 constexpr int kEnoughSteps = 60;
 
-std::optional<double> watch_balls(VideoSource& source,
-                                  const cv::Mat& background,
-                                  const CameraModel& camera,
-                                  const Surface& surface,
-                                  const CalibrationProgress& progress) {
-  FlightDirection flight(background, camera, surface);
+void watch_balls(VideoSource& source,
+                 FlightDirection& flight,
+                 const CalibrationProgress& progress) {
   while (const auto frame = source.next()) {
     flight.add(frame->luma, frame->t_s);
     if (frame->index % 16 != 0) continue;
@@ -27,7 +25,6 @@ std::optional<double> watch_balls(VideoSource& source,
     if (flight.along_x(kEnoughSteps)) break;
     if (frame->t_s > kLongest_s) break;
   }
-  return flight.along_x();
 }
 
 }  // namespace
@@ -47,14 +44,14 @@ FilmCalibration calibrate_film(const std::filesystem::path& film,
   done.result = calibrate_still(done.background, surface, own);
   if (done.result.status == CalibrationStatus::kWhichEnd &&
       own.launcher_end == LauncherEnd::kNotSaid) {
-    const auto along_x = watch_balls(source,
-                                     done.background,
-                                     done.result.fit.solution.camera,
-                                     surface,
-                                     progress);
-    if (along_x) {
+    FlightDirection flight(
+        done.background, done.result.fit.solution.camera, surface);
+    watch_balls(source, flight, progress);
+    if (const auto along_x = flight.along_x()) {
       done.result = settle_calibration(
           std::move(done.result), done.background, surface, own, *along_x);
+    } else {
+      done.result.message = flight.why_open() + ", and " + done.result.message;
     }
   }
   if (progress) progress(1);

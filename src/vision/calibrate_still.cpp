@@ -3,7 +3,9 @@
 #include "base/units.h"
 #include "vision/calibration.h"
 #include "vision/calibration_files.h"
+#include "vision/lines_beyond.h"
 #include "vision/plane_camera.h"
+#include "vision/plausible_camera.h"
 #include "vision/table_ends.h"
 #include "vision/table_finder.h"
 #include "vision/table_interior.h"
@@ -47,14 +49,19 @@ struct Verdict {
   int borne_out = 0;
   int missing = 0;         // lines in view, the net too, not borne out
   double found_share = 0;  // of all cuts looked for
+  std::string against;     // what speaks against it, whatever the lines say
 
+  // What is contradicted must not win over what only shows less.
+  int faults() const {
+    return missing + (against.empty() ? 0 : kMostMissing + 1);
+  }
   bool better_than(const Verdict& other) const {
-    return missing != other.missing ? missing < other.missing
-                                    : evidence > other.evidence;
+    return faults() != other.faults() ? faults() < other.faults()
+                                      : evidence > other.evidence;
   }
   // Nothing a further proposal could do better.
   bool leaves_no_doubt(const RefinedCamera& fit) const {
-    return both_directions && borne_out >= 4 && missing == 0 &&
+    return both_directions && borne_out >= 4 && faults() == 0 &&
            found_share > 0.93 && fit.solution.inliers > 0.93;
   }
 };
@@ -136,6 +143,23 @@ class Calibration {
            2;
   }
 
+  std::string against(const RefinedCamera& fit) const {
+    if (looks_like_floor(fit)) {
+      return std::string("lines run across it where a table is bare. ") +
+             kMarkByHand;
+    }
+    const CameraModel& camera = fit.solution.camera;
+    const std::string beyond = lines_beyond_border(luma_, camera, fit.lines);
+    return beyond.empty() ? implausible(fit) : beyond + ". " + kMarkByHand;
+  }
+
+  std::string implausible(const RefinedCamera& fit) const {
+    return why_implausible(fit.solution.camera,
+                           fit.solution.marginal,
+                           fit.solution.covariance,
+                           surface_);
+  }
+
   void take(RefinedCamera fit) {
     result_.fit = std::move(fit);
     result_.lines = result_.fit.lines;
@@ -153,7 +177,7 @@ class Calibration {
       RefinedCamera fit = refine(proposal, reach);
       if (!fit.solution.solved) return false;
       Verdict verdict = weigh(fit, result_.lines);
-      if (looks_like_floor(fit)) verdict.missing += kMostMissing + 1;
+      verdict.against = against(fit);
       const bool certain = verdict.leaves_no_doubt(fit);
       if (!seen || verdict.better_than(best)) {
         best = verdict;
@@ -182,6 +206,13 @@ class Calibration {
                       surface_.name,
                       best.borne_out,
                       kMarkByHand));
+    }
+    if (!best.against.empty()) {
+      return fail(CalibrationStatus::kNoTable,
+                  fmt::format("no {} found in the picture that can be "
+                              "believed: {}",
+                              surface_.name,
+                              best.against));
     }
     return settle_ends();
   }
@@ -301,7 +332,9 @@ class Calibration {
         solution.inliers < 0.6) {
       return fail(CalibrationStatus::kBadFit, bad_fit_message());
     }
-    return true;
+    const std::string why = implausible(result_.fit);
+    return why.empty() || fail(CalibrationStatus::kBadFit,
+                               "the camera cannot be trusted: " + why);
   }
 
   void add_mark_residuals(bool have_cuts) {

@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include <fmt/format.h>
 #include <opencv2/imgproc.hpp>
 
 namespace evenfeed {
@@ -86,6 +87,7 @@ std::vector<Eigen::Vector2d> FlightDirection::blobs(
 }
 
 void FlightDirection::add(const cv::Mat& luma, double t_s) {
+  ++frames_;
   cv::Mat small;
   cv::resize(luma, small, background_.size(), 0, 0, cv::INTER_AREA);
   const std::vector<Eigen::Vector2d> now = blobs(small);
@@ -131,6 +133,29 @@ std::optional<double> FlightDirection::along_x(int least_steps) const {
     return std::nullopt;
   }
   return balance > 0 ? 1.0 : -1.0;
+}
+
+std::string FlightDirection::why_open() const {
+  constexpr int kFewestFrames = 4;  // of one chain
+  if (frames_ < kFewestFrames) {
+    return fmt::format(
+        "the film has {} frame{}, in which no flight can be seen",
+        frames_,
+        frames_ == 1 ? "" : "s");
+  }
+  const std::size_t steps = steps_mps_.size();
+  if (steps == 0) {
+    return fmt::format("no ball is seen flying over the table in {} frames",
+                       frames_);
+  }
+  if (steps < kLeastSteps) {
+    return fmt::format(
+        "in {} frames only {} steps of flying balls are seen, {} are needed",
+        frames_,
+        steps,
+        kLeastSteps);
+  }
+  return "balls are seen flying both ways";
 }
 
 }  // namespace evenfeed

@@ -11,6 +11,7 @@
 #include "geometry/surface.h"
 
 #include <optional>
+#include <string>
 #include <vector>
 
 #include <Eigen/Core>
@@ -20,6 +21,8 @@ namespace evenfeed {
 
 class FlightDirection {
  public:
+  static constexpr int kLeastSteps = 12;
+
   /// `background` is the film's still picture, `camera` solved for it.
   FlightDirection(const cv::Mat& background,
                   const CameraModel& camera,
@@ -28,7 +31,9 @@ class FlightDirection {
   void add(const cv::Mat& luma, double t_s);
   /// +1 when the balls fly towards larger x, -1 towards smaller; nullopt
   /// while fewer than `least_steps` steps were seen or the fast ones disagree.
-  std::optional<double> along_x(int least_steps = 12) const;
+  std::optional<double> along_x(int least_steps = kLeastSteps) const;
+  /// Why along_x() has no answer, as words for a message.
+  [[nodiscard]] std::string why_open() const;
 
  private:
   struct Link {
@@ -43,6 +48,7 @@ class FlightDirection {
   CameraModel camera_;
   Surface surface_;
   double last_t_s_ = 0;
+  int frames_ = 0;
   std::vector<Eigen::Vector2d> last_m_;
   std::vector<Link> links_;        // ends in the last frame
   std::vector<double> steps_mps_;  // along x, of chained steps

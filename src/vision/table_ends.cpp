@@ -125,9 +125,7 @@ EndDecision choose_end(const CameraModel& camera,
   if (!symmetric) return decision;
   if (!agrees) {
     decision.message =
-        "the two ends of the table look alike and too few balls were seen to "
-        "tell which way they fly. " +
-        std::string(kSayWhichEnd);
+        "the two ends of the table look alike. " + std::string(kSayWhichEnd);
     return decision;
   }
   if (*agrees < 0) decision.turn = !decision.turn;

@@ -190,3 +190,21 @@ TEST_CASE("marks made by hand solve a picture that shows no lines") {
     CHECK_FALSE(wrong.message.empty());
   }
 }
+
+TEST_CASE("a camera through a lens that is not made is refused by name") {
+  CameraModel fish = camera_of(kViews[1]);
+  fish.lens = {150, 319.5, 179.5, 0, 0};  // 130 degrees across 640 px
+  fish.camera_from_table = look_at({0.3, -0.9, 1.0}, {0, 0, 0}, {0, 1, 0}, 0);
+  const cv::Mat dark(360, 640, CV_8U, cv::Scalar(40));
+  CalibrationOptions options = left_launcher();
+  options.launcher_end = LauncherEnd::kNotSaid;
+  for (const Landmark& landmark : profile().surface.landmarks()) {
+    const auto p = fish.project(landmark.x_in_table_m);
+    if (!p || !fish.in_picture(*p)) continue;
+    options.marks.push_back({landmark.name, landmark.x_in_table_m, *p, 1});
+  }
+  REQUIRE(options.marks.size() > 12);
+  const auto result = calibrate_still(dark, profile().surface, options);
+  CHECK_FALSE(result.done());
+  CHECK(result.message.find("degrees across the picture") != std::string::npos);
+}

@@ -16,7 +16,7 @@ struct Flying {
 };
 
 // Frames of a plain picture with discs that move along x at z = 0.
-std::optional<double> watched(const std::vector<Flying>& balls) {
+FlightDirection flown(const std::vector<Flying>& balls, int frames = 150) {
   const Surface surface =
       load_calibration_profile(EVENFEED_ROOT "/profiles/table-tennis.toml")
           .surface;
@@ -24,7 +24,7 @@ std::optional<double> watched(const std::vector<Flying>& balls) {
   camera.camera_from_table = look_at({0.2, -0.3, 2.4}, {0, 0, 0}, {0, 1, 0}, 0);
   const cv::Mat background(360, 640, CV_8U, cv::Scalar(70));
   FlightDirection flight(background, camera, surface);
-  for (int i = 0; i < 150; ++i) {
+  for (int i = 0; i < frames; ++i) {
     const double t = i / 60.0;
     // Mains flicker: the whole picture, a tenth up and down.
     cv::Mat frame = background * (1 + 0.1 * std::sin(i * 2.1));
@@ -41,7 +41,11 @@ std::optional<double> watched(const std::vector<Flying>& balls) {
     }
     flight.add(frame, t);
   }
-  return flight.along_x();
+  return flight;
+}
+
+std::optional<double> watched(const std::vector<Flying>& balls) {
+  return flown(balls).along_x();
 }
 
 }  // namespace
@@ -70,4 +74,19 @@ TEST_CASE("nothing, or as many one way as the other, decides nothing") {
                        {0.9, 1.4, -4.0, 0.1},
                        {1.6, -1.4, 4.0, 0.3},
                        {1.7, 1.4, -4.0, -0.3}}));
+}
+
+TEST_CASE("why nothing is decided is named") {
+  CHECK(flown({}, 1).why_open() ==
+        "the film has 1 frame, in which no flight can be seen");
+  CHECK(flown({}).why_open() ==
+        "no ball is seen flying over the table in 150 frames");
+  CHECK(
+      flown({{0.1, -1.4, 6.0, 0.1}}, 18).why_open().find("in 18 frames only") !=
+      std::string::npos);
+  CHECK(flown({{0.1, -1.4, 4.0, 0.1},
+               {0.9, 1.4, -4.0, 0.1},
+               {1.6, -1.4, 4.0, 0.3},
+               {1.7, 1.4, -4.0, -0.3}})
+            .why_open() == "balls are seen flying both ways");
 }

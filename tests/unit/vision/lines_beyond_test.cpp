@@ -1,0 +1,87 @@
+// SPDX-License-Identifier: MIT
+// A whole table is drawn, and part of it is taken for the whole.
+#include "vision/lines_beyond.h"
+
+#include "vision/calibration_files.h"
+
+#include "unit/vision/drawn_table.h"
+#include <doctest/doctest.h>
+
+using namespace evenfeed;
+
+namespace {
+
+const Surface& table() {
+  static const Surface whole =
+      load_calibration_profile(EVENFEED_ROOT "/profiles/table-tennis.toml")
+          .surface;
+  return whole;
+}
+
+CameraModel camera() {
+  CameraModel made;
+  made.width_px = 640;
+  made.height_px = 360;
+  made.lens = {480, 321, 178, -0.06, 0.01};
+  made.camera_from_table =
+      look_at({1.2, -2.3, 2.0}, {0, 0.1, 0}, {0, 1, 0}, 0.02);
+  return made;
+}
+
+const cv::Mat& picture() {
+  static const cv::Mat drawn = [] {
+    DrawnTable look;
+    look.samples = 8;
+    return draw_table(camera(), table(), look, 5);
+  }();
+  return drawn;
+}
+
+// The lines of a table that would end at these places of the real one.
+std::vector<SurfaceLine> lines_of_part(double high_x_m, double high_y_m) {
+  Surface part = table();
+  for (PaintedLine& line : part.lines) {
+    const bool along_x = line.high_m.x() - line.low_m.x() > 1;
+    if (along_x) line.high_m.x() = high_x_m;
+    if (!along_x) line.high_m.y() = high_y_m;
+    if (!along_x && line.low_m.x() > 0) {
+      line.low_m.x() = high_x_m - 0.02;
+      line.high_m.x() = high_x_m;
+    }
+    if (along_x && line.low_m.y() > 0.1) {
+      line.low_m.y() = high_y_m - 0.02;
+      line.high_m.y() = high_y_m;
+    }
+  }
+  return painted_lines(part);
+}
+
+}  // namespace
+
+TEST_CASE("the lines of the whole table end at its border") {
+  CHECK(
+      lines_beyond_border(picture(), camera(), painted_lines(table())).empty());
+}
+
+TEST_CASE("what ends before the table does is not the table") {
+  const std::string shorter =
+      lines_beyond_border(picture(), camera(), lines_of_part(0.6, 0.7625));
+  CHECK(shorter.find("an end line") != std::string::npos);
+  const std::string narrower =
+      lines_beyond_border(picture(), camera(), lines_of_part(1.37, 0.0015));
+  CHECK(narrower.find("a side line") != std::string::npos);
+}
+
+TEST_CASE("a line of the hall in continuation of one line says nothing") {
+  cv::Mat with_stripe = picture().clone();
+  const Eigen::Vector2d from = *camera().project({1.38, -0.7525, 0});
+  const Eigen::Vector2d to = *camera().project({1.9, -0.7525, 0});
+  cv::line(with_stripe,
+           cv::Point2d(from.x(), from.y()),
+           cv::Point2d(to.x(), to.y()),
+           cv::Scalar(205),
+           3,
+           cv::LINE_AA);
+  CHECK(lines_beyond_border(with_stripe, camera(), painted_lines(table()))
+            .empty());
+}
