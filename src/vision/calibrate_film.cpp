@@ -35,10 +35,11 @@ std::optional<double> watch_balls(VideoSource& source,
 FilmCalibration calibrate_film(const std::filesystem::path& film,
                                const Surface& surface,
                                const CalibrationOptions& options,
-                               const CalibrationProgress& progress) {
+                               const CalibrationProgress& progress,
+                               const VideoOptions& video) {
   options.check();
   FilmCalibration done;
-  VideoSource source(film);
+  VideoSource source(film, video);
   done.rotation_deg = source.info().rotation_deg;
   done.background = background_still(film, kStills);
   if (progress) progress(0.3);
@@ -57,6 +58,7 @@ FilmCalibration calibrate_film(const std::filesystem::path& film,
           std::move(done.result), done.background, surface, own, *along_x);
     }
   }
+  done.notes = film_notes(film, video);
   if (progress) progress(1);
   return done;
 }
