@@ -3,15 +3,45 @@
 
 #include "base/error.h"
 
+#include <cerrno>
 #include <fstream>
 #include <sstream>
 #include <system_error>
 
+#include <fcntl.h>
 #include <fmt/format.h>
 #include <unistd.h>
 
 namespace evenfeed {
 namespace fs = std::filesystem;
+namespace {
+
+// Opens and syncs; the error, 0 when there is none.
+int synced(const fs::path& path, int flags) {
+  const int handle = ::open(path.c_str(), flags | O_CLOEXEC);
+  if (handle < 0) return errno;
+  const int error = ::fsync(handle) == 0 ? 0 : errno;
+  ::close(handle);
+  return error;
+}
+
+std::string_view what_it_is(fs::file_type type) {
+  switch (type) {
+    case fs::file_type::directory:
+      return "a folder";
+    case fs::file_type::character:
+    case fs::file_type::block:
+      return "a device";
+    case fs::file_type::fifo:
+      return "a pipe";
+    case fs::file_type::socket:
+      return "a socket";
+    default:
+      return "something else";
+  }
+}
+
+}  // namespace
 
 std::string read_file(const fs::path& path) {
   std::error_code ec;
@@ -32,17 +62,21 @@ std::string read_file(const fs::path& path) {
   return bytes.str();
 }
 
+void require_file_if_there(const fs::path& path) {
+  std::error_code ec;
+  const fs::file_type type = fs::status(path, ec).type();
+  if (type == fs::file_type::regular || type == fs::file_type::not_found ||
+      type == fs::file_type::none) {
+    return;
+  }
+  throw InputError(path.string(),
+                   fmt::format("this is {}, not a file", what_it_is(type)),
+                   "Put the file itself there");
+}
+
 void write_file_whole(const fs::path& path, std::string_view bytes) {
   PendingFile pending(path);
-  std::ofstream out(pending.temporary(), std::ios::binary | std::ios::trunc);
-  out.write(bytes.data(), static_cast<std::streamsize>(bytes.size()));
-  out.close();
-  if (!out) {
-    throw InputError(path.string(),
-                     "cannot be written",
-                     "Check that the folder exists, is writable and the disk "
-                     "is not full");
-  }
+  pending.write(bytes);
   pending.commit();
 }
 
@@ -56,7 +90,31 @@ void make_folder(const fs::path& folder) {
   }
 }
 
+void require_can_be_file(const fs::path& path) {
+  std::error_code ec;
+  const fs::file_type type = fs::status(path, ec).type();
+  if (type == fs::file_type::regular) return;
+  if (type == fs::file_type::not_found) return;
+  if (type == fs::file_type::none) {
+    throw InputError(path.string(),
+                     "cannot be written (" + ec.message() + ")",
+                     "Name a file in a folder that is writable");
+  }
+  throw InputError(
+      path.string(),
+      fmt::format("this is {}, not a file, and would be replaced by one",
+                  what_it_is(type)),
+      "Name a file");
+}
+
+void sync_folder_of(const fs::path& path) {
+  std::error_code ec;
+  // Some file systems cannot, and there is nothing more to do about it.
+  (void)synced(fs::absolute(path, ec).parent_path(), O_RDONLY | O_DIRECTORY);
+}
+
 PendingFile::PendingFile(fs::path final_path) : final_(std::move(final_path)) {
+  require_can_be_file(final_);
   const std::string name = fmt::format(".{}.{}.partial{}",
                                        final_.stem().string(),
                                        ::getpid(),
@@ -70,15 +128,31 @@ PendingFile::~PendingFile() {
   fs::remove(temporary_, ignored);
 }
 
+void PendingFile::write(std::string_view bytes) {
+  std::ofstream out(temporary_, std::ios::binary | std::ios::trunc);
+  out.write(bytes.data(), static_cast<std::streamsize>(bytes.size()));
+  out.close();
+  if (!out) {
+    throw InputError(final_.string(),
+                     "cannot be written",
+                     "Check that the folder exists, is writable and the disk "
+                     "is not full");
+  }
+}
+
 void PendingFile::commit() {
-  std::error_code ec;
-  fs::rename(temporary_, final_, ec);
+  std::error_code ec(synced(temporary_, O_RDONLY), std::system_category());
+  // A file system that cannot sync must not keep the file from its place.
+  if (ec.value() == EINVAL) ec.clear();
+  if (!ec) fs::rename(temporary_, final_, ec);
   if (ec) {
     throw InputError(final_.string(),
                      "cannot be written (" + ec.message() + ")",
-                     "Check that the folder is writable");
+                     "Check that the folder is writable and the disk is not "
+                     "full");
   }
   committed_ = true;
+  sync_folder_of(final_);
 }
 
 }  // namespace evenfeed

@@ -91,6 +91,14 @@ CsvTable CsvTable::read(const std::filesystem::path& path) {
 CsvTable CsvTable::parse(std::string_view text, std::string name) {
   CsvTable table;
   table.name_ = std::move(name);
+  if (const auto at = text.find('\0'); at != std::string_view::npos) {
+    throw InputError(
+        fmt::format("{}:{}",
+                    table.name_,
+                    1 + std::count(text.begin(), text.begin() + at, '\n')),
+        "this is not text (it holds a zero byte)",
+        "Save it as CSV with the encoding UTF-8");
+  }
   Parser parser(text, table.name_);
   std::size_t line = 0;
   if (!parser.next(table.header_, line)) {

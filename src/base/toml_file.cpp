@@ -35,6 +35,36 @@ std::string join_path(const std::string& path, std::string_view key) {
 
 }  // namespace
 
+namespace {
+
+// The parser calls itself for every dot of a key, until the stack is full.
+// Counted outside of strings; a comma ends a number, not a key.
+void refuse_deep_keys(std::string_view text, const std::string& name) {
+  constexpr int kMostDots = 100;
+  int line = 1;
+  int dots = 0;
+  char quote = 0;
+  for (const char c : text) {
+    if (c == '\n') {
+      ++line;
+      dots = 0;
+      quote = 0;
+    } else if (quote != 0) {
+      if (c == quote) quote = 0;
+    } else if (c == '"' || c == '\'') {
+      quote = c;
+    } else if (c == ',') {
+      dots = 0;
+    } else if (c == '.' && ++dots > kMostDots) {
+      throw InputError(fmt::format("{}:{}", name, line),
+                       fmt::format("a key of more than {} parts", kMostDots),
+                       "Mend this line: no key here has more than a few");
+    }
+  }
+}
+
+}  // namespace
+
 TomlTable TomlTable::read(const std::filesystem::path& path) {
   return parse(read_file(path), path.string());
 }
@@ -42,6 +72,7 @@ TomlTable TomlTable::read(const std::filesystem::path& path) {
 TomlTable TomlTable::parse(std::string_view text, std::string name) {
   auto impl = std::make_shared<Impl>();
   impl->file = name;
+  refuse_deep_keys(text, name);
   try {
     impl->root = std::make_shared<toml::table>(toml::parse(text, name));
   } catch (const toml::parse_error& error) {

@@ -3,6 +3,7 @@
 
 #include "base/atomic_file.h"
 #include "base/units.h"
+#include "cli/job_files.h"
 #include "cli/progress_line.h"
 #include "pipeline/profile.h"
 #include "vision/calibration_files.h"
@@ -63,6 +64,11 @@ void CalibrationArgs::setup(CLI::App& app) {
       ->check(CLI::NonNegativeNumber);
 }
 
+void CalibrationArgs::declare(JobFiles& files) const {
+  files.reads("--lens", lens_);
+  files.reads("--points", points_);
+}
+
 CalibrationOptions CalibrationArgs::options(const Profile& profile) const {
   CalibrationOptions options;
   options.limits = profile.calibration;
@@ -82,15 +88,18 @@ CalibrationOptions CalibrationArgs::options(const Profile& profile) const {
   return options;
 }
 
-Bench calibrate_or_refuse(const std::string& film,
-                          const Profile& profile,
-                          const CalibrationOptions& options,
-                          const std::string& overlay,
-                          ProgressLine& line) {
-  const FilmCalibration calibration =
-      calibrate_film(film, profile.surface, options, [&](double done) {
-        line.show(done, "calibrating");
-      });
+FilmCalibration calibrate_or_refuse(const std::string& film,
+                                    const Profile& profile,
+                                    const CalibrationOptions& options,
+                                    const std::string& overlay,
+                                    const VideoOptions& video,
+                                    ProgressLine& line) {
+  FilmCalibration calibration = calibrate_film(
+      film,
+      profile.surface,
+      options,
+      [&](double done) { line.show(done, "calibrating"); },
+      video);
   line.clear();
   if (!overlay.empty()) {
     write_picture(
@@ -104,7 +113,7 @@ Bench calibrate_or_refuse(const std::string& film,
         (overlay.empty() ? ". (--overlay FILE.png shows what was seen)"
                          : fmt::format(". ({} shows what was seen)", overlay)));
   }
-  return calibration.result.bench;
+  return calibration;
 }
 
 std::string bench_words(const Bench& bench) {

@@ -14,11 +14,13 @@ class App;
 namespace evenfeed {
 
 struct Profile;
+class JobFiles;
 class ProgressLine;
 
 class CalibrationArgs {
  public:
   void setup(CLI::App& app);
+  void declare(JobFiles& files) const;
   /// Reads the files named. Throws UsageError or InputError.
   CalibrationOptions options(const Profile& profile) const;
 
@@ -32,11 +34,12 @@ class CalibrationArgs {
 
 /// Calibrates and, when `overlay` is not empty, draws what was reached, even
 /// when the calibration is then refused. Throws InputError with the reason.
-Bench calibrate_or_refuse(const std::string& film,
-                          const Profile& profile,
-                          const CalibrationOptions& options,
-                          const std::string& overlay,
-                          ProgressLine& line);
+FilmCalibration calibrate_or_refuse(const std::string& film,
+                                    const Profile& profile,
+                                    const CalibrationOptions& options,
+                                    const std::string& overlay,
+                                    const VideoOptions& video,
+                                    ProgressLine& line);
 
 /// Residuals, camera and lens with their uncertainties, a few lines.
 std::string bench_words(const Bench& bench);

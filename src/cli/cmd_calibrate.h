@@ -4,6 +4,7 @@
 
 #include "cli/calibration_args.h"
 #include "cli/command.h"
+#include "cli/slow_arg.h"
 
 #include <string>
 
@@ -26,6 +27,7 @@ class CalibrateCommand : public Command {
   std::string film_;
   std::string profile_ = "table-tennis";
   CalibrationArgs calibration_;
+  SlowArg slow_;
   std::string out_ = "bench.toml";
   std::string overlay_;
   bool quiet_ = false;

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "cli/cmd_measure.h"
 
-#include "base/atomic_file.h"
+#include "cli/job_files.h"
 #include "cli/measure_words.h"
 #include "cli/profile_lookup.h"
 #include "geometry/sightings_file.h"
@@ -22,7 +22,9 @@ void MeasureCommand::setup(CLI::App& app) {
   app.add_option("--profile", profile_, "Profile NAME or FILE")
       ->capture_default_str();
   spin_.setup(app);
-  app.add_option("--out", out_, "Feeds to write, CSV")->capture_default_str();
+  slow_.setup(app);
+  app.add_option("--out", out_, "Feeds to write, CSV; - for standard output")
+      ->capture_default_str();
   app.add_option("--sightings-out",
                  sightings_out_,
                  "Also write every sighting of a ball, CSV");
@@ -35,34 +37,45 @@ int MeasureCommand::run() {
     throw UsageError(
         "name either a film or a file of sightings (--sightings FILE)");
   }
-  Profile profile = load_profile(find_profile(profile_));
+  const std::filesystem::path profile_file = find_profile(profile_);
+  JobFiles files;
+  files.reads("VIDEO", film_);
+  files.reads("--sightings", sightings_in_);
+  files.reads("--bench", bench_);
+  files.reads("--profile", profile_file);
+  files.writes("--out", out_);
+  files.writes("--sightings-out", sightings_out_);
+  files.check();
+  Profile profile = load_profile(profile_file);
   sample_.apply(profile);
   spin_.apply(profile.flight);
   const Bench bench = load_bench(bench_);
   MeasureOptions options;
   options.keep_sightings = !sightings_out_.empty();
+  options.video = slow_.video();
   ProgressLine line(quiet_);
   const Measurement measurement =
       film_.empty()
-          ? measure_sightings(read_sightings(CsvTable::read(sightings_in_)),
-                              bench,
-                              profile,
-                              options)
+          ? measure_sightings(
+                slow_.as_taken(read_sightings(CsvTable::read(sightings_in_))),
+                bench,
+                profile,
+                options)
           : measure_film(
                 film_, bench, profile, options, measuring_progress(line));
   line.clear();
   if (!sightings_out_.empty()) {
-    write_file_whole(sightings_out_, sightings_text(measurement.sightings));
+    write_output(sightings_out_, sightings_text(measurement.sightings));
   }
   require_feeds(measurement, film_.empty() ? sightings_in_ : film_);
-  write_file_whole(out_, feeds_text(measurement.fit.feeds));
+  write_output(out_, feeds_text(measurement.fit.feeds));
   if (quiet_) return kExitDone;
-  fmt::print("{}", measurement_text(measurement));
-  for (const std::string& note : measurement.notes) {
-    fmt::print("note: {}\n", note);
-  }
-  for (const std::string& warning : measurement.fit.warnings) {
-    fmt::print("warning: {}\n", warning);
+  const bool taken =
+      is_standard_output(out_) || is_standard_output(sightings_out_);
+  std::FILE* const words = taken ? stderr : stdout;
+  fmt::print(words, "{}", measurement_text(measurement));
+  for (const std::string& warning : measurement_warnings(measurement)) {
+    fmt::print(words, "warning: {}\n", warning);
   }
   return kExitDone;
 }

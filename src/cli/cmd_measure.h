@@ -4,6 +4,7 @@
 
 #include "cli/command.h"
 #include "cli/sample_args.h"
+#include "cli/slow_arg.h"
 #include "cli/spin_arg.h"
 
 #include <string>
@@ -28,6 +29,7 @@ class MeasureCommand : public Command {
   std::string bench_;
   std::string profile_ = "table-tennis";
   SpinArg spin_;
+  SlowArg slow_;
   std::string out_ = "feeds.csv";
   std::string sightings_out_;
   SampleArgs sample_;

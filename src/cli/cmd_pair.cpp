@@ -3,6 +3,8 @@
 
 #include "base/atomic_file.h"
 #include "base/error.h"
+#include "base/file_set.h"
+#include "cli/job_files.h"
 #include "cli/profile_lookup.h"
 #include "cli/session_folder.h"
 #include "cli/share_words.h"
@@ -124,15 +126,19 @@ void PairCommand::setup(CLI::App& app) {
       ->capture_default_str();
   app.add_option("--caliper-sd",
                  caliper_sd_,
-                 "One caliper for every characteristic, in its pooled sd");
+                 "One caliper for every characteristic, in its pooled sd")
+      ->check(CLI::PositiveNumber);
   app.add_flag("--no-calipers", no_calipers_, "Match without limits");
   app.add_option("--planned", planned_, "Pairs the test was planned for");
   app.add_option("--difference",
                  difference_,
-                 "Say how many pairs a difference of this size takes");
+                 "Say how many pairs a difference of this size takes")
+      ->check(CLI::PositiveNumber);
   app.add_option("--confidence", confidence_, "Of every interval")
       ->capture_default_str();
-  app.add_option("--seed", seed_, "Of the bootstrap")->capture_default_str();
+  app.add_option("--seed", seed_, "Of the bootstrap")
+      ->check(CLI::NonNegativeNumber)
+      ->capture_default_str();
   app.add_option(
          "--counts", counts_, "No feeds, only success counts: 2/13,9/14,12/13")
       ->delimiter(',');
@@ -198,7 +204,19 @@ void PairCommand::read_feeds(std::vector<CsvTable>& tables,
 int PairCommand::run() {
   if (!counts_.empty()) return compare_counts();
   check_use();
-  const Profile profile = load_profile(find_profile(profile_));
+  const fs::path profile_file = find_profile(profile_);
+  JobFiles files;
+  files.reads("FEEDS", feeds_);
+  files.reads("--profile", profile_file);
+  files.reads("--outcomes", outcome_files_);
+  files.reads("--order", order_);
+  files.reads("--samples", samples_);
+  files.writes_in(
+      "--out",
+      out_,
+      {"pairs.csv", "left_out.csv", "balance.csv", "effect.json", "pair.html"});
+  files.check();
+  const Profile profile = load_profile(profile_file);
   ComparisonOptions options;
   options.calipers.use = !no_calipers_;
   options.calipers.width = profile.calipers;
@@ -244,11 +262,11 @@ int PairCommand::run() {
   if (!out_.empty()) {
     const fs::path out(out_);
     make_folder(out);
-    write_file_whole(out / "pairs.csv", pairs_text(comparison));
-    write_file_whole(out / "left_out.csv", left_out_text(comparison));
-    write_file_whole(out / "balance.csv", balance_text(comparison));
-    write_file_whole(out / "effect.json", effect_text(comparison));
-    write_file_whole(out / "pair.html", pair_page(comparison));
+    write_files_whole({{out / "pairs.csv", pairs_text(comparison)},
+                       {out / "left_out.csv", left_out_text(comparison)},
+                       {out / "balance.csv", balance_text(comparison)},
+                       {out / "effect.json", effect_text(comparison)},
+                       {out / "pair.html", pair_page(comparison)}});
   }
   if (!quiet_) fmt::print("{}", comparison_words(comparison));
   return kExitDone;

@@ -2,9 +2,12 @@
 #include "cli/cmd_plan_camera.h"
 
 #include "base/atomic_file.h"
+#include "base/check.h"
 #include "base/csv.h"
 #include "base/error.h"
+#include "base/file_set.h"
 #include "base/units.h"
+#include "cli/job_files.h"
 #include "cli/profile_lookup.h"
 #include "geometry/bench.h"
 #include "pipeline/profile.h"
@@ -175,11 +178,34 @@ void PlanCameraCommand::setup(CLI::App& app) {
   app.add_flag("--quiet", quiet_, "Say nothing but errors");
 }
 
+void PlanCameraCommand::require_numbers() const {
+  for (const double one : eye_mm_) require_finite(one, "--eye-mm");
+  for (const double one : target_mm_) require_finite(one, "--target-mm");
+  require_finite(focal_px_, "--focal-px");
+  require_finite(fps_, "--fps");
+  require_finite(exposure_ms_, "--exposure-ms");
+  require_finite(readout_ms_, "--readout-ms");
+  require_finite(noise_px_, "--noise-px");
+  require_finite(speed_mps_, "--speed-mps");
+  require_finite(descent_deg_, "--descent-deg");
+  require_finite(heading_deg_, "--heading-deg");
+  require_finite(topspin_revps_, "--topspin-revps");
+  require_finite(before_mm_, "--before-mm");
+  require_finite(after_mm_, "--after-mm");
+}
+
 int PlanCameraCommand::run() {
+  require_numbers();
   if (bench_.empty() == eye_mm_.empty()) {
     throw UsageError("give the camera's place by one of --eye-mm and --bench");
   }
-  const Profile profile = load_profile(find_profile(profile_));
+  const std::filesystem::path profile_file = find_profile(profile_);
+  JobFiles files;
+  files.reads("--profile", profile_file);
+  files.reads("--bench", bench_);
+  files.writes_in("--out", out_, {"camera.html", "places.csv"});
+  files.check();
+  const Profile profile = load_profile(profile_file);
   CameraSurveyOptions options;
   options.zone = profile.landing_zone;
   const Eigen::Vector2d middle = (options.zone.low_m + options.zone.high_m) / 2;
@@ -229,9 +255,9 @@ int PlanCameraCommand::run() {
   if (!out_.empty()) {
     const std::filesystem::path out(out_);
     make_folder(out);
-    write_file_whole(out / "camera.html",
-                     camera_page(options, survey, profile.surface));
-    write_file_whole(out / "places.csv", survey_csv(survey));
+    write_files_whole(
+        {{out / "camera.html", camera_page(options, survey, profile.surface)},
+         {out / "places.csv", survey_csv(survey)}});
   }
   if (!quiet_) fmt::print("{}", survey_words(survey));
   return kExitDone;

@@ -23,6 +23,8 @@ class PlanCameraCommand : public Command {
   int run() override;
 
  private:
+  void require_numbers() const;
+
   std::string profile_ = "table-tennis";
   std::string bench_;
   std::vector<double> eye_mm_;

@@ -1,9 +1,9 @@
 // SPDX-License-Identifier: MIT
 #include "cli/cmd_plan_charts.h"
 
-#include "base/atomic_file.h"
 #include "base/csv.h"
 #include "charts/chart_plan.h"
+#include "cli/job_files.h"
 
 #include <CLI/CLI.hpp>
 #include <fmt/format.h>
@@ -116,11 +116,15 @@ void PlanChartsCommand::setup(CLI::App& app) {
   app.add_option("--growths", growths_, "Growths of the spread: a,b,c")
       ->delimiter(',')
       ->capture_default_str();
-  app.add_option("--out", out_, "Limits and run lengths as CSV");
+  app.add_option(
+      "--out", out_, "Limits and run lengths as CSV; - for standard output");
   app.add_flag("--quiet", quiet_, "Say nothing but errors");
 }
 
 int PlanChartsCommand::run() {
+  JobFiles files;
+  files.writes("--out", out_);
+  files.check();
   ChartPlanOptions options;
   options.run_length = run_length_;
   options.lambda = lambda_;
@@ -129,8 +133,9 @@ int PlanChartsCommand::run() {
   options.shifts = shifts_;
   options.growths = growths_;
   const ChartPlan plan = plan_charts(options);
-  if (!out_.empty()) write_file_whole(out_, plan_csv(options, plan));
-  if (!quiet_) fmt::print("{}", plan_words(options, plan));
+  if (!out_.empty()) write_output(out_, plan_csv(options, plan));
+  std::FILE* const words = is_standard_output(out_) ? stderr : stdout;
+  if (!quiet_) fmt::print(words, "{}", plan_words(options, plan));
   return kExitDone;
 }
 

@@ -2,6 +2,9 @@
 #include "cli/cmd_plan_order.h"
 
 #include "base/atomic_file.h"
+#include "base/file_set.h"
+#include "cli/filing_args.h"
+#include "cli/job_files.h"
 #include "report/order_sheet.h"
 
 #include <filesystem>
@@ -63,12 +66,18 @@ void PlanOrderCommand::setup(CLI::App& app) {
 }
 
 int PlanOrderCommand::run() {
+  JobFiles files;
+  files.writes_in("--out", out_, {"order.csv", "order.html"});
+  files.check();
+  for (const std::string& name : options_.samples) {
+    require_plain_name(name, "--samples");
+  }
   const std::vector<PlannedTrial> plan = plan_order(options_);
   if (!out_.empty()) {
     const std::filesystem::path out(out_);
     make_folder(out);
-    write_file_whole(out / "order.csv", order_text(plan));
-    write_file_whole(out / "order.html", order_sheet(options_, plan));
+    write_files_whole({{out / "order.csv", order_text(plan)},
+                       {out / "order.html", order_sheet(options_, plan)}});
   }
   if (!quiet_) fmt::print("{}", order_words(plan));
   return kExitDone;

@@ -3,6 +3,7 @@
 
 #include "base/atomic_file.h"
 #include "base/error.h"
+#include "cli/job_files.h"
 #include "cli/print_qualification.h"
 #include "cli/profile_lookup.h"
 #include "pipeline/profile.h"
@@ -34,7 +35,8 @@ void QualifyCommand::setup(CLI::App& app) {
   app.add_option("--baseline-out",
                  baseline_out_,
                  "Write the baseline found, for later trials");
-  app.add_option("--out", out_, "Tagged feeds to write, CSV");
+  app.add_option(
+      "--out", out_, "Tagged feeds to write, CSV; - for standard output");
   app.add_option("--summary", summary_, "Summary to write, JSON");
   app.add_flag("--gate", gate_, "Exit with 3 unless the launcher is ready");
   app.add_flag("--json", json_, "Print the summary as JSON, nothing else");
@@ -42,7 +44,17 @@ void QualifyCommand::setup(CLI::App& app) {
 }
 
 int QualifyCommand::run() {
-  const QualityOptions options = load_profile(find_profile(profile_)).quality;
+  const std::filesystem::path profile_file = find_profile(profile_);
+  JobFiles files;
+  files.reads("FEEDS", feeds_);
+  files.reads("--profile", profile_file);
+  files.reads("--baseline", baseline_);
+  files.writes("--out", out_);
+  files.writes("--summary", summary_);
+  files.writes("--baseline-out", baseline_out_);
+  if (json_) files.writes("--json", "-");
+  files.check();
+  const QualityOptions options = load_profile(profile_file).quality;
   std::optional<Baseline> given;
   std::vector<std::string> wanted = characteristics_;
   if (!baseline_.empty()) {
@@ -64,15 +76,18 @@ int QualifyCommand::run() {
                      "Feed on until it is, or judge a longer file");
   }
   const std::string summary = summary_text(result);
-  if (!out_.empty()) write_file_whole(out_, tagged_text(feeds, result));
-  if (!summary_.empty()) write_file_whole(summary_, summary);
+  if (!out_.empty()) write_output(out_, tagged_text(feeds, result));
+  if (!summary_.empty()) write_output(summary_, summary);
   if (!baseline_out_.empty()) {
-    write_file_whole(baseline_out_, baseline_text(result.baseline));
+    write_output(baseline_out_, baseline_text(result.baseline));
   }
   if (json_) {
     fmt::print("{}", summary);
   } else if (!quiet_) {
-    fmt::print("{}", qualification_words(result));
+    const bool taken = is_standard_output(out_) ||
+                       is_standard_output(summary_) ||
+                       is_standard_output(baseline_out_);
+    fmt::print(taken ? stderr : stdout, "{}", qualification_words(result));
   }
   return gate_ && !result.ready ? kExitNotInControl : kExitDone;
 }

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "cli/cmd_report.h"
 
-#include "base/atomic_file.h"
+#include "cli/job_files.h"
 #include "cli/profile_lookup.h"
 #include "pipeline/profile.h"
 #include "report/page.h"
@@ -20,7 +20,10 @@ void ReportCommand::setup(CLI::App& app) {
   app.add_option(
          "--profile", profile_, "Profile NAME or FILE: the surface to draw")
       ->capture_default_str();
-  app.add_option("--out", out_, "Page to write, default DIR/report.html");
+  app.add_option("--out",
+                 out_,
+                 "Page to write, default DIR/report.html; - for "
+                 "standard output");
   app.add_flag("--quiet", quiet_, "Say nothing but errors");
 }
 
@@ -28,12 +31,21 @@ int ReportCommand::run() {
   const std::filesystem::path folder = folder_;
   const std::filesystem::path out =
       out_.empty() ? folder / "report.html" : std::filesystem::path(out_);
-  const Profile profile = load_profile(find_profile(profile_));
+  const std::filesystem::path profile_file = find_profile(profile_);
+  JobFiles files;
+  files.reads("--profile", profile_file);
+  for (const char* name :
+       {"tagged.csv", "feeds.csv", "summary.json", "bench.toml"}) {
+    files.reads("DIR", folder / name);
+  }
+  files.writes(out_.empty() ? "DIR" : "--out", out);
+  files.check();
+  const Profile profile = load_profile(profile_file);
   ReportInput input = load_report_input(folder);
   input.surface = profile.surface;
   input.landing_zone = profile.landing_zone;
-  write_file_whole(out, report_page(input));
-  if (!quiet_) fmt::print("{}\n", out.string());
+  write_output(out, report_page(input));
+  if (!quiet_ && !is_standard_output(out)) fmt::print("{}\n", out.string());
   return kExitDone;
 }
 

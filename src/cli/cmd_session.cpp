@@ -2,6 +2,8 @@
 #include "cli/cmd_session.h"
 
 #include "base/atomic_file.h"
+#include "base/file_set.h"
+#include "cli/job_files.h"
 #include "cli/measure_words.h"
 #include "cli/print_qualification.h"
 #include "cli/profile_lookup.h"
@@ -44,6 +46,7 @@ void SessionCommand::setup(CLI::App& app) {
                  "calibrated first");
   calibration_.setup(app);
   spin_.setup(app);
+  slow_.setup(app);
   app.add_option("--baseline",
                  baseline_,
                  "Judge against this baseline (qualify --baseline-out)");
@@ -60,6 +63,23 @@ void SessionCommand::setup(CLI::App& app) {
 
 int SessionCommand::run() {
   const fs::path profile_file = find_profile(profile_);
+  JobFiles files;
+  files.reads("VIDEO", film_);
+  files.reads("--profile", profile_file);
+  files.reads("--bench", bench_);
+  calibration_.declare(files);
+  files.reads("--baseline", baseline_);
+  filing_.declare(files);
+  files.writes_in("--out",
+                  out_,
+                  {"bench.toml",
+                   "overlay.png",
+                   "feeds.csv",
+                   "tagged.csv",
+                   "summary.json",
+                   "session.json",
+                   "report.html"});
+  files.check();
   Profile profile = load_profile(profile_file);
   sample_.apply(profile);
   spin_.apply(profile.flight);
@@ -74,23 +94,26 @@ int SessionCommand::run() {
   make_folder(out);
   ProgressLine line(quiet_);
   try {
-    const Bench bench =
-        bench_.empty() ? calibrate_or_refuse(film_,
-                                             profile,
-                                             calibration,
-                                             (out / "overlay.png").string(),
-                                             line)
-                       : load_bench(bench_);
+    MeasureOptions options;
+    options.video = slow_.video();
+    CalibrationResult calibrated;
+    if (bench_.empty()) {
+      calibrated = calibrate_or_refuse(film_,
+                                       profile,
+                                       calibration,
+                                       (out / "overlay.png").string(),
+                                       options.video,
+                                       line)
+                       .result;
+    }
+    const Bench bench = bench_.empty() ? calibrated.bench : load_bench(bench_);
     const Measurement measurement =
-        measure_film(film_, bench, profile, {}, measuring_progress(line));
+        measure_film(film_, bench, profile, options, measuring_progress(line));
     line.clear();
     require_feeds(measurement, film_);
     Bench used = bench;
     used.camera.exposure_s = measurement.fit.camera.exposure_s;
-    write_file_whole(out / "bench.toml", bench_text(used));
     const std::string feeds = feeds_text(measurement.fit.feeds);
-    write_file_whole(out / "feeds.csv", feeds);
-
     const CsvTable table = CsvTable::parse(feeds, (out / "feeds.csv").string());
     Qualification result =
         qualify(read_trial(table,
@@ -98,16 +121,21 @@ int SessionCommand::run() {
                                  : profile.quality.characteristics),
                 profile.quality,
                 given);
+    const std::vector<std::string> warnings = measurement_warnings(measurement);
+    result.warnings.insert(
+        result.warnings.begin(), warnings.begin(), warnings.end());
     result.warnings.insert(result.warnings.begin(),
-                           measurement.fit.warnings.begin(),
-                           measurement.fit.warnings.end());
-    write_file_whole(out / "tagged.csv", tagged_text(table, result));
-    write_file_whole(out / "summary.json", summary_text(result));
-    write_file_whole(out / "session.json",
-                     film_json(filing_.source(film_),
-                               filing_.filmed(film_),
-                               profile_file.stem().string(),
-                               shared_in(measurement.fit)));
+                           calibrated.warnings.begin(),
+                           calibrated.warnings.end());
+    write_files_whole({{out / "bench.toml", bench_text(used)},
+                       {out / "feeds.csv", feeds},
+                       {out / "tagged.csv", tagged_text(table, result)},
+                       {out / "summary.json", summary_text(result)},
+                       {out / "session.json",
+                        film_json(filing_.source(film_),
+                                  filing_.filmed(film_),
+                                  profile_file.stem().string(),
+                                  shared_in(measurement.fit))}});
     ReportInput page = load_report_input(out);
     page.surface = profile.surface;
     page.landing_zone = profile.landing_zone;

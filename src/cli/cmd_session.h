@@ -7,6 +7,7 @@
 #include "cli/command.h"
 #include "cli/filing_args.h"
 #include "cli/sample_args.h"
+#include "cli/slow_arg.h"
 #include "cli/spin_arg.h"
 
 #include <string>
@@ -32,6 +33,7 @@ class SessionCommand : public Command {
   std::string baseline_;
   CalibrationArgs calibration_;
   SpinArg spin_;
+  SlowArg slow_;
   FilingArgs filing_;
   std::string out_;
   bool gate_ = false;

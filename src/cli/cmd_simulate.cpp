@@ -4,6 +4,7 @@
 #include "base/atomic_file.h"
 #include "base/error.h"
 #include "base/units.h"
+#include "cli/job_files.h"
 #include "cli/profile_lookup.h"
 #include "cli/weeks_filing.h"
 #include "geometry/bench.h"
@@ -209,6 +210,16 @@ int SimulateCommand::run() {
   if (!db_.empty()) throw UsageError("--db is for --weeks");
   if (out_.empty()) throw UsageError("--out is required");
   const fs::path source = scene_file(scene_);
+  JobFiles files;
+  files.reads("--scene", source);
+  files.writes_in("--out",
+                  out_,
+                  {"session.mp4",
+                   "truth.csv",
+                   "truth_sightings.csv",
+                   "truth_bench.toml",
+                   "scene.toml"});
+  files.check();
   const std::string scene_text = read_file(source);
   const Scene scene = parse_scene(scene_text, source.string(), profile_file);
   const fs::path out(out_);

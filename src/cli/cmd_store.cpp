@@ -3,7 +3,9 @@
 
 #include "base/atomic_file.h"
 #include "base/error.h"
+#include "base/file_set.h"
 #include "cli/filing_args.h"
+#include "cli/job_files.h"
 #include "cli/store_words.h"
 #include "session/feeds_file.h"
 #include "store/sqlite_store.h"
@@ -123,6 +125,9 @@ int StoreCommand::service() {
       throw UsageError(fmt::format(
           "--unfilmed {}: allowed are whole numbers from 0", unfilmed_));
     }
+    require_plain_name(launcher_, "--launcher");
+    require_plain_name(item_, "--item");
+    require_plain_name(note_, "--note");
     event.launcher = launcher_;
     event.kind = *kind;
     event.at = date_.empty() ? now_unix() : required_date(date_, "--date");
@@ -143,21 +148,35 @@ int StoreCommand::service() {
 }
 
 int StoreCommand::export_session() {
+  JobFiles files;
+  files.reads("--db", db_);
+  files.writes_in("--out",
+                  out_,
+                  {"feeds.csv",
+                   "tagged.csv",
+                   "profile.toml",
+                   "session.json",
+                   "bench.toml",
+                   "summary.json",
+                   "baseline.json"});
+  files.check();
   const auto record = open_store(db_, StoreUse::kRead)->session(session_);
   const fs::path out(out_);
   make_folder(out);
   std::vector<Feed> feeds;
   for (const TaggedFeed& one : record.feeds) feeds.push_back(one.feed);
-  write_file_whole(out / "feeds.csv", feeds_text(feeds));
-  write_file_whole(out / "tagged.csv", stored_tags_text(record));
-  write_file_whole(out / "profile.toml", record.profile_text);
-  write_file_whole(out / "session.json", session_json(record));
+  std::vector<FileText> written = {
+      {out / "feeds.csv", feeds_text(feeds)},
+      {out / "tagged.csv", stored_tags_text(record)},
+      {out / "profile.toml", record.profile_text},
+      {out / "session.json", session_json(record)}};
   const auto write_if_any = [&](const char* name, const std::string& text) {
-    if (!text.empty()) write_file_whole(out / name, text);
+    if (!text.empty()) written.push_back({out / name, text});
   };
   write_if_any("bench.toml", record.bench_text);
   write_if_any("summary.json", record.summary_text);
   write_if_any("baseline.json", record.baseline_text);
+  write_files_whole(written);
   if (!quiet_) {
     fmt::print("session {}, {} feeds: {}\n",
                record.head.id,

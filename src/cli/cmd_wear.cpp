@@ -2,6 +2,8 @@
 #include "cli/cmd_wear.h"
 
 #include "base/atomic_file.h"
+#include "base/file_set.h"
+#include "cli/job_files.h"
 #include "cli/profile_lookup.h"
 #include "cli/wear_words.h"
 #include "pipeline/profile.h"
@@ -29,7 +31,13 @@ void WearCommand::setup(CLI::App& app) {
 }
 
 int WearCommand::run() {
-  const WearOptions options = load_profile(find_profile(profile_)).wear;
+  const std::filesystem::path profile_file = find_profile(profile_);
+  JobFiles files;
+  files.reads("--db", db_);
+  files.reads("--profile", profile_file);
+  files.writes_in("--out", out_, {"wear.json", "wear.html"});
+  files.check();
+  const WearOptions options = load_profile(profile_file).wear;
   const auto store = open_store(db_, StoreUse::kRead);
   HistoryBuilder builder(
       launcher_, store->services(launcher_), options.fewest_feeds);
@@ -42,8 +50,8 @@ int WearCommand::run() {
   if (!out_.empty()) {
     const std::filesystem::path out(out_);
     make_folder(out);
-    write_file_whole(out / "wear.json", json);
-    write_file_whole(out / "wear.html", wear_page(result));
+    write_files_whole(
+        {{out / "wear.json", json}, {out / "wear.html", wear_page(result)}});
   }
   if (json_) {
     fmt::print("{}", json);

@@ -3,6 +3,7 @@
 
 #include "base/atomic_file.h"
 #include "base/error.h"
+#include "cli/job_files.h"
 #include "cli/profile_lookup.h"
 #include "cli/session_folder.h"
 #include "store/sqlite_store.h"
@@ -67,13 +68,39 @@ void require_can_be_made(const fs::path& store) {
 }  // namespace
 
 UnixSeconds required_date(const std::string& text, const std::string& option) {
+  // A clock may be wrong by a day or a year, not by more.
+  constexpr UnixSeconds kAhead_s = UnixSeconds{366} * 86400;
   const auto date = parse_date_time(text);
+  if (date && *date > now_unix() + kAhead_s) {
+    throw UsageError(fmt::format(
+        "{} {}: this lies in the future: allowed is a day that has been",
+        option,
+        text));
+  }
   if (date) return *date;
   throw UsageError(
       fmt::format("{} {}: allowed is a day, or a day and a time of day in UTC: "
                   "2026-03-14, 2026-03-14T15:30",
                   option,
                   text));
+}
+
+void require_plain_name(const std::string& name, const std::string& option) {
+  if (name.empty()) return;
+  if (std::string_view("=+-@").find(name[0]) != std::string_view::npos) {
+    throw UsageError(fmt::format(
+        "{} {}: a name may not begin with = + - or @: spreadsheets would take "
+        "it for a formula",
+        option,
+        name));
+  }
+  const bool control = std::any_of(name.begin(), name.end(), [](char c) {
+    return static_cast<unsigned char>(c) < 0x20 || c == 0x7f;
+  });
+  if (control) {
+    throw UsageError(option +
+                     ": the name holds control characters (a tab, a new line)");
+  }
 }
 
 std::string summary_for_store(const Qualification& result) {
@@ -135,6 +162,8 @@ void FilingArgs::setup_description(CLI::App& app, const std::string& group) {
       ->group(group);
 }
 
+void FilingArgs::declare(JobFiles& files) const { files.reads("--db", db_); }
+
 void FilingArgs::check() const {
   if (wanted()) {
     if (!launcher_.empty() && !sample_.empty()) return;
@@ -161,6 +190,10 @@ const SourceFile& FilingArgs::source(const fs::path& film) {
 }
 
 void FilingArgs::describe(SessionRecord& record) const {
+  require_plain_name(launcher_, "--launcher");
+  require_plain_name(sample_, "--sample");
+  require_plain_name(balls_, "--balls");
+  require_plain_name(note_, "--note");
   take(record.head.launcher, launcher_);
   take(record.head.sample, sample_);
   take(record.head.ball_set, balls_);

@@ -17,11 +17,14 @@ class App;
 
 namespace evenfeed {
 
+class JobFiles;
+
 class FilingArgs {
  public:
   void setup(CLI::App& app);
   /// Everything but --db.
   void setup_description(CLI::App& app, const std::string& group);
+  void declare(JobFiles& files) const;
   bool wanted() const { return !db_.empty(); }
 
   /// Before the work: the options make sense, the store can be written to (or
@@ -69,6 +72,10 @@ class FilingArgs {
 
 /// The date of an option. Throws UsageError naming it.
 UnixSeconds required_date(const std::string& text, const std::string& option);
+
+/// A name that goes into tables. Throws UsageError for one that a spreadsheet
+/// would take for a formula, or that holds control characters.
+void require_plain_name(const std::string& name, const std::string& option);
 
 /// summary.json without its charts, which the feeds give again.
 std::string summary_for_store(const Qualification& result);

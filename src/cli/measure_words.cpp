@@ -99,6 +99,13 @@ std::string measurement_text(const Measurement& measurement) {
   return text;
 }
 
+std::vector<std::string> measurement_warnings(const Measurement& measurement) {
+  std::vector<std::string> all = measurement.notes;
+  const std::vector<std::string>& fit = measurement.fit.warnings;
+  all.insert(all.end(), fit.begin(), fit.end());
+  return all;
+}
+
 ProgressCallback measuring_progress(ProgressLine& line) {
   return [&line](const MeasureProgress& now) {
     const double done =
@@ -113,10 +120,17 @@ ProgressCallback measuring_progress(ProgressLine& line) {
 
 void require_feeds(const Measurement& measurement, const std::string& source) {
   if (!measurement.fit.feeds.empty()) return;
+  if (measurement.time_scale) {
+    throw InputError(source,
+                     "no feed was found at the film's own time scale: " +
+                         time_scale_words(*measurement.time_scale),
+                     "Slow motion cannot be measured otherwise");
+  }
   throw InputError(source,
                    "no feed was found",
-                   "Check that it shows the launcher feeding the table and "
-                   "that the bench belongs to this camera; 'evenfeed measure "
+                   "Check that it shows the launcher feeding the table, that "
+                   "the bench belongs to this camera, and, if it is slow "
+                   "motion, say how slow (--slow 8); 'evenfeed measure "
                    "--sightings-out FILE' writes what was seen");
 }
 

@@ -6,11 +6,16 @@
 #include "pipeline/measure.h"
 
 #include <string>
+#include <vector>
 
 namespace evenfeed {
 
 /// A few lines: feeds found, how they scatter, how well that was measured.
 std::string measurement_text(const Measurement& measurement);
+
+/// All that must be known before its numbers are trusted: what was mended in
+/// the film, then what the fit warns of.
+std::vector<std::string> measurement_warnings(const Measurement& measurement);
 
 /// Shows frames done and feeds found on `line`.
 ProgressCallback measuring_progress(ProgressLine& line);

@@ -6,6 +6,7 @@
 #include "base/error.h"
 #include "base/sha256.h"
 #include "session/feeds_file.h"
+#include "session/tag_words.h"
 
 #include <algorithm>
 #include <array>
@@ -111,34 +112,17 @@ void read_judgement(const JsonFile& file, SessionHead& head) {
   head.stable_from_feed = file.feed("stable_from_feed");
 }
 
-// The words of one of the columns of tags; empty: not judged.
-std::string known_word(const CsvTable& table,
-                       std::size_t row,
-                       const char* name,
-                       const std::array<std::string, 3>& known) {
-  const std::size_t column = table.require_column(name);
-  const std::string& word = table.text(row, column);
-  if (word.empty() ||
-      std::find(known.begin(), known.end(), word) != known.end()) {
-    return word;
-  }
-  throw InputError(
-      table.place(row, column),
-      fmt::format(
-          "'{}' is none of {}, {}, {}", word, known[0], known[1], known[2]),
-      "Write tagged.csv anew with 'evenfeed qualify'");
-}
-
 std::vector<TaggedFeed> read_tagged(const CsvTable& table) {
+  table.require_column("phase");
+  table.require_column("verdict");
   const std::size_t reasons = table.require_column("reasons");
   std::vector<TaggedFeed> tagged;
   for (const Feed& feed : read_feeds(table)) {
     const std::size_t row = tagged.size();
-    tagged.push_back(
-        {feed,
-         known_word(table, row, "phase", {"warm-up", "baseline", "monitor"}),
-         known_word(table, row, "verdict", {"keep", "review", "discard"}),
-         table.text(row, reasons)});
+    tagged.push_back({feed,
+                      phase_word(table, row),
+                      verdict_word(table, row),
+                      table.text(row, reasons)});
   }
   return tagged;
 }
@@ -178,6 +162,7 @@ std::vector<SharedUncertainty> shared_uncertainties(
     all.emplace_back();
     const fs::path beside = fs::path(feeds).parent_path() / "session.json";
     std::error_code none;
+    require_file_if_there(beside);
     if (!fs::exists(beside, none)) {
       films.insert(feeds);
       continue;
@@ -196,6 +181,14 @@ SessionRecord read_session_folder(const fs::path& folder) {
     const fs::path path = folder / name;
     return fs::exists(path, none) ? read_file(path) : std::string();
   };
+  for (const char* name : {"tagged.csv",
+                           "bench.toml",
+                           "profile.toml",
+                           "baseline.json",
+                           "session.json",
+                           "summary.json"}) {
+    require_file_if_there(folder / name);
+  }
   if (!fs::exists(folder / "tagged.csv", none)) {
     throw InputError(folder.string(),
                      "there is no tagged.csv in it",

@@ -30,6 +30,14 @@ void Bench::check() const {
   camera.check();
   require_not_negative(residual_px, "residual_px");
   require_not_negative(residual_mm, "residual_mm");
+  // Farther than any camera stands, and variances to match.
+  constexpr double kFarthest_m = 1000;
+  const Eigen::Vector3d& place_m = camera.camera_from_table.translation_m;
+  require_in_range(
+      place_m.cwiseAbs().maxCoeff(), 0, kFarthest_m, "translation, m");
+  for (int i = 0; i < kCameraParameters; ++i) {
+    require_in_range(covariance(i, i), 0, 1e12, "covariance's diagonal");
+  }
 }
 
 CameraModel moved_camera(

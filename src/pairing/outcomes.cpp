@@ -2,6 +2,7 @@
 #include "pairing/outcomes.h"
 
 #include "base/error.h"
+#include "session/feeds_file.h"
 #include "stats/descriptive.h"
 
 #include <algorithm>
@@ -57,13 +58,8 @@ std::map<int, std::size_t> rows_by_feed(const CsvTable& table) {
   const std::size_t column = table.require_column("feed");
   std::map<int, std::size_t> rows;
   for (std::size_t r = 0; r < table.rows(); ++r) {
-    const double number = table.require_number(r, column);
-    if (number != std::floor(number) || std::abs(number) > 1e9) {
-      throw InputError(table.place(r, column),
-                       fmt::format("{} is not a whole number", number),
-                       "Use the feed numbers of the feeds file");
-    }
-    if (!rows.emplace(static_cast<int>(number), r).second) {
+    const int number = feed_number(table, r, column);
+    if (!rows.emplace(number, r).second) {
       throw InputError(table.place(r, column),
                        fmt::format("feed {} stands twice", number),
                        "Give each feed one row");

@@ -4,6 +4,7 @@
 #include "base/check.h"
 #include "base/error.h"
 #include "quality/trial_table.h"
+#include "session/tag_words.h"
 #include "stats/descriptive.h"
 
 #include <algorithm>
@@ -16,9 +17,8 @@ namespace evenfeed {
 namespace {
 
 bool may_be_used(const CsvTable& table, std::size_t row, bool review) {
-  const auto verdict = table.column("verdict");
-  if (!verdict) return true;
-  const std::string& word = table.text(row, *verdict);
+  if (!table.column("verdict")) return true;
+  const std::string word = verdict_word(table, row);
   return word == "keep" || (review && word == "review");
 }
 

@@ -43,6 +43,22 @@ double usual_step_s(const std::vector<Sighting>& sorted) {
   return 1e-3;
 }
 
+// Another time scale is looked for only where the film's own leaves doubts.
+void tell_time_scale(const FeedMeasurer& measurer,
+                     const Bench& bench,
+                     const Profile& profile,
+                     const MeasureOptions& options,
+                     double said,
+                     Measurement& result) {
+  if (!doubts_time_scale(result.fit)) return;
+  result.time_scale =
+      find_time_scale(measurer.opening(), bench, profile, options);
+  if (!result.time_scale) return;
+  result.time_scale->said = said;
+  result.fit.warnings.insert(result.fit.warnings.begin(),
+                             time_scale_words(*result.time_scale));
+}
+
 void append(std::vector<FoundFeed>& to, std::vector<FoundFeed> from) {
   std::move(from.begin(), from.end(), std::back_inserter(to));
 }
@@ -123,6 +139,10 @@ void FeedMeasurer::add_frame(double t_frame_s,
     result_.sightings.insert(
         result_.sightings.end(), sightings.begin(), sightings.end());
   }
+  if (opening_sightings_ < kTimeScaleSightings) {
+    opening_.push_back({t_frame_s, sightings});
+    opening_sightings_ += sightings.size();
+  }
   finder_.add(tracks_.add_frame(t_frame_s, sightings));
   append(found_, finder_.advance(t_frame_s));
 }
@@ -156,7 +176,7 @@ Measurement measure_film(const std::filesystem::path& film,
                          const Profile& profile,
                          const MeasureOptions& options,
                          const ProgressCallback& progress) {
-  VideoSource source(film);
+  VideoSource source(film, options.video);
   require_same_picture(source.info(), bench.camera);
   BallDetector detector(
       options.detector, bench.camera, profile.surface, profile.flight.ball);
@@ -189,6 +209,8 @@ Measurement measure_film(const std::filesystem::path& film,
   measure_settled();
   Measurement result = measurer.finish();
   result.notes = source.notes();
+  tell_time_scale(
+      measurer, bench, profile, options, source.info().slow, result);
   tell_moves(watch, steady.stances(), bench, profile, options, result);
   return result;
 }
@@ -211,7 +233,14 @@ Measurement measure_sightings(std::vector<Sighting> sightings,
     frame.push_back(s);
   }
   if (!frame.empty()) measurer.add_frame(frame.front().t_s, frame);
-  return measurer.finish();
+  Measurement result = measurer.finish();
+  tell_time_scale(measurer,
+                  bench,
+                  profile,
+                  options,
+                  options.video.slow.value_or(1),
+                  result);
+  return result;
 }
 
 }  // namespace evenfeed

@@ -9,16 +9,20 @@
 #include "geometry/bench.h"
 #include "pipeline/camera_moves.h"
 #include "pipeline/profile.h"
+#include "pipeline/time_scale.h"
 #include "vision/ball_detector.h"
+#include "vision/video_source.h"
 
 #include <filesystem>
 #include <functional>
+#include <optional>
 #include <string>
 #include <vector>
 
 namespace evenfeed {
 
 struct MeasureOptions {
+  VideoOptions video;
   DetectorOptions detector;
   TrackOptions tracks;
   FinderOptions finder;
@@ -43,6 +47,9 @@ struct Measurement {
   std::vector<Sighting> sightings;       ///< only with keep_sightings
   std::vector<std::string> notes;        ///< what was mended in the film
   std::vector<CameraMove> camera_moves;  ///< told in fit.warnings too
+  /// The time scale the flights speak for, if the film's own is wrong; told in
+  /// fit.warnings too.
+  std::optional<TimeScale> time_scale;
 };
 
 /// One session, fed frame by frame.
@@ -58,6 +65,8 @@ class FeedMeasurer {
   int feeds() const { return static_cast<int>(found_.size()); }
   /// Ends the session and fits it. Call once.
   Measurement finish();
+  /// The first frames with sightings, enough of them to tell a time scale.
+  const std::vector<TimedFrame>& opening() const { return opening_; }
 
  private:
   const Bench& bench_;
@@ -66,6 +75,8 @@ class FeedMeasurer {
   TrackBuilder tracks_;
   FeedFinder finder_;
   std::vector<FoundFeed> found_;
+  std::vector<TimedFrame> opening_;
+  std::size_t opening_sightings_ = 0;
   Measurement result_;
 };
 

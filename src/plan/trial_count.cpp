@@ -3,6 +3,7 @@
 
 #include "base/check.h"
 #include "base/error.h"
+#include "base/whole_number.h"
 
 #include <algorithm>
 #include <cmath>
@@ -77,6 +78,11 @@ Pilot read_pilot(const std::string& json,
   const auto refuse = [&](const std::string& problem) -> InputError {
     return {name, problem, "Give the effect.json that 'evenfeed pair' wrote"};
   };
+  const auto whole = [&](const nlohmann::json& object, const char* key) {
+    const auto number = whole_number(object.at(key).get<double>());
+    if (!number) throw refuse(fmt::format("'{}' is not a whole number", key));
+    return *number;
+  };
   const auto root = nlohmann::json::parse(json, nullptr, false);
   if (root.is_discarded() || !root.is_object()) {
     throw refuse("this is not JSON");
@@ -89,12 +95,11 @@ Pilot read_pilot(const std::string& json,
       if (!outcome.empty() && own != outcome) continue;
       Pilot pilot;
       pilot.outcome = own;
-      pilot.pairs = effect.at("sets").get<int>();
+      pilot.pairs = whole(effect, "sets");
       pilot.yes_no = effect.contains("share_a");
       if (pilot.yes_no) {
         const auto& pairs = effect.at("pairs");
-        const int disagree =
-            pairs.at("only_a").get<int>() + pairs.at("only_b").get<int>();
+        const int disagree = whole(pairs, "only_a") + whole(pairs, "only_b");
         pilot.discordant = static_cast<double>(disagree) / pilot.pairs;
       }
       const auto& matched = effect.at("matched");
@@ -111,7 +116,7 @@ Pilot read_pilot(const std::string& json,
       }
       int least = 0;
       for (const auto& sample : root.at("samples")) {
-        const int used = sample.at("used").get<int>();
+        const int used = whole(sample, "used");
         least = least == 0 ? used : std::min(least, used);
       }
       if (least < 1) throw refuse("its samples have no feeds");

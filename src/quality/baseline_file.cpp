@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 // The baseline as a JSON file.
 #include "base/error.h"
+#include "base/whole_number.h"
 #include "quality/baseline.h"
 #include "stats/covariance.h"
 
@@ -32,7 +33,9 @@ Baseline from_json(const Json& json) {
   baseline.characteristics =
       json.at("characteristics").get<std::vector<std::string>>();
   const std::size_t size = baseline.characteristics.size();
-  baseline.n = json.at("n").get<int>();
+  const auto n = whole_number(json.at("n").get<double>());
+  if (!n) throw std::runtime_error("n is not a whole number");
+  baseline.n = *n;
   baseline.mean = vector_of(json.at("mean"), size);
   baseline.lag1 = vector_of(json.at("lag1"), size);
   const auto p = static_cast<Eigen::Index>(size);

@@ -49,6 +49,11 @@ void load_tolerances(const TomlTable& table, QualityOptions& o) {
   o.warm_up.drift_own_sd = table.number("drift_own_sd", o.warm_up.drift_own_sd);
   if (table.has("characteristics")) {
     o.characteristics = table.texts("characteristics");
+    if (o.characteristics.empty()) {
+      table.refuse("characteristics",
+                   "an empty list",
+                   "Name what is to be judged, or leave the key out");
+    }
   }
   for (const TomlTable& one : table.tables("of")) {
     o.tolerances.push_back(load_tolerance(one));

@@ -3,10 +3,13 @@
 
 #include "base/error.h"
 #include "flight/characteristics.h"
+#include "session/feeds_file.h"
 
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <optional>
+#include <set>
 
 #include <fmt/format.h>
 #include <fmt/ranges.h>
@@ -20,12 +23,7 @@ std::vector<int> feed_numbers(const CsvTable& table) {
   const std::size_t column = table.require_column("feed");
   std::vector<int> numbers;
   for (std::size_t r = 0; r < table.rows(); ++r) {
-    const double value = table.require_number(r, column);
-    if (value != std::floor(value) || std::abs(value) > 1e9) {
-      throw InputError(table.place(r, column),
-                       fmt::format("{} is not a whole number", value),
-                       "Number the feeds 1, 2, 3, ...");
-    }
+    const int value = feed_number(table, r, column);
     if (!numbers.empty() && value <= numbers.back()) {
       throw InputError(
           table.place(r, column),
@@ -33,9 +31,27 @@ std::vector<int> feed_numbers(const CsvTable& table) {
           "Sort the rows by feed and give each feed one row; the order of time "
           "is what a chart is about");
     }
-    numbers.push_back(static_cast<int>(value));
+    numbers.push_back(value);
   }
   return numbers;
+}
+
+// A clock that goes back within a session: rows of two files, or a film cut
+// together. Balls in the air at the same time may overtake each other.
+void require_time_goes_on(const CsvTable& table) {
+  const auto column = table.column("t_bounce_s");
+  if (!column) return;
+  constexpr double kLongestFlight_s = 2;
+  std::optional<double> last;
+  for (std::size_t r = 0; r < table.rows(); ++r) {
+    const std::optional<double> t_s = table.number(r, *column);
+    if (t_s && last && *t_s < *last - kLongestFlight_s) {
+      throw InputError(table.place(r, *column),
+                       fmt::format("{} comes after {}", *t_s, *last),
+                       "Put the rows in order of time, one session a file");
+    }
+    if (t_s) last = t_s;
+  }
 }
 
 std::vector<std::string> unmeasured_rows(const CsvTable& table) {
@@ -44,7 +60,13 @@ std::vector<std::string> unmeasured_rows(const CsvTable& table) {
   const auto note = table.column("note");
   if (!status) return reasons;
   for (std::size_t r = 0; r < table.rows(); ++r) {
-    if (table.text(r, *status) != "unmeasured") continue;
+    const std::string& word = table.text(r, *status);
+    if (!word.empty() && !find_status(word)) {
+      throw InputError(table.place(r, *status),
+                       fmt::format("'{}' is not a status", word),
+                       "Allowed: measured, extrapolated, unmeasured");
+    }
+    if (word != "unmeasured") continue;
     reasons[r] = note ? table.text(r, *note) : "";
     if (reasons[r].empty()) reasons[r] = "no reason given";
   }
@@ -84,6 +106,19 @@ Eigen::VectorXd read_column(const CsvTable& table,
   return values;
 }
 
+Eigen::VectorXd read_sigmas(const CsvTable& table,
+                            std::optional<std::size_t> column,
+                            const std::vector<std::string>& unmeasured) {
+  const Eigen::VectorXd sigmas = read_column(table, column, unmeasured);
+  for (int r = 0; r < sigmas.size(); ++r) {
+    if (!(sigmas[r] < 0)) continue;
+    throw InputError(table.place(static_cast<std::size_t>(r), *column),
+                     fmt::format("{} is below 0", sigmas[r]),
+                     "A standard uncertainty is 0 or more");
+  }
+  return sigmas;
+}
+
 // Why a column cannot be judged; empty if it can.
 std::string useless(const Eigen::VectorXd& values, std::size_t measured) {
   std::size_t known = 0;
@@ -101,6 +136,21 @@ std::string useless(const Eigen::VectorXd& values, std::size_t measured) {
   }
   if (known > 2 && low == high) return "it is the same for every feed";
   return "";
+}
+
+void require_characteristics(const std::vector<std::string>& names) {
+  std::set<std::string> known;
+  for (const std::string& name : names) {
+    if (name == "feed") {
+      throw UsageError(
+          "characteristics: 'feed' is the number of a row, not something that "
+          "was measured");
+    }
+    if (!known.insert(name).second) {
+      throw UsageError(fmt::format(
+          "characteristics: '{}' stands twice and would count twice", name));
+    }
+  }
 }
 
 void warn_about_gaps(const std::vector<int>& feeds,
@@ -132,11 +182,13 @@ TrialTable read_trial(const CsvTable& table,
                       Wanted how) {
   TrialTable trial;
   trial.feeds = feed_numbers(table);
+  require_time_goes_on(table);
   trial.unmeasured = unmeasured_rows(table);
   trial.balls = ball_names(table);
   warn_about_gaps(trial.feeds, trial.warnings);
   const auto measured = static_cast<std::size_t>(std::count(
       trial.unmeasured.begin(), trial.unmeasured.end(), std::string()));
+  require_characteristics(wanted);
   std::vector<Eigen::VectorXd> values;
   std::vector<Eigen::VectorXd> sigmas;
   for (const std::string& name :
@@ -144,11 +196,6 @@ TrialTable read_trial(const CsvTable& table,
     const bool optional = wanted.empty() || how == Wanted::kIfPresent;
     if (optional && !table.column(name)) continue;
     const std::size_t column = table.require_column(name);
-    if (std::count(trial.characteristics.begin(),
-                   trial.characteristics.end(),
-                   name) > 0) {
-      continue;  // named twice
-    }
     Eigen::VectorXd one = read_column(table, column, trial.unmeasured);
     if (const std::string why = useless(one, measured); !why.empty()) {
       trial.warnings.push_back(fmt::format("{} is not judged: {}", name, why));
@@ -157,7 +204,7 @@ TrialTable read_trial(const CsvTable& table,
     trial.characteristics.push_back(name);
     values.push_back(std::move(one));
     sigmas.push_back(
-        read_column(table, sigma_column(table, name), trial.unmeasured));
+        read_sigmas(table, sigma_column(table, name), trial.unmeasured));
   }
   if (trial.characteristics.empty()) {
     throw InputError(

@@ -37,7 +37,9 @@ enum class Wanted { kRequired, kIfPresent };
 /// numbers or colours, is kept as text. Rows of status
 /// `unmeasured` keep their place and hold NaN. Throws InputError: no column
 /// `feed`, feed numbers not whole or not increasing, a required column
-/// missing, nothing left to judge.
+/// missing, nothing left to judge, a status nobody knows, a negative
+/// uncertainty, times that go back. Throws UsageError: a column wanted twice,
+/// or `feed`.
 TrialTable read_trial(const CsvTable& table,
                       const std::vector<std::string>& wanted = {},
                       Wanted how = Wanted::kRequired);

@@ -5,6 +5,7 @@
 #include "base/csv.h"
 #include "base/error.h"
 #include "session/feeds_file.h"
+#include "session/tag_words.h"
 
 #include <string_view>
 
@@ -38,8 +39,8 @@ std::vector<JudgedFeed> read_judged(const CsvTable& table) {
   std::size_t row = 0;
   for (Feed& feed : read_feeds(table)) {
     judged.push_back({std::move(feed),
-                      cell(row, "phase"),
-                      cell(row, "verdict"),
+                      phase_word(table, row),
+                      verdict_word(table, row),
                       split_reasons(cell(row, "reasons"))});
     ++row;
   }
@@ -60,6 +61,9 @@ ReportInput load_report_input(const fs::path& folder) {
   const fs::path tagged = folder / "tagged.csv";
   const fs::path plain = folder / "feeds.csv";
   const fs::path summary = folder / "summary.json";
+  for (const fs::path& own : {tagged, plain, summary, folder / "bench.toml"}) {
+    require_file_if_there(own);
+  }
   const bool has_tagged = fs::exists(tagged, none);
   if (!has_tagged && !fs::exists(plain, none)) {
     throw InputError(folder.string(),

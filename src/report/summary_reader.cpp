@@ -196,7 +196,7 @@ void read_summary(const std::string& json_text,
   Json json;
   try {
     json = Json::parse(json_text);
-  } catch (const Json::parse_error& error) {
+  } catch (const Json::exception& error) {  // 1e3000 is no parse error
     throw InputError(name,
                      std::string("is not JSON: ") + error.what(),
                      "Make it anew with 'evenfeed qualify'");

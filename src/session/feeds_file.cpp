@@ -2,6 +2,7 @@
 #include "session/feeds_file.h"
 
 #include "base/error.h"
+#include "base/whole_number.h"
 
 #include <algorithm>
 #include <array>
@@ -121,13 +122,21 @@ std::string feeds_text(const std::vector<Feed>& feeds) {
   return out.text();
 }
 
+int feed_number(const CsvTable& table, std::size_t row, std::size_t column) {
+  const double value = table.require_number(row, column);
+  if (const auto number = whole_number(value)) return *number;
+  throw InputError(table.place(row, column),
+                   fmt::format("{} is not a whole number", value),
+                   "Number the feeds 1, 2, 3, ...");
+}
+
 std::vector<Feed> read_feeds(const CsvTable& table) {
   const std::size_t feed_column = table.require_column("feed");
   std::vector<Feed> feeds;
   for (std::size_t r = 0; r < table.rows(); ++r) {
     const RowReader row(table, r);
     Feed feed;
-    feed.number = static_cast<int>(table.require_number(r, feed_column));
+    feed.number = feed_number(table, r, feed_column);
     feed.t_launch_s = row.number("t_launch_s");
     feed.t_bounce_s = row.number("t_bounce_s");
     feed.st_bounce_s = row.number("st_bounce_s");
@@ -139,8 +148,7 @@ std::vector<Feed> read_feeds(const CsvTable& table) {
                                    row.number(one.sigma_column)};
     }
     feed.rho_xy = row.number("rho_xy");
-    const double sightings = row.number("sightings");
-    feed.sightings = std::isfinite(sightings) ? static_cast<int>(sightings) : 0;
+    feed.sightings = whole_number(row.number("sightings")).value_or(0);
     feed.rms_px = row.number("rms_px");
     if (table.column("timing")) feed.timing = row.text("timing");
     feed.status = row.status();

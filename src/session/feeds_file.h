@@ -16,6 +16,11 @@ namespace evenfeed {
 /// returns are there when any feed came back.
 std::string feeds_text(const std::vector<Feed>& feeds);
 
+/// The number of a feed. Throws InputError naming the place.
+[[nodiscard]] int feed_number(const CsvTable& table,
+                              std::size_t row,
+                              std::size_t column);
+
 /// Reads feeds back. Columns may stand in any order and be missing, except
 /// `feed`. Throws InputError naming file, line and column.
 std::vector<Feed> read_feeds(const CsvTable& table);

@@ -8,7 +8,6 @@
 #include <system_error>
 
 #include <fcntl.h>
-#include <unistd.h>
 
 namespace evenfeed {
 namespace fs = std::filesystem;
@@ -34,12 +33,7 @@ class UnfinishedStore {
   bool take_place() {
     if (!rename_if_free()) return false;
     // The name must be on the disk too before the filing counts.
-    const fs::path folder = fs::absolute(path_).parent_path();
-    const int handle = ::open(folder.c_str(), O_RDONLY | O_DIRECTORY);
-    if (handle >= 0) {
-      ::fsync(handle);
-      ::close(handle);
-    }
+    sync_folder_of(path_);
     return true;
   }
 

@@ -32,10 +32,11 @@ void watch_balls(VideoSource& source,
 FilmCalibration calibrate_film(const std::filesystem::path& film,
                                const Surface& surface,
                                const CalibrationOptions& options,
-                               const CalibrationProgress& progress) {
+                               const CalibrationProgress& progress,
+                               const VideoOptions& video) {
   options.check();
   FilmCalibration done;
-  VideoSource source(film);
+  VideoSource source(film, video);
   done.rotation_deg = source.info().rotation_deg;
   done.background = background_still(film, kStills);
   if (progress) progress(0.3);
@@ -54,6 +55,7 @@ FilmCalibration calibrate_film(const std::filesystem::path& film,
       done.result.message = flight.why_open() + ", and " + done.result.message;
     }
   }
+  done.notes = film_notes(film, video);
   if (progress) progress(1);
   return done;
 }

@@ -4,6 +4,7 @@
 #pragma once
 
 #include "vision/calibration.h"
+#include "vision/video_source.h"
 
 #include <filesystem>
 #include <functional>
@@ -14,6 +15,7 @@ struct FilmCalibration {
   CalibrationResult result;
   cv::Mat background;  ///< CV_8U, as stored
   int rotation_deg = 0;
+  std::vector<std::string> notes;  ///< film_notes()
 };
 
 /// Part done, 0..1.
@@ -26,6 +28,7 @@ using CalibrationProgress = std::function<void(double)>;
 FilmCalibration calibrate_film(const std::filesystem::path& film,
                                const Surface& surface,
                                const CalibrationOptions& options,
-                               const CalibrationProgress& progress = {});
+                               const CalibrationProgress& progress = {},
+                               const VideoOptions& video = {});
 
 }  // namespace evenfeed

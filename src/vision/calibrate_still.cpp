@@ -6,6 +6,7 @@
 #include "vision/lines_beyond.h"
 #include "vision/plane_camera.h"
 #include "vision/plausible_camera.h"
+#include "vision/squeeze_check.h"
 #include "vision/table_ends.h"
 #include "vision/table_finder.h"
 #include "vision/table_interior.h"
@@ -400,7 +401,24 @@ class Calibration {
                            .cwiseSqrt();
     result_.height_sd_m = result_.eye_sd_m.z();
     result_.focal_sd_px = std::sqrt(solution.marginal(0, 0));
+    warn_of_squeeze();
     result_.status = CalibrationStatus::kDone;
+  }
+
+  void warn_of_squeeze() {
+    const Squeeze squeeze =
+        find_squeeze(result_.fit, result_.lines, result_.marks, solver_);
+    if (squeeze.factor == 1) return;
+    result_.warnings.push_back(fmt::format(
+        "the picture seems to be squeezed: with pixels about {:.1f} times as "
+        "wide as "
+        "high its lines fit to {:.2f} px, with square ones to {:.2f} px; "
+        "places "
+        "and speeds are then wrong. If it is, mark it so: ffmpeg -i FILM "
+        "-c copy -aspect W:H marked.mp4, W:H as it should be shown",
+        squeeze.factor,
+        squeeze.rms_px,
+        squeeze.square_px));
   }
 
   const cv::Mat& luma_;

@@ -61,6 +61,7 @@ enum class CalibrationStatus {
 struct CalibrationResult {
   CalibrationStatus status = CalibrationStatus::kFailed;
   std::string message;  ///< what is wrong and what to do; empty when done
+  std::vector<std::string> warnings;  ///< what to know although it is done
   Bench bench;
   double height_m = 0, height_sd_m = 0;  ///< of the eye above the surface
   double focal_sd_px = 0;

@@ -8,7 +8,8 @@ namespace {
 
 constexpr char kSayWhichEnd[] =
     "Say where the launcher stands in the picture: --launcher-end left, "
-    "right, top or bottom";
+    "right, top or bottom; if no ball was seen to fly because the film is slow "
+    "motion, say how slow (--slow 8)";
 
 // Direction of the shown picture in which `end` lies.
 Eigen::Vector2d direction_of(LauncherEnd end) {

@@ -3,8 +3,10 @@
 // Internal to vision; single-threaded towards its caller.
 #pragma once
 
+#include "vision/comb_watch.h"
 #include "vision/frame.h"
 #include "vision/picture_planes.h"
+#include "vision/stamp_grid.h"
 #include "vision/video_source.h"
 
 #include <cstdint>
@@ -38,6 +40,9 @@ class VideoDecoder {
   /// where decoding stands, and stays where it is otherwise.
   void jump_towards(double t_s);
 
+  /// Goes to the end without decoding, for notes().
+  void skim();
+
  private:
   struct Closer {
     void operator()(AVFormatContext* input) const;
@@ -47,11 +52,17 @@ class VideoDecoder {
 
   void open_input();
   void open_codec(const VideoOptions& options);
+  void set_clock(const VideoOptions& options);
   void read_first_frame();
   std::shared_ptr<AVFrame> decode();
   bool feed();
   std::optional<Frame> as_frame(const std::shared_ptr<AVFrame>& picture);
+  void take_size(const AVFrame& picture);
+  cv::Mat squared(const cv::Mat& plane, const cv::Size& full) const;
+  void watch_for_combs(const cv::Mat& luma);
   double stamp(const AVFrame& picture);
+  void note_end(std::vector<std::string>& notes) const;
+  [[noreturn]] void refuse_interlaced(const std::string& how_seen) const;
   [[noreturn]] void refuse(const std::string& problem,
                            const std::string& mend) const;
 
@@ -66,11 +77,16 @@ class VideoDecoder {
 
   int stored_width_ = 0;
   int stored_height_ = 0;
+  double stretch_u_ = 1;  // makes the pixels square
+  double stretch_v_ = 1;
+  CombWatch combs_;
+  double tick_s_ = 0;  // of the container's clock, as taken
+  std::optional<StampGrid> grid_;
+  std::string slow_note_;
   std::optional<double> first_stamp_s_;
   double last_t_s_ = 0;
   int handed_out_ = 0;
   bool input_ended_ = false;
-  bool jumped_ = false;
 
   int missing_stamps_ = 0;
   int unordered_stamps_ = 0;

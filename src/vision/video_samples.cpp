@@ -41,6 +41,13 @@ std::vector<Frame> sample_frames(const std::filesystem::path& path,
   return samples;
 }
 
+std::vector<std::string> film_notes(const std::filesystem::path& path,
+                                    const VideoOptions& options) {
+  VideoDecoder decoder(path, options);
+  decoder.skim();
+  return decoder.notes();
+}
+
 std::vector<Frame> sample_opening(const std::filesystem::path& path,
                                   int count,
                                   double span_s,

@@ -15,6 +15,7 @@ namespace evenfeed {
 void VideoOptions::check() const {
   require_in_range(decoder_threads, 0, 64, "decoder_threads");
   require_in_range(frames_ahead, 0, 64, "frames_ahead");
+  if (slow) require_in_range(*slow, 0.01, 1000, "slow");
 }
 
 // One thread decodes ahead of the caller, by a few frames.

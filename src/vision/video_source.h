@@ -8,6 +8,13 @@
 // down the rows whatever the film's rotation mark says, and the camera's pose
 // takes up the roll. turned_for_display() turns a picture for a person.
 //
+// Pixels that the film says are not square (a picture squeezed by the camera)
+// are made square by stretching the picture, so that one focal length holds for
+// both directions. Interlaced pictures, which hold two moments each, are
+// refused. Times are those at which the pictures were taken: divided by `slow`,
+// and put back on the regular grid that a container with a coarse clock rounded
+// them from (stamp_grid.h).
+//
 // Decoding runs in threads of its own, ahead of the caller by a few frames.
 #pragma once
 
@@ -25,6 +32,9 @@ struct VideoOptions {
   int decoder_threads = 0;      ///< 0: as many as there are processors
   int frames_ahead = 4;         ///< decoded before they are asked for; 0: none
   bool apply_rotation = false;  ///< turn pictures as the film's mark says
+  /// How many times slower it plays than it was taken: 8 for 240 frames a
+  /// second shown at 30. Not given: as the film itself says, else 1.
+  std::optional<double> slow;
   void check() const;
 };
 
@@ -36,7 +46,9 @@ struct VideoInfo {
   int height_px = 0;
   /// Clockwise turn that shows the stored picture upright: 0, 90, 180, 270.
   int rotation_deg = 0;
-  double rate_hz = 0;       ///< average, for progress only; 0 when not known
+  double slow = 1;  ///< times are divided by this
+  double rate_hz =
+      0;  ///< average, as taken, for progress only; 0 when not known
   double duration_s = 0;    ///< estimate, for progress only; 0 when not known
   int expected_frames = 0;  ///< estimate, for progress only; 0 when not known
 };
@@ -44,8 +56,8 @@ struct VideoInfo {
 class VideoSource {
  public:
   /// Opens the film and decodes its first frame. Throws InputError naming the
-  /// file when it is missing, empty, not a film, has no picture track, or no
-  /// frame of it can be decoded.
+  /// file when it is missing, empty, not a film, has no picture track, is
+  /// interlaced, or no frame of it can be decoded.
   explicit VideoSource(const std::filesystem::path& path,
                        const VideoOptions& options = {});
   ~VideoSource();
@@ -54,10 +66,12 @@ class VideoSource {
 
   const VideoInfo& info() const;
   /// The next frame; nullopt at the end. Time stamps always increase. Throws
-  /// InputError when the picture size changes within the film.
+  /// InputError when the picture size changes within the film, and when what
+  /// moves shows that it is interlaced without saying so.
   std::optional<Frame> next();
   /// What was mended on the way (missing or repeated time stamps, damaged
-  /// frames left out, a film that ends early). Complete after the last frame.
+  /// frames left out, pixels made square, a slow film's times, a film that ends
+  /// early and how much is missing). Complete after the last frame.
   std::vector<std::string> notes() const;
 
  private:
@@ -80,6 +94,12 @@ std::vector<Frame> sample_opening(const std::filesystem::path& path,
                                   int count,
                                   double span_s,
                                   const VideoOptions& options = {});
+
+/// What is to be known of a film before its pictures are decoded: pixels made
+/// square, a slow film's times, damaged pieces, an end that comes early. Reads
+/// the file through once.
+[[nodiscard]] std::vector<std::string> film_notes(
+    const std::filesystem::path& path, const VideoOptions& options = {});
 
 /// The picture turned clockwise by 0, 90, 180 or 270 degrees.
 cv::Mat turned_for_display(const cv::Mat& picture, int rotation_deg);

@@ -67,3 +67,10 @@ TEST_CASE("what is written reads back") {
   CHECK_FALSE(table.number(1, 1).has_value());
   CHECK(csv_number(-0.0001, 2) == "0.00");
 }
+
+TEST_CASE("csv: what holds zero bytes is no text") {
+  const std::string text("feed,x\n1,2\n\0,3\n", 15);
+  CHECK_THROWS_WITH_AS(CsvTable::parse(text, "f.csv"),
+                       doctest::Contains("f.csv:3: this is not text"),
+                       InputError);
+}

@@ -52,10 +52,28 @@ TEST_CASE("trial: default columns, sigmas, missing and unmeasured") {
   CHECK(t.warnings[0].find("1 feed numbers") != std::string::npos);
 }
 
+TEST_CASE("trial: what cannot be is refused with its place") {
+  CHECK(refusal("feed,x_mm,sx_mm\n1,5,0.5\n2,6,-0.5\n", {"x_mm"}) ==
+        "f.csv:3, column 'sx_mm': -0.5 is below 0. A standard uncertainty is 0 "
+        "or more.");
+  CHECK(refusal("feed,x_mm,status\n1,5,measured\n2,6,maybe\n", {"x_mm"})
+            .find("f.csv:3, column 'status': 'maybe'") == 0);
+  CHECK(refusal("feed,x_mm,t_bounce_s\n1,5,9\n2,6,\n3,7,4\n", {"x_mm"})
+            .find("f.csv:4, column 't_bounce_s': 4 comes after 9") == 0);
+  // Two balls in the air at a time.
+  CHECK(refusal("feed,x_mm,t_bounce_s\n1,5,9\n2,6,8.9\n3,7,10\n", {"x_mm"})
+            .empty());
+  for (const char* number : {"1e300", "2.5", "-1e10"}) {
+    CHECK(refusal(std::string("feed,x_mm\n") + number + ",5\n", {"x_mm"})
+              .find("is not a whole number") != std::string::npos);
+  }
+  CHECK_THROWS_AS(read("feed,a\n1,1\n2,2\n", {"a", "a"}), UsageError);
+  CHECK_THROWS_AS(read("feed,a\n1,1\n2,2\n", {"feed"}), UsageError);
+}
+
 TEST_CASE("trial: columns that cannot be judged are left out and named") {
-  const TrialTable t =
-      read("feed,a,b,c\n1,1,5,\n2,2,5,\n3,3,5,1\n4,4,5,\n5,5,5,\n",
-           {"a", "b", "c", "a"});
+  const TrialTable t = read(
+      "feed,a,b,c\n1,1,5,\n2,2,5,\n3,3,5,1\n4,4,5,\n5,5,5,\n", {"a", "b", "c"});
   CHECK(t.characteristics == std::vector<std::string>{"a"});
   REQUIRE(t.warnings.size() == 2);
   CHECK(t.warnings[0].find("b is not judged: it is the same") == 0);

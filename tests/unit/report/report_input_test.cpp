@@ -7,6 +7,7 @@
 
 #include "session_sample.h"
 #include <doctest/doctest.h>
+#include <sys/stat.h>
 
 namespace evenfeed {
 namespace {
@@ -106,6 +107,22 @@ TEST_CASE("lists of unequal length end in the unknown") {
   CHECK(std::isnan(input.charts[0].values[2]));
   CHECK(input.charts[0].lower.size() == 3);
   CHECK(input.charts[0].upper.size() == 3);
+}
+
+TEST_CASE("what stands in a folder and is no file, word or number is refused") {
+  const TempDir folder("report-refused");
+  REQUIRE(::mkfifo((folder / "tagged.csv").c_str(), 0600) == 0);
+  CHECK_THROWS_WITH_AS(load_report_input(folder.path()),
+                       doctest::Contains("this is a pipe"),
+                       InputError);
+  std::filesystem::remove(folder / "tagged.csv");
+  CHECK_THROWS_WITH_AS(load_sample(folder, "feed,verdict\n1,maybe\n", "{}"),
+                       doctest::Contains("tagged.csv:2, column 'verdict'"),
+                       InputError);
+  CHECK_THROWS_WITH_AS(
+      load_sample(folder, "feed,verdict\n1,keep\n", "{\"baseline\":1e3000}"),
+      doctest::Contains("summary.json"),
+      InputError);
 }
 
 }  // namespace evenfeed

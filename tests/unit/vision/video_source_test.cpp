@@ -5,6 +5,7 @@
 #include "base/error.h"
 
 #include <algorithm>
+#include <cmath>
 
 #include "unit/vision/made_film.h"
 #include <opencv2/imgproc.hpp>
@@ -200,4 +201,140 @@ TEST_CASE("what is no film is refused with the file's name") {
   const auto sound = film.coded(
       "sound.m4a", "-f lavfi -i sine=duration=0.2 -map 1:a -c:a aac");
   CHECK_THROWS_AS(VideoSource{sound}, InputError);
+}
+
+TEST_CASE("pixels that the film says are not square come out square") {
+  const MadeFilm film = made("squeezed");
+  struct Kind {
+    std::string aspect;
+    int width, height;
+    double stretch_u, stretch_v;
+  };
+  const std::vector<Kind> kinds = {
+      {"2/1", 2 * kWidth, kHeight, 2, 1},
+      {"1/2", kWidth, 2 * kHeight, 1, 2},
+      {"4/3", 171, kHeight, 4.0 / 3, 1},
+  };
+  for (const Kind& kind : kinds) {
+    CAPTURE(kind.aspect);
+    VideoSource source(
+        film.coded("film.mp4", "-vf setsar=" + kind.aspect + " " + kH264));
+    CHECK(source.info().width_px == kind.width);
+    CHECK(source.info().height_px == kind.height);
+    const auto frames = all_frames(source);
+    REQUIRE(frames.size() == kFrames);
+    const Frame& frame = frames[6];
+    CHECK(frame.luma.size() == cv::Size(kind.width, kind.height));
+    CHECK(frame.blue.size() ==
+          cv::Size((kind.width + 1) / 2, (kind.height + 1) / 2));
+    // The middle of the square of frame 6, pixel centres at whole numbers.
+    const cv::Moments seen = cv::moments(frame.luma > 150, true);
+    CHECK(
+        seen.m10 / seen.m00 ==
+        doctest::Approx((4 + 4 * 6 + 6) * kind.stretch_u - 0.5).epsilon(0.01));
+    CHECK(seen.m01 / seen.m00 ==
+          doctest::Approx((32 + 6) * kind.stretch_v - 0.5).epsilon(0.01));
+    REQUIRE(source.notes().size() == 1);
+    CHECK(source.notes()[0].find("not square") != std::string::npos);
+  }
+}
+
+TEST_CASE("a slow film's times are those at which it was taken") {
+  const MadeFilm film = made("slow");
+  const auto path = film.coded("film.mp4", kH264);
+  VideoOptions options;
+  options.slow = 8;
+  VideoSource said(path, options);
+  CHECK(said.info().rate_hz == doctest::Approx(480));
+  auto frames = all_frames(said);
+  REQUIRE(frames.size() == kFrames);
+  CHECK(frames[16].t_s == doctest::Approx(16 / 480.0));
+  CHECK(said.notes().empty());
+
+  const auto tagged =
+      film.changed("film.mp4",
+                   "tagged.mp4",
+                   "-c copy -movflags use_metadata_tags "
+                   "-metadata com.android.capture.fps=240.000000");
+  VideoSource by_itself(tagged);
+  CHECK(by_itself.info().slow == doctest::Approx(4));
+  frames = all_frames(by_itself);
+  REQUIRE(frames.size() == kFrames);
+  CHECK(frames[16].t_s == doctest::Approx(16 / 240.0));
+  REQUIRE(by_itself.notes().size() == 1);
+  CHECK(by_itself.notes()[0].find("240 frames a second") != std::string::npos);
+  options.slow = 1;  // what is said stands over it
+  VideoSource left(tagged, options);
+  CHECK(all_frames(left)[16].t_s == doctest::Approx(16 / 60.0));
+  CHECK(left.notes().empty());
+  options.slow = 0;
+  CHECK_THROWS_AS(VideoSource(path, options), UsageError);
+}
+
+TEST_CASE(
+    "whole milliseconds of a container are undone, uneven times are not") {
+  const MadeFilm film = made("milliseconds");
+  film.coded("film.mp4", kH264);
+  VideoSource even(film.changed("film.mp4", "film.mkv", "-c copy"));
+  const auto frames = all_frames(even);
+  REQUIRE(frames.size() == kFrames);
+  for (int i = 0; i < kFrames; ++i) {
+    CHECK(std::abs(frames[static_cast<std::size_t>(i)].t_s - i / 60.0) < 1e-4);
+  }
+  film.coded("uneven.mp4",
+             "-vf \"settb=1/1000,setpts='PTS+0.004*mod(N,3)/TB'\" -vsync vfr "
+             "-enc_time_base 1:1000 -video_track_timescale 1000 " +
+                 kH264);
+  VideoSource uneven(film.changed("uneven.mp4", "uneven.mkv", "-c copy"));
+  const auto late = all_frames(uneven);
+  REQUIRE(late.size() == kFrames);
+  CHECK(late[4].t_s == doctest::Approx(0.071).epsilon(1e-4));
+}
+
+TEST_CASE("a film that ends early says so, and how much is missing") {
+  const MadeFilm film = made("short");
+  const std::string long_film = "-vf loop=loop=9:size=24 " + kH264;
+  const auto cut = [](const std::filesystem::path& path, double share) {
+    const auto size = static_cast<double>(std::filesystem::file_size(path));
+    std::filesystem::resize_file(path,
+                                 static_cast<std::uintmax_t>(share * size));
+    return path;
+  };
+  const auto told = [](const std::filesystem::path& path) {
+    VideoSource source(path);
+    const auto frames = all_frames(source);
+    CHECK(frames.size() > 60);
+    CHECK(frames.size() < 240);
+    std::string all;
+    for (const std::string& note : source.notes()) all += note + "\n";
+    std::string before;
+    for (const std::string& note : film_notes(path)) before += note + "\n";
+    CHECK(before.find("ends early") != std::string::npos);
+    return all;
+  };
+  int tried = 0;
+  for (const std::string name :
+       {"index.mp4 -movflags faststart", "film.mkv "}) {
+    CAPTURE(name);
+    const auto space = name.find(' ');
+    const auto path =
+        film.coded(name.substr(0, space), long_film + name.substr(space));
+    {
+      VideoSource whole(path);
+      CHECK(all_frames(whole).size() == 240);
+      CHECK(whole.notes().empty());
+      CHECK(film_notes(path).empty());
+    }
+    CHECK(told(cut(path, 0.6)).find("ends early") != std::string::npos);
+    ++tried;
+  }
+  CHECK(tried == 2);
+  // Where the file tells how long it should be.
+  const auto path = film.coded("part.mp4", long_film + " -movflags faststart");
+  CHECK(told(cut(path, 0.6)).find("%) are missing") != std::string::npos);
+  // What was cut off in an editor is not missing.
+  film.coded("long.mp4", long_film + " -g 30");
+  VideoSource trimmed(film.changed("long.mp4", "trim.mp4", "-ss 1 -c copy"));
+  all_frames(trimmed);
+  CHECK(trimmed.notes().empty());
 }

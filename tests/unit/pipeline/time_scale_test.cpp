@@ -1,0 +1,75 @@
+// SPDX-License-Identifier: MIT
+// Films that play slower than they were taken, as sightings whose times are
+// stretched.
+#include "pipeline/time_scale.h"
+
+#include "pipeline/measure.h"
+
+#include <cmath>
+
+#include "unit/flight/flight_bench.h"
+#include <doctest/doctest.h>
+
+using namespace evenfeed;
+
+namespace {
+
+constexpr int kFeeds = 6;
+
+Measurement measured(double slower) {
+  Bench bench;
+  bench.camera = camera_at(30);
+  bench.camera.readout_s = 0;
+  bench.camera.exposure_s = 0;
+  std::vector<Sighting> sightings;
+  for (int i = 0; i < kFeeds; ++i) {
+    RandomEngine random = derived_engine(1, "slow film", i);
+    std::normal_distribution<double> normal(0, 1);
+    FlightVector p = usual_flight();
+    p[kTimeOfBounce] = 1.0 + 1.5 * i;
+    p[kBounceX] += 0.03 * normal(random);
+    p[kVelocityIn] += 0.03 * normal(random);
+    for (const Sighting& one : sightings_of(p, bench.camera, 60, 0.2, random)) {
+      sightings.push_back(one);
+      sightings.back().t_s *= slower;
+    }
+  }
+  const Profile profile =
+      load_profile(EVENFEED_ROOT "/profiles/table-tennis.toml");
+  return measure_sightings(std::move(sightings), bench, profile, {});
+}
+
+}  // namespace
+
+TEST_CASE("gravity tells how many times slower a film plays") {
+  const Measurement slow = measured(4);
+  REQUIRE(slow.time_scale);
+  CHECK(slow.time_scale->slower == doctest::Approx(4).epsilon(0.2));
+  CHECK(slow.time_scale->log_sd > 0.02);
+  CHECK(slow.time_scale->log_sd < 0.3);
+  CHECK(std::abs(std::log(slow.time_scale->slower / 4)) <
+        3 * slow.time_scale->log_sd);
+  REQUIRE_FALSE(slow.fit.warnings.empty());
+  CHECK(slow.fit.warnings[0].find("--slow 4") != std::string::npos);
+}
+
+TEST_CASE("a film that plays as it was taken is left alone") {
+  const Measurement usual = measured(1);
+  CHECK(usual.fit.feeds.size() == kFeeds);
+  CHECK_FALSE(usual.time_scale);
+  CHECK_FALSE(doubts_time_scale(usual.fit));
+}
+
+TEST_CASE("what to say counts what was said already") {
+  TimeScale scale;
+  scale.slower = 2.1;
+  scale.log_sd = 0.1;
+  CHECK(time_scale_words(scale).find("2.1 times slower") != std::string::npos);
+  CHECK(time_scale_words(scale).find("--slow 2") != std::string::npos);
+  scale.said = 4;
+  CHECK(time_scale_words(scale).find("--slow 8") != std::string::npos);
+  scale.slower = 0.5;
+  scale.said = 1;
+  CHECK(time_scale_words(scale).find("2.0 times faster") != std::string::npos);
+  CHECK(time_scale_words(scale).find("--slow 0.5") != std::string::npos);
+}

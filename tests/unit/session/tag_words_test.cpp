@@ -1,0 +1,36 @@
+// SPDX-License-Identifier: MIT
+#include "session/tag_words.h"
+
+#include "base/error.h"
+#include "session/feeds_file.h"
+
+#include <doctest/doctest.h>
+
+using namespace evenfeed;
+
+TEST_CASE("the words of tags are known ones, empty or refused") {
+  const CsvTable table = CsvTable::parse(
+      "feed,phase,verdict\n1,warm-up,keep\n2,,\n3,later,maybe\n", "tagged.csv");
+  CHECK(phase_word(table, 0) == "warm-up");
+  CHECK(verdict_word(table, 0) == "keep");
+  CHECK(phase_word(table, 1).empty());
+  CHECK(verdict_word(table, 1).empty());
+  CHECK_THROWS_WITH_AS(
+      (void)verdict_word(table, 2),
+      doctest::Contains("tagged.csv:4, column 'verdict': 'maybe'"),
+      InputError);
+  CHECK_THROWS_AS((void)phase_word(table, 2), InputError);
+  const CsvTable plain = CsvTable::parse("feed\n1\n", "feeds.csv");
+  CHECK(verdict_word(plain, 0).empty());
+}
+
+TEST_CASE("a feed's number is whole and fits") {
+  for (const char* number : {"1e300", "1e10", "2.5"}) {
+    const CsvTable table =
+        CsvTable::parse(std::string("feed\n") + number + "\n", "f.csv");
+    CHECK_THROWS_WITH_AS((void)read_feeds(table),
+                         doctest::Contains("f.csv:2, column 'feed'"),
+                         InputError);
+  }
+  CHECK(read_feeds(CsvTable::parse("feed\n41\n", "f.csv"))[0].number == 41);
+}
