@@ -38,7 +38,10 @@ int ReportCommand::run() {
        {"tagged.csv", "feeds.csv", "summary.json", "bench.toml"}) {
     files.reads("DIR", folder / name);
   }
-  files.writes(out_.empty() ? "DIR" : "--out", out);
+  std::error_code none;  // what reads a folder that is not there says so
+  if (!out_.empty() || std::filesystem::is_directory(folder, none)) {
+    files.writes(out_.empty() ? "DIR" : "--out", out);
+  }
   files.check();
   const Profile profile = load_profile(profile_file);
   ReportInput input = load_report_input(folder);
