@@ -61,22 +61,35 @@ struct Errors {
   }
   double rms_bound() const { return rms(bound); }
 
+  // Weighted by what the errors should be: a badly known one must not move what
+  // is common to the others.
+  double weight() const {
+    double sum = 0;
+    for (const double one : sigma) sum += 1 / (one * one);
+    return sum;
+  }
+  double middle() const {
+    double sum = 0;
+    for (std::size_t i = 0; i < error.size(); ++i) {
+      sum += error[i] / (sigma[i] * sigma[i]);
+    }
+    return sum / weight();
+  }
   // About the mean error, which is common to the session and stated apart, and
   // for the freedom it took.
   std::vector<double> normalised() const {
-    const double middle = mean(error);
-    const double n = static_cast<double>(error.size());
+    const double mean = middle();
+    const double of_mean = 1 / weight();
     std::vector<double> all;
     for (std::size_t i = 0; i < error.size(); ++i) {
-      all.push_back((error[i] - middle) / sigma[i] * std::sqrt(n / (n - 1)));
+      all.push_back((error[i] - mean) /
+                    std::sqrt(sigma[i] * sigma[i] - of_mean));
     }
     return all;
   }
   // The mean error over its stated uncertainty.
   double normalised_mean(double common_sigma) const {
-    const double own =
-        rms(sigma) / std::sqrt(static_cast<double>(sigma.size()));
-    return mean(error) / std::hypot(common_sigma, own);
+    return middle() / std::hypot(common_sigma, std::sqrt(1 / weight()));
   }
 };
 

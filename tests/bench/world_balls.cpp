@@ -28,18 +28,13 @@ Misfeed fail(MovingBall& ball, Draws& draws) {
   return Misfeed::kDropped;
 }
 
-// Where the ball would cross the plane that measure was told of, if nothing
-// stood behind the table.
-void read_contact(const World& world,
-                  const SamplePlane& told,
-                  const BallEvent& bounce,
-                  TrueFeed& feed) {
+// Where the ball would cross the sample's plane, wide as it may be; nothing
+// without a sample.
+void read_contact(const World& world, const BallEvent& bounce, TrueFeed& feed) {
+  if (!world.sample.present) return;
   World open = world;
   open.catch_x_m = 1e9;
   open.sample.present = false;
-  open.sample.x_m = told.x_m;
-  open.sample.z_m = 0;
-  open.sample.tilt_rad = told.lean_rad;
   const BallPath path = trace_ball(open, bounce.after, bounce.t_s, 1.5);
   for (const BallEvent& event : path.events()) {
     if (event.kind != BallEventKind::kSamplePlane) return;
@@ -51,7 +46,7 @@ void read_contact(const World& world,
   }
 }
 
-void read_truth(const World& world, const SamplePlane& told, WorldBall& ball) {
+void read_truth(const World& world, WorldBall& ball) {
   TrueFeed& feed = ball.truth;
   for (const BallEvent& event : ball.path.events()) {
     if (event.kind == BallEventKind::kSamplePlane) continue;
@@ -66,7 +61,7 @@ void read_truth(const World& world, const SamplePlane& told, WorldBall& ball) {
       feed.bounce_m = event.before.x_m;
       feed.v_in_mps = event.before.v_mps;
       feed.v_out_mps = event.after.v_mps;
-      read_contact(world, told, event, feed);
+      read_contact(world, event, feed);
     } else {
       ball.t_second_touch_s = event.t_s;
       feed.hit_sample = feed.bounced && event.kind == BallEventKind::kSample;
@@ -105,7 +100,7 @@ std::vector<WorldBall> throw_balls(const RandomWorld& world) {
     ball.truth.t_launch_s = launch.t_s;
     ball.truth.launch_m = start.x_m;
     ball.truth.v_launch_mps = start.v_mps;
-    read_truth(place, world.profile.sample, ball);
+    read_truth(place, ball);
     balls.push_back(std::move(ball));
     balls.back().truth.number = static_cast<int>(balls.size());
   }
