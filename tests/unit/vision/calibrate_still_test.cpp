@@ -2,11 +2,10 @@
 // The whole way from a picture to a camera, on pictures drawn through known
 // cameras by a painter of the test's own.
 #include "vision/calibration.h"
-#include "vision/calibration_files.h"
 #include "vision/calibration_overlay.h"
 #include "vision/table_ends.h"
 
-#include "unit/vision/drawn_table.h"
+#include "unit/vision/small_view.h"
 #include <doctest/doctest.h>
 #include <opencv2/imgproc.hpp>
 
@@ -32,12 +31,7 @@ CalibrationProfile profile() {
 }
 
 CameraModel camera_of(const View& view) {
-  CameraModel camera;
-  camera.width_px = 640;
-  camera.height_px = 360;
-  camera.lens = {view.focal_px, 321, 178, -0.06, 0.01};
-  camera.camera_from_table = look_at(view.eye, view.target, {0, 1, 0}, 0.02);
-  return camera;
+  return small_camera(view.focal_px, view.eye, view.target);
 }
 
 cv::Mat picture_of(const View& view) {
@@ -69,6 +63,17 @@ double worst_table_point(const CameraModel& truth, const CameraModel& found) {
   }
   REQUIRE(points >= 6);
   return worst;
+}
+
+// Every landmark that the camera sees, marked where it is.
+std::vector<MarkedPoint> marks_through(const CameraModel& camera) {
+  std::vector<MarkedPoint> marks;
+  for (const Landmark& landmark : profile().surface.landmarks()) {
+    const auto p = camera.project(landmark.x_in_table_m);
+    if (!p || !camera.in_picture(*p)) continue;
+    marks.push_back({landmark.name, landmark.x_in_table_m, *p, 1});
+  }
+  return marks;
 }
 
 }  // namespace
@@ -165,11 +170,7 @@ TEST_CASE("marks made by hand solve a picture that shows no lines") {
   const cv::Mat dark(360, 640, CV_8U, cv::Scalar(40));
   CalibrationOptions options = left_launcher();
   options.launcher_end = LauncherEnd::kNotSaid;
-  for (const Landmark& landmark : profile().surface.landmarks()) {
-    const auto p = truth.project(landmark.x_in_table_m);
-    if (!p || !truth.in_picture(*p)) continue;
-    options.marks.push_back({landmark.name, landmark.x_in_table_m, *p, 1});
-  }
+  options.marks = marks_through(truth);
   REQUIRE(options.marks.size() > 20);
   const auto result = calibrate_still(dark, profile().surface, options);
   CAPTURE(result.message);
@@ -198,11 +199,7 @@ TEST_CASE("a camera through a lens that is not made is refused by name") {
   const cv::Mat dark(360, 640, CV_8U, cv::Scalar(40));
   CalibrationOptions options = left_launcher();
   options.launcher_end = LauncherEnd::kNotSaid;
-  for (const Landmark& landmark : profile().surface.landmarks()) {
-    const auto p = fish.project(landmark.x_in_table_m);
-    if (!p || !fish.in_picture(*p)) continue;
-    options.marks.push_back({landmark.name, landmark.x_in_table_m, *p, 1});
-  }
+  options.marks = marks_through(fish);
   REQUIRE(options.marks.size() > 12);
   const auto result = calibrate_still(dark, profile().surface, options);
   CHECK_FALSE(result.done());

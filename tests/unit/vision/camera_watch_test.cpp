@@ -5,30 +5,16 @@
 
 #include "geometry/bench.h"
 #include "geometry/steady_view.h"
-#include "vision/calibration_files.h"
 
-#include "unit/vision/drawn_table.h"
+#include "unit/vision/small_view.h"
 #include <doctest/doctest.h>
 
 using namespace evenfeed;
 
 namespace {
 
-const Surface& surface() {
-  static const Surface table =
-      load_calibration_profile(EVENFEED_ROOT "/profiles/table-tennis.toml")
-          .surface;
-  return table;
-}
-
 CameraModel calibrated() {
-  CameraModel camera;
-  camera.width_px = 640;
-  camera.height_px = 360;
-  camera.lens = {470, 321, 178, -0.06, 0.01};
-  camera.camera_from_table =
-      look_at({0.3, -1.3, 2.2}, {0.05, 0.02, 0}, {0, 1, 0}, 0.02);
-  return camera;
+  return small_camera(470, {0.3, -1.3, 2.2}, {0.05, 0.02, 0});
 }
 
 CameraModel moved(const CameraModel& camera,
@@ -58,7 +44,8 @@ class Painter {
     }
     DrawnTable look;
     look.noise = 0;
-    drawn_.emplace_back(key, draw_table(camera, surface(), look, 1));
+    drawn_.emplace_back(key,
+                        draw_table(camera, table_tennis_surface(), look, 1));
     return with_noise(drawn_.back().second, seed);
   }
 
@@ -107,7 +94,7 @@ std::vector<CameraStance> watched(CameraWatch& watch,
 }  // namespace
 
 TEST_CASE("sites find a moved camera to within what they state") {
-  LineSites sites(surface(), {});
+  LineSites sites(table_tennis_surface(), {});
   REQUIRE(sites.choose(painted(calibrated(), 1), calibrated()));
   sites.set_zero(sites.offsets_px(painted(calibrated(), 2), calibrated()));
   int found = 0;
@@ -130,18 +117,18 @@ TEST_CASE("sites find a moved camera to within what they state") {
 }
 
 TEST_CASE("sites say so when the lines are hidden or too few are seen") {
-  LineSites sites(surface(), {});
+  LineSites sites(table_tennis_surface(), {});
   REQUIRE(sites.choose(painted(calibrated(), 1), calibrated()));
   cv::Mat hidden = painted(calibrated(), 3);
   hidden(cv::Rect(200, 0, 440, 360)) = 90;
   CHECK_FALSE(sites.find(hidden, calibrated()));
   CHECK_FALSE(
-      LineSites(surface(), {})
+      LineSites(table_tennis_surface(), {})
           .choose(cv::Mat(360, 640, CV_8U, cv::Scalar(90)), calibrated()));
 }
 
 TEST_CASE("a camera that stands still is left exactly where it was") {
-  CameraWatch watch(calibrated(), surface(), {});
+  CameraWatch watch(calibrated(), table_tennis_surface(), {});
   const auto stances = watched(watch, 60, [](int) { return calibrated(); });
   CHECK(watch.watching());
   CHECK(stances.empty());
@@ -149,7 +136,7 @@ TEST_CASE("a camera that stands still is left exactly where it was") {
 }
 
 TEST_CASE("a knock is dated to its half second and placed") {
-  CameraWatch watch(calibrated(), surface(), {});
+  CameraWatch watch(calibrated(), table_tennis_surface(), {});
   const auto stances = watched(
       watch, 24, [](int i) { return i < 11 ? calibrated() : knocked(); });
   REQUIRE(stances.size() == 1);
@@ -162,7 +149,7 @@ TEST_CASE("a knock is dated to its half second and placed") {
 }
 
 TEST_CASE("a kick farther than a cut reaches is found by a search") {
-  CameraWatch watch(calibrated(), surface(), {});
+  CameraWatch watch(calibrated(), table_tennis_surface(), {});
   const auto stances = watched(
       watch, 24, [](int i) { return i < 11 ? calibrated() : kicked(); });
   REQUIRE(stances.size() == 1);
@@ -173,7 +160,7 @@ TEST_CASE("a kick farther than a cut reaches is found by a search") {
 }
 
 TEST_CASE("two knocks and the way back are three moves") {
-  CameraWatch watch(calibrated(), surface(), {});
+  CameraWatch watch(calibrated(), table_tennis_surface(), {});
   const auto stances = watched(watch, 40, [](int i) {
     return i < 10 || i >= 30 ? calibrated() : i < 20 ? knocked() : kicked();
   });
@@ -184,7 +171,7 @@ TEST_CASE("two knocks and the way back are three moves") {
 }
 
 TEST_CASE("what hides the lines for a while is no move, and is counted") {
-  CameraWatch watch(calibrated(), surface(), {});
+  CameraWatch watch(calibrated(), table_tennis_surface(), {});
   for (int i = 0; i < 40; ++i) {
     cv::Mat picture = painted(calibrated(), static_cast<std::uint64_t>(i));
     if (i == 12 || (i >= 20 && i < 30)) {
@@ -199,7 +186,7 @@ TEST_CASE("what hides the lines for a while is no move, and is counted") {
 }
 
 TEST_CASE("a camera that was moved since it was calibrated is told at once") {
-  CameraWatch watch(calibrated(), surface(), {});
+  CameraWatch watch(calibrated(), table_tennis_surface(), {});
   const auto stances = watched(watch, 20, [](int) { return knocked(); });
   REQUIRE(stances.size() == 1);
   CHECK(stances[0].from_s == 0);
@@ -207,7 +194,7 @@ TEST_CASE("a camera that was moved since it was calibrated is told at once") {
 }
 
 TEST_CASE("a mount that gives way is followed in small steps") {
-  CameraWatch watch(calibrated(), surface(), {});
+  CameraWatch watch(calibrated(), table_tennis_surface(), {});
   const auto sagged = [](int i) {
     const double part = std::clamp((i - 10) / 10.0, 0.0, 1.0);
     return moved(
@@ -221,7 +208,7 @@ TEST_CASE("a mount that gives way is followed in small steps") {
 }
 
 TEST_CASE("nothing is settled before the looks around it are known") {
-  CameraWatch watch(calibrated(), surface(), {});
+  CameraWatch watch(calibrated(), table_tennis_surface(), {});
   for (int i = 0; i < 12; ++i) {
     watch.add_frame(painted(calibrated(), static_cast<std::uint64_t>(i)),
                     0.5 * i);
@@ -233,7 +220,7 @@ TEST_CASE("nothing is settled before the looks around it are known") {
 }
 
 TEST_CASE("without lines there is nothing to watch, and nothing waits") {
-  CameraWatch watch(calibrated(), surface(), {});
+  CameraWatch watch(calibrated(), table_tennis_surface(), {});
   watch.add_frame(cv::Mat(360, 640, CV_8U, cv::Scalar(90)), 0);
   CHECK_FALSE(watch.watching());
   CHECK(std::isinf(watch.take_news().settled_until_s));
@@ -242,8 +229,10 @@ TEST_CASE("without lines there is nothing to watch, and nothing waits") {
 TEST_CASE("a watch that cannot be is refused") {
   WatchOptions options;
   options.every_s = 0;
-  CHECK_THROWS_AS(CameraWatch(calibrated(), surface(), options), UsageError);
+  CHECK_THROWS_AS(CameraWatch(calibrated(), table_tennis_surface(), options),
+                  UsageError);
   options = {};
   options.sites.least_share = 1.5;
-  CHECK_THROWS_AS(CameraWatch(calibrated(), surface(), options), UsageError);
+  CHECK_THROWS_AS(CameraWatch(calibrated(), table_tennis_surface(), options),
+                  UsageError);
 }

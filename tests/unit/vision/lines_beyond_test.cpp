@@ -2,44 +2,25 @@
 // A whole table is drawn, and part of it is taken for the whole.
 #include "vision/lines_beyond.h"
 
-#include "vision/calibration_files.h"
-
-#include "unit/vision/drawn_table.h"
+#include "unit/vision/small_view.h"
 #include <doctest/doctest.h>
 
 using namespace evenfeed;
 
 namespace {
 
-const Surface& table() {
-  static const Surface whole =
-      load_calibration_profile(EVENFEED_ROOT "/profiles/table-tennis.toml")
-          .surface;
-  return whole;
-}
-
 CameraModel camera() {
-  CameraModel made;
-  made.width_px = 640;
-  made.height_px = 360;
-  made.lens = {480, 321, 178, -0.06, 0.01};
-  made.camera_from_table =
-      look_at({1.2, -2.3, 2.0}, {0, 0.1, 0}, {0, 1, 0}, 0.02);
-  return made;
+  return small_camera(480, {1.2, -2.3, 2.0}, {0, 0.1, 0});
 }
 
 const cv::Mat& picture() {
-  static const cv::Mat drawn = [] {
-    DrawnTable look;
-    look.samples = 8;
-    return draw_table(camera(), table(), look, 5);
-  }();
+  static const cv::Mat drawn = finely_drawn(camera(), 5);
   return drawn;
 }
 
 // The lines of a table that would end at these places of the real one.
 std::vector<SurfaceLine> lines_of_part(double high_x_m, double high_y_m) {
-  Surface part = table();
+  Surface part = table_tennis_surface();
   for (PaintedLine& line : part.lines) {
     const bool along_x = line.high_m.x() - line.low_m.x() > 1;
     if (along_x) line.high_m.x() = high_x_m;
@@ -59,8 +40,9 @@ std::vector<SurfaceLine> lines_of_part(double high_x_m, double high_y_m) {
 }  // namespace
 
 TEST_CASE("the lines of the whole table end at its border") {
-  CHECK(
-      lines_beyond_border(picture(), camera(), painted_lines(table())).empty());
+  CHECK(lines_beyond_border(
+            picture(), camera(), painted_lines(table_tennis_surface()))
+            .empty());
 }
 
 TEST_CASE("what ends before the table does is not the table") {
@@ -82,6 +64,7 @@ TEST_CASE("a line of the hall in continuation of one line says nothing") {
            cv::Scalar(205),
            3,
            cv::LINE_AA);
-  CHECK(lines_beyond_border(with_stripe, camera(), painted_lines(table()))
+  CHECK(lines_beyond_border(
+            with_stripe, camera(), painted_lines(table_tennis_surface()))
             .empty());
 }
