@@ -33,10 +33,6 @@ std::string join_path(const std::string& path, std::string_view key) {
   return key.empty() ? path : fmt::format("{}.{}", path, key);
 }
 
-}  // namespace
-
-namespace {
-
 // The parser calls itself for every dot of a key, until the stack is full.
 // Counted outside of strings; a comma ends a number, not a key.
 void refuse_deep_keys(std::string_view text, const std::string& name) {

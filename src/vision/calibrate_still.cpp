@@ -411,11 +411,9 @@ class Calibration {
     if (squeeze.factor == 1) return;
     result_.warnings.push_back(fmt::format(
         "the picture seems to be squeezed: with pixels about {:.1f} times as "
-        "wide as "
-        "high its lines fit to {:.2f} px, with square ones to {:.2f} px; "
-        "places "
-        "and speeds are then wrong. If it is, mark it so: ffmpeg -i FILM "
-        "-c copy -aspect W:H marked.mp4, W:H as it should be shown",
+        "wide as high its lines fit to {:.2f} px, with square ones to {:.2f} "
+        "px; places and speeds are then wrong. If it is, mark it so: ffmpeg -i "
+        "FILM -c copy -aspect W:H marked.mp4, W:H as it should be shown",
         squeeze.factor,
         squeeze.rms_px,
         squeeze.square_px));
