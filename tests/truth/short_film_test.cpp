@@ -1,9 +1,11 @@
 // SPDX-License-Identifier: MIT
 // The whole way on a short film, from the film alone: simulate, calibrate,
 // measure, compare with the known answer, both ways.
+#include "base/error.h"
 #include "base/units.h"
 #include "pipeline/measure.h"
 #include "simulate/film.h"
+#include "support/table_camera.h"
 #include "support/temp_dir.h"
 #include "vision/calibrate_film.h"
 
@@ -75,4 +77,15 @@ TEST_CASE("the sightings a film gave measure the same feeds again") {
           doctest::Approx(film.fit.feeds[i][Characteristic::kX].value)
               .epsilon(1e-3));
   }
+}
+
+TEST_CASE("a bench whose camera stood 100 mm farther on is refused") {
+  const ShortSession session;
+  REQUIRE(session.calibration.result.done());
+  Bench elsewhere = session.calibration.result.bench;
+  elsewhere.camera = with_eye_shifted(elsewhere.camera, {0.1, 0, 0});
+  CHECK_THROWS_WITH_AS(
+      measure_film(session.folder / "film.mp4", elsewhere, session.profile, {}),
+      doctest::Contains("this bench is not of this film"),
+      InputError);
 }

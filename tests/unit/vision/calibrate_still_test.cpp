@@ -205,3 +205,28 @@ TEST_CASE("a camera through a lens that is not made is refused by name") {
   CHECK_FALSE(result.done());
   CHECK(result.message.find("degrees across the picture") != std::string::npos);
 }
+
+// A line across the middle, and a table that would end there.
+TEST_CASE("a table is not taken for a shorter one whose lines go on") {
+  Surface whole = table_tennis_surface();
+  whole.net.present = false;
+  whole.lines.push_back({"middle", {-0.02, -0.7625}, {0, 0.7625}});
+  Surface shorter = whole;
+  shorter.lines.clear();
+  shorter.length_m = whole.length_m / 2;
+  const double to_middle_m = shorter.length_m / 2;
+  for (PaintedLine line : whole.lines) {
+    if (line.low_m.x() >= 0) continue;  // the far end
+    line.low_m.x() += to_middle_m;
+    line.high_m.x() = std::min(line.high_m.x(), 0.0) + to_middle_m;
+    shorter.lines.push_back(line);
+  }
+  DrawnTable look;
+  look.samples = 8;
+  const cv::Mat picture = draw_table(
+      small_camera(480, {1.2, -2.3, 2.0}, {0, 0.1, 0}), whole, look, 5);
+  const auto result = calibrate_still(picture, shorter, left_launcher());
+  CAPTURE(result.message);
+  CHECK_FALSE(result.done());
+  CHECK(result.message.find("the lines go on beyond it") != std::string::npos);
+}

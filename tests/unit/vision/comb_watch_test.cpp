@@ -88,3 +88,15 @@ TEST_CASE("an interlaced film is refused, marked or not, with the remedy") {
   VideoSource whole(plain.coded("whole.mp4", h264));
   CHECK(frames_of(whole) == kPictures);
 }
+
+TEST_CASE("either mark of an interlaced film is enough") {
+  const std::string h264 = "-c:v libx264 -crf 16 -pix_fmt yuv420p ";
+  const MadeFilm whole = made("marks", false);  // nothing torn gives it away
+  const auto says = doctest::Contains("interlaced (says the film)");
+  const auto by_film = whole.coded("film.mkv", "-field_order tt " + h264);
+  CHECK_THROWS_WITH_AS(VideoSource{by_film}, says, InputError);
+  whole.coded("marked.mp4", "-vf setfield=tff -flags +ilme+ildct " + h264);
+  const auto by_pictures = whole.changed(
+      "marked.mp4", "pictures.mkv", "-c copy -field_order progressive ");
+  CHECK_THROWS_WITH_AS(VideoSource{by_pictures}, says, InputError);
+}
