@@ -4,6 +4,7 @@
 #include "base/atomic_file.h"
 #include "base/units.h"
 #include "cli/job_files.h"
+#include "cli/number_checks.h"
 #include "cli/progress_line.h"
 #include "pipeline/profile.h"
 #include "vision/calibration_files.h"
@@ -46,7 +47,7 @@ void CalibrationArgs::setup(CLI::App& app) {
   app.add_option("--camera-height",
                  camera_height_mm_,
                  "Height of the lens above the table, mm, known to 10 mm")
-      ->check(CLI::PositiveNumber);
+      ->check(above_zero());
   app.add_option("--launcher-end",
                  launcher_end_,
                  "Where the launcher stands in the picture; found from the "
@@ -56,12 +57,12 @@ void CalibrationArgs::setup(CLI::App& app) {
                  exposure_ms_,
                  "Time the shutter is open, ms; 0 = an instant; not given = "
                  "not known, then found from the streaks")
-      ->check(CLI::NonNegativeNumber);
+      ->check(zero_or_more());
   app.add_option("--readout-ms",
                  readout_ms_,
                  "Rolling shutter: first row to last row, ms; 0 = a global "
                  "shutter; not given = not known")
-      ->check(CLI::NonNegativeNumber);
+      ->check(zero_or_more());
 }
 
 void CalibrationArgs::declare(JobFiles& files) const {

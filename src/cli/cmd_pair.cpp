@@ -5,6 +5,7 @@
 #include "base/error.h"
 #include "base/file_set.h"
 #include "cli/job_files.h"
+#include "cli/number_checks.h"
 #include "cli/profile_lookup.h"
 #include "cli/session_folder.h"
 #include "cli/share_words.h"
@@ -127,17 +128,17 @@ void PairCommand::setup(CLI::App& app) {
   app.add_option("--caliper-sd",
                  caliper_sd_,
                  "One caliper for every characteristic, in its pooled sd")
-      ->check(CLI::PositiveNumber);
+      ->check(above_zero());
   app.add_flag("--no-calipers", no_calipers_, "Match without limits");
   app.add_option("--planned", planned_, "Pairs the test was planned for");
   app.add_option("--difference",
                  difference_,
                  "Say how many pairs a difference of this size takes")
-      ->check(CLI::PositiveNumber);
+      ->check(above_zero());
   app.add_option("--confidence", confidence_, "Of every interval")
       ->capture_default_str();
   app.add_option("--seed", seed_, "Of the bootstrap")
-      ->check(CLI::NonNegativeNumber)
+      ->check(zero_or_more())
       ->capture_default_str();
   app.add_option(
          "--counts", counts_, "No feeds, only success counts: 2/13,9/14,12/13")

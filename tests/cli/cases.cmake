@@ -321,11 +321,11 @@ evenfeed_case(plan/camera/nan EXIT 2 STDERR "--eye-mm"
   ARGS plan camera --eye-mm nan,-1700,2400)
 evenfeed_case(plan/order/formula EXIT 2 STDERR "--samples =K" "formula"
   ARGS plan order --samples =K,M --trials 8)
-evenfeed_case(pair/negative_seed EXIT 2 STDERR "--seed"
+evenfeed_case(pair/negative_seed EXIT 2 STDERR "--seed: -1 is not a number from 0 on"
   ARGS pair sheet-K.csv sheet-M.csv --seed -1)
-evenfeed_case(pair/no_caliper EXIT 2 STDERR "--caliper-sd"
+evenfeed_case(pair/no_caliper EXIT 2 STDERR "--caliper-sd: 0 is not a number above 0"
   ARGS pair sheet-K.csv sheet-M.csv --caliper-sd 0)
-evenfeed_case(pair/no_difference EXIT 2 STDERR "--difference"
+evenfeed_case(pair/no_difference EXIT 2 STDERR "--difference: 0 is not a number above 0"
   ARGS pair sheet-K.csv sheet-M.csv --difference 0)
 evenfeed_case(qualify/named_twice EXIT 2 STDERR "'x_mm' stands twice"
   ARGS qualify one-feed/feeds.csv --characteristics x_mm,x_mm)
