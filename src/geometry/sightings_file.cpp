@@ -11,17 +11,37 @@
 namespace evenfeed {
 
 std::string sightings_text(const std::vector<Sighting>& sightings) {
-  CsvWriter out({"t_s", "u_px", "v_px", "diameter_px", "s_px", "track"});
+  CsvWriter out(
+      {"t_s", "u_px", "v_px", "diameter_px", "s_px", "frame", "track"});
   for (const Sighting& s : sightings) {
     out.add_row({csv_number(s.t_s, 6),
                  csv_number(s.centre_px.x(), 4),
                  csv_number(s.centre_px.y(), 4),
                  csv_number(s.diameter_px, 3),
                  csv_number(s.sigma_px, 4),
+                 s.frame >= 0 ? fmt::format("{}", s.frame) : "",
                  s.track >= 0 ? fmt::format("{}", s.track) : ""});
   }
   return out.text();
 }
+
+namespace {
+
+// -1 where there is none.
+int label(const CsvTable& table, std::size_t row, const char* name) {
+  constexpr double kMost = 1e9;
+  const auto column = table.column(name);
+  const auto value = column ? table.number(row, *column) : std::nullopt;
+  if (!value || !std::isfinite(*value)) return -1;
+  if (*value < 0 || *value > kMost || *value != std::floor(*value)) {
+    throw InputError(table.place(row, *column),
+                     fmt::format("{} is not the number of a {}", *value, name),
+                     "Write a whole number from 0 on or leave it empty");
+  }
+  return static_cast<int>(*value);
+}
+
+}  // namespace
 
 std::vector<Sighting> read_sightings(const CsvTable& table, double sigma_px) {
   const auto t = table.require_column("t_s");
@@ -45,8 +65,8 @@ std::vector<Sighting> read_sightings(const CsvTable& table, double sigma_px) {
                        "Write a number above 0 or leave it empty");
     }
     s.sigma_px = std::isfinite(given) ? given : sigma_px;
-    const double track = optional(r, "track");
-    s.track = std::isfinite(track) ? static_cast<int>(track) : -1;
+    s.frame = label(table, r, "frame");
+    s.track = label(table, r, "track");
     sightings.push_back(s);
   }
   return sightings;

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: MIT
-// sightings.csv: t_s,u_px,v_px and optionally diameter_px, s_px, track. So
-// sightings from elsewhere can be measured, and this project's can be kept.
+// sightings.csv: t_s,u_px,v_px and optionally diameter_px, s_px, frame, track.
+// So sightings from elsewhere can be measured, and this project's can be kept.
 #pragma once
 
 #include "base/csv.h"

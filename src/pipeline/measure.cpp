@@ -4,13 +4,13 @@
 #include "base/error.h"
 #include "base/units.h"
 #include "flight/return_fit.h"
+#include "pipeline/frame_step.h"
 #include "pipeline/steady_frames.h"
 #include "vision/background_still.h"
 #include "vision/bench_of_film.h"
 #include "vision/film_sightings.h"
 #include "vision/video_source.h"
 
-#include <algorithm>
 #include <iterator>
 #include <limits>
 
@@ -20,28 +20,6 @@ namespace evenfeed {
 namespace {
 
 constexpr double kLostTooLong_s = 5;
-
-// The frame step: the median of the steps between times, each weighted by its
-// length, so that several balls within one frame (a rolling shutter stamps
-// their rows apart) weigh nothing. Pauses between feeds are left out.
-double usual_step_s(const std::vector<Sighting>& sorted) {
-  constexpr double kPause_s = 0.15;
-  std::vector<double> steps;
-  double sum = 0;
-  for (std::size_t i = 1; i < sorted.size(); ++i) {
-    const double step = sorted[i].t_s - sorted[i - 1].t_s;
-    if (step > kPause_s) continue;
-    steps.push_back(step);
-    sum += step;
-  }
-  std::sort(steps.begin(), steps.end());
-  double reached = 0;
-  for (const double step : steps) {
-    reached += step;
-    if (reached >= sum / 2) return step;
-  }
-  return 1e-3;
-}
 
 // Another time scale is looked for only where the film's own leaves doubts.
 void tell_time_scale(const FeedMeasurer& measurer,
@@ -219,20 +197,10 @@ Measurement measure_sightings(std::vector<Sighting> sightings,
                               const Bench& bench,
                               const Profile& profile,
                               const MeasureOptions& options) {
-  std::stable_sort(sightings.begin(),
-                   sightings.end(),
-                   [](const auto& a, const auto& b) { return a.t_s < b.t_s; });
-  const double within_s = usual_step_s(sightings) / 2;
   FeedMeasurer measurer(bench, profile, options);
-  std::vector<Sighting> frame;
-  for (const Sighting& s : sightings) {
-    if (!frame.empty() && s.t_s - frame.front().t_s > within_s) {
-      measurer.add_frame(frame.front().t_s, frame);
-      frame.clear();
-    }
-    frame.push_back(s);
+  for (const std::vector<Sighting>& frame : by_frames(std::move(sightings))) {
+    measurer.add_frame(frame.front().t_s, frame);
   }
-  if (!frame.empty()) measurer.add_frame(frame.front().t_s, frame);
   Measurement result = measurer.finish();
   tell_time_scale(measurer,
                   bench,

@@ -7,6 +7,7 @@
 #include "support/table_camera.h"
 
 #include <doctest/doctest.h>
+#include <fmt/format.h>
 
 using namespace evenfeed;
 
@@ -119,6 +120,7 @@ TEST_CASE("sightings read back, and a bad cell is named") {
   sightings[0].centre_px = {100.5, 200.25};
   sightings[1].sigma_px = 0.1;
   sightings[1].track = 3;
+  sightings[1].frame = 75;
   const auto back =
       read_sightings(CsvTable::parse(sightings_text(sightings), "s.csv"));
   REQUIRE(back.size() == 2);
@@ -126,10 +128,19 @@ TEST_CASE("sightings read back, and a bad cell is named") {
   CHECK(back[0].track == -1);
   CHECK(back[1].sigma_px == doctest::Approx(0.1));
   CHECK(back[1].track == 3);
+  CHECK(back[0].frame == -1);
+  CHECK(back[1].frame == 75);
   CHECK_THROWS_WITH_AS(
       read_sightings(CsvTable::parse("t_s,u_px,v_px\n1,2,x\n", "s.csv")),
       doctest::Contains("s.csv:2, column 'v_px'"),
       InputError);
+  for (const char* frame : {"-1", "1.5", "1e12"}) {
+    const std::string text =
+        fmt::format("t_s,u_px,v_px,frame\n1,2,3,{}\n", frame);
+    CHECK_THROWS_WITH_AS(read_sightings(CsvTable::parse(text, "s.csv")),
+                         doctest::Contains("is not the number of a frame"),
+                         InputError);
+  }
   CHECK_THROWS_AS(read_sightings(CsvTable::parse("t_s,u_px\n1,2\n", "s.csv")),
                   InputError);
 }
