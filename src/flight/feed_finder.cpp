@@ -70,6 +70,7 @@ void FinderOptions::check() const {
   require_in_range(lowest_descent_rad, 0, 1, "lowest_descent_rad");
   require_not_negative(join_gap_s, "join_gap_s");
   require_not_negative(settle_s, "settle_s");
+  require_in_range(longest_wait_s, settle_s, 1e3, "longest_wait_s");
   require_not_negative(landing_margin_m, "landing_margin_m");
   require_in_range(used_share, 0, 1, "used_share");
   require_not_negative(least_sigma_px, "least_sigma_px");
@@ -91,8 +92,11 @@ void FeedFinder::add(std::vector<Track> tracks) {
   }
 }
 
-std::vector<FoundFeed> FeedFinder::advance(double now_s) {
-  return take_until(now_s - options_.settle_s);
+std::vector<FoundFeed> FeedFinder::advance(double now_s, double open_since_s) {
+  const double unseen_s = std::min(now_s, open_since_s) - options_.join_gap_s;
+  return take_until(
+      std::min(now_s - options_.settle_s,
+               std::max(unseen_s, now_s - options_.longest_wait_s)));
 }
 
 std::vector<FoundFeed> FeedFinder::finish() {

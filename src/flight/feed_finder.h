@@ -19,7 +19,8 @@ struct FinderOptions {
   double shortest_path_m = 0.35;      ///< along the table, seen
   double lowest_descent_rad = 0.035;  ///< a rolling ball does not descend
   double join_gap_s = 0.30;  ///< pieces of one feed are no further apart
-  double settle_s = 1.0;     ///< a track is explained this long after its end
+  double settle_s = 1.0;     ///< a track is explained this long after its end,
+  double longest_wait_s = 4.0;    ///< later while what may carry on is in view
   double landing_margin_m = 1.0;  ///< beyond the table a landing is computed
   double used_share = 0.5;        ///< of the sightings must lie on the flight
   /// No sighting is trusted more than this at first: shutter times, which one
@@ -64,7 +65,10 @@ class FeedFinder {
   /// Takes tracks as they end, in any order.
   void add(std::vector<Track> tracks);
   /// Explains what ended settle_s before now_s and returns the feeds found.
-  [[nodiscard]] std::vector<FoundFeed> advance(double now_s);
+  /// What still moves since `open_since_s` may be the rest of a track that
+  /// ended then.
+  [[nodiscard]] std::vector<FoundFeed> advance(double now_s,
+                                               double open_since_s);
   /// Explains everything left.
   [[nodiscard]] std::vector<FoundFeed> finish();
   const TrackCounts& counts() const { return counts_; }

@@ -5,6 +5,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
 namespace evenfeed {
 namespace {
@@ -164,6 +165,12 @@ void TrackBuilder::start_new(double t_frame_s,
     });
     open_.push_back(std::move(best));
   }
+}
+
+double TrackBuilder::open_since_s() const {
+  double since_s = std::numeric_limits<double>::infinity();
+  for (const Track& track : open_) since_s = std::min(since_s, track.start_s());
+  return since_s;
 }
 
 std::vector<Track> TrackBuilder::finish() {

@@ -35,6 +35,8 @@ class TrackBuilder {
   /// time, empty ones too) and returns the tracks that have ended.
   [[nodiscard]] std::vector<Track> add_frame(
       double t_frame_s, const std::vector<Sighting>& sightings);
+  /// When the oldest track that has not ended began; infinity without one.
+  double open_since_s() const;
   /// Ends everything still open.
   [[nodiscard]] std::vector<Track> finish();
 

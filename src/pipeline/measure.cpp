@@ -122,7 +122,7 @@ void FeedMeasurer::add_frame(double t_frame_s,
     opening_sightings_ += sightings.size();
   }
   finder_.add(tracks_.add_frame(t_frame_s, sightings));
-  append(found_, finder_.advance(t_frame_s));
+  append(found_, finder_.advance(t_frame_s, tracks_.open_since_s()));
 }
 
 Measurement FeedMeasurer::finish() {

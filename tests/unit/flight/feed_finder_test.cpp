@@ -101,6 +101,35 @@ TEST_CASE("a gap in mid-flight does not make two feeds") {
   CHECK(std::abs(found.feeds[0].fit.parameters[kBounceX] - 0.70) < 0.02);
 }
 
+TEST_CASE("a feed waits for its rest as long as that may be in view") {
+  const CameraModel camera = camera_at(20);
+  const Surface surface = table();
+  const FlightOptions flight;
+  Track first{feed_at(camera, 1.0)};
+  Track rest = first;
+  std::erase_if(first.sightings,
+                [](const Sighting& s) { return s.t_s > 0.72; });
+  std::erase_if(rest.sightings, [](const Sighting& s) { return s.t_s < 0.78; });
+  const double begun_s = rest.start_s();
+  FeedFinder finder(camera, surface, flight, FinderOptions{});
+  finder.add({first});
+  CHECK(finder.advance(2.5, begun_s).empty());
+  finder.add({rest});
+  const auto found = finder.finish();
+  REQUIRE(found.size() == 1);
+  CHECK(found[0].whole());
+  // What never ends, a person perhaps, holds nothing up for good.
+  FeedFinder patient(camera, surface, flight, FinderOptions{});
+  patient.add({first});
+  CHECK(patient.advance(4.6, begun_s).empty());
+  CHECK(patient.advance(4.8, begun_s).size() == 1);
+  // Nothing in view: as soon as it has settled.
+  FeedFinder idle(camera, surface, flight, FinderOptions{});
+  idle.add({first});
+  CHECK(idle.advance(1.6, 1e9).empty());
+  CHECK(idle.advance(1.8, 1e9).size() == 1);
+}
+
 TEST_CASE("nothing seen is nothing found") {
   const Found found = find({}, camera_at(0));
   CHECK(found.feeds.empty());
