@@ -41,9 +41,10 @@ struct TableTop {
   double half_width_m = 0.7625;
   double floor_z_m = -0.76;
 
-  bool covers(const Eigen::Vector2d& place_m) const {
-    return std::abs(place_m.x()) < half_length_m &&
-           std::abs(place_m.y()) < half_width_m;
+  /// Within `margin_m` of it, that is.
+  bool covers(const Eigen::Vector2d& place_m, double margin_m = 0) const {
+    return std::abs(place_m.x()) < half_length_m + margin_m &&
+           std::abs(place_m.y()) < half_width_m + margin_m;
   }
 };
 TableTop table_top(const Surface& surface);

@@ -307,6 +307,10 @@ class Descent {
       return failed(FitStatus::kNoConvergence,
                     "the covariance cannot be computed");
     }
+    if (turns_beside_table(fit)) {
+      return failed(FitStatus::kPoorFit,
+                    "the flight turns where there is no table");
+    }
     return fit;
   }
 
@@ -335,6 +339,18 @@ class Descent {
       if (place.z() < table.floor_z_m + kLowest_m) return true;
     }
     return false;
+  }
+
+  // Something turned the ball, the sample or a wall, but nothing bounces at the
+  // table's height where no table is.
+  bool turns_beside_table(const FlightFit& fit) const {
+    constexpr double kSigmas = 3;
+    if (!fit.bounce_seen()) return false;
+    const double sd_m = std::sqrt(std::max(fit.covariance(kBounceX, kBounceX),
+                                           fit.covariance(kBounceY, kBounceY)));
+    const double margin_m = options_.ball.radius_m + kSigmas * sd_m;
+    const Eigen::Vector2d place_m = p_.segment<2>(kBounceX);
+    return !options_.table.covers(place_m, margin_m);
   }
 
   const std::vector<Sighting>& sightings_;

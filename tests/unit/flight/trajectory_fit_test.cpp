@@ -210,6 +210,24 @@ TEST_CASE("a flight goes neither through the table nor through the floor") {
   CHECK_FALSE(fit.ok());
 }
 
+TEST_CASE("a ball turns where a table is, or something else turned it") {
+  const FlightOptions options;
+  const CameraModel camera = camera_at(30);
+  FlightVector wide = usual_flight();
+  for (const bool on_table : {true, false}) {
+    CAPTURE(on_table);
+    wide[kBounceY] = on_table ? 0.74 : 0.95;
+    RandomEngine random = derived_engine(1, "fit/beside");
+    const auto sightings = sightings_of(wide, camera, 60, 0.2, random);
+    CHECK(fit_flight(sightings, camera, options).ok() == on_table);
+    const FlightFit fit = refine_flight(sightings, camera, options, wide);
+    CHECK(fit.ok() == on_table);
+    if (!on_table) {
+      CHECK(fit.message == "the flight turns where there is no table");
+    }
+  }
+}
+
 TEST_CASE("what cannot be fitted says so and holds nothing") {
   const FlightOptions options;
   const CameraModel camera = camera_at(30);
