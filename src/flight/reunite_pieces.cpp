@@ -2,6 +2,7 @@
 #include "flight/reunite_pieces.h"
 
 #include <algorithm>
+#include <cmath>
 #include <iterator>
 
 namespace evenfeed {
@@ -13,6 +14,25 @@ constexpr double kLongestApproach_s = 1.0;
 bool in_the_air(const FoundFeed& flight, double t_s) {
   return t_s > flight.fit.parameters[kTimeOfBounce] - kLongestApproach_s &&
          t_s < flight.fit.end_s;
+}
+
+// Two balls do not bounce at one place at one moment: such a piece is the
+// flight's own ball seen twice, or its shadow. What is hardly known of a piece
+// may be as far off as it says, but two balls are further apart than this.
+bool bounces_with(const FoundFeed& flight, const FoundFeed& piece) {
+  constexpr double kMoment_s = 0.03, kMostMoment_s = 0.1;
+  constexpr double kPlace_m = 0.1, kMostPlace_m = 0.3;
+  constexpr double kSigmas = 3;
+  if (!piece.fit.ok()) return false;
+  const auto known_to = [&](int k) {
+    return kSigmas * std::sqrt(piece.fit.covariance(k, k));
+  };
+  const FlightVector off = piece.fit.parameters - flight.fit.parameters;
+  const double place_m = std::hypot(known_to(kBounceX), known_to(kBounceY));
+  return std::abs(off[kTimeOfBounce]) <
+             std::clamp(known_to(kTimeOfBounce), kMoment_s, kMostMoment_s) &&
+         off.segment<2>(kBounceX).norm() <
+             std::clamp(place_m, kPlace_m, kMostPlace_m);
 }
 
 // True when most of the piece lies on the flight, which then has it.
@@ -46,14 +66,17 @@ int reunite_pieces(std::vector<FoundFeed>& found,
   for (FoundFeed& piece : pieces) {
     bool taken = false;
     bool beside = false;
+    bool same_ball = false;
     for (FoundFeed& flight : flights) {
       if (!in_the_air(flight, piece.sightings.front().t_s)) continue;
       beside = true;
       taken = take_in(flight, piece, camera, options);
+      same_ball = same_ball || bounces_with(flight, piece);
       if (taken) break;
     }
     if (taken) continue;
-    if (beside && piece.fit.status == FitStatus::kTooFewSightings) {
+    if (same_ball ||
+        (beside && piece.fit.status == FitStatus::kTooFewSightings)) {
       ++strays;
       continue;
     }

@@ -11,9 +11,10 @@
 namespace evenfeed {
 
 /// Joins feeds without a seen bounce to the whole flight they lie on. Pieces
-/// too short to be fitted that were seen while a whole flight was in the air
-/// are taken for strays and removed. Returns how many were strays.
-int reunite_pieces(std::vector<FoundFeed>& found,
+/// too short to be fitted that were seen while a whole flight was in the air,
+/// and pieces that would bounce where and when it did, are taken for strays and
+/// removed. Returns how many were strays.
+[[nodiscard]] int reunite_pieces(std::vector<FoundFeed>& found,
                    const CameraModel& camera,
                    const FlightOptions& options);
 
