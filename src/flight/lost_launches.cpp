@@ -15,6 +15,7 @@ namespace {
 
 constexpr std::size_t kFewestFeeds = 5;
 constexpr std::size_t kFewestSightings = 4;
+constexpr double kTypicalHeight_m = 0.15;  // of a ball in flight
 constexpr double kWatched_s = 0.2;  // a ball dropped from 0.2 m lands then
 
 struct Mouth {
@@ -53,6 +54,25 @@ bool begins_at(const Mouth& mouth, const Track& track) {
   const Eigen::Vector2d off =
       (track.sightings.front().centre_px - mouth.first_px).cwiseAbs();
   return (off.array() <= mouth.reach_px.array()).all();
+}
+
+// A ball that dropped goes on rolling and jumping before the launcher: what
+// begins where another track has just ended is no launch.
+bool carries_on(const Track& track,
+                const std::vector<Track>& strays,
+                const CameraModel& camera) {
+  constexpr double kUnseen_s = 0.6;
+  constexpr double kOverlap_s = 0.1;
+  constexpr double kPart = 0.04;  // of the picture
+  const double near_px = kPart * std::max(camera.width_px, camera.height_px);
+  return std::any_of(strays.begin(), strays.end(), [&](const Track& other) {
+    const double gap_s = track.start_s() - other.end_s();
+    return other.start_s() < track.start_s() && gap_s > -kOverlap_s &&
+           gap_s < kUnseen_s &&
+           (track.sightings.front().centre_px -
+            other.sightings.back().centre_px)
+                   .norm() < near_px;
+  });
 }
 
 // A throw from the mouth: place, velocity and what spin adds to the
@@ -158,7 +178,6 @@ bool is_told(const std::vector<FoundFeed>& found, const Track& track) {
 std::string fate_of(const std::vector<Sighting>& sightings,
                     const CameraModel& camera,
                     double net_x_m) {
-  constexpr double kTypicalHeight_m = 0.15;
   constexpr double kEdge_px = 25;
   constexpr double kDropped_m = 0.5;
   constexpr double kAtNet_m = 0.25;
@@ -188,6 +207,7 @@ int add_lost_launches(std::vector<FoundFeed>& found,
   int added = 0;
   for (const Track& track : strays) {
     if (!begins_at(*mouth, track) || is_told(found, track) ||
+        carries_on(track, strays, camera) ||
         !flies_freely(*mouth, track, camera, options)) {
       continue;
     }
@@ -199,6 +219,22 @@ int add_lost_launches(std::vector<FoundFeed>& found,
     ++added;
   }
   return added;
+}
+
+int drop_what_was_not_launched(std::vector<FoundFeed>& found,
+                               const CameraModel& camera,
+                               const FlightOptions& options,
+                               double net_x_m,
+                               int fewest_sightings) {
+  const auto mouth = mouth_of(found, camera, options);
+  if (!mouth) return 0;
+  return static_cast<int>(std::erase_if(found, [&](const FoundFeed& feed) {
+    if (feed.fit.ok() || begins_at(*mouth, Track{feed.sightings})) return false;
+    const auto begins =
+        camera.meet_plane(feed.sightings.front().centre_px, kTypicalHeight_m);
+    return static_cast<int>(feed.sightings.size()) <= fewest_sightings &&
+           begins && begins->x() > net_x_m;
+  }));
 }
 
 }  // namespace evenfeed

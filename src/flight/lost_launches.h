@@ -21,6 +21,15 @@ namespace evenfeed {
                                     const FlightOptions& options,
                                     double net_x_m);
 
+/// Takes out of `found` what could not be fitted, begins beyond the net and was
+/// seen no more than `fewest_sightings` times: pieces of balls that jump on,
+/// and strays. Needs to know the mouth as above. Returns how many.
+[[nodiscard]] int drop_what_was_not_launched(std::vector<FoundFeed>& found,
+                                             const CameraModel& camera,
+                                             const FlightOptions& options,
+                                             double net_x_m,
+                                             int fewest_sightings);
+
 /// What became of a ball that was not measured, as far as its track shows:
 /// "dropped at the launcher", "stopped at the net", "left the picture before
 /// its bounce" or "lost before its bounce".

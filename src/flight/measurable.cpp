@@ -91,9 +91,18 @@ void MeasurableLimits::check() const {
   require_positive(longest_time_s, "longest_time_s");
 }
 
+double picture_scale(const CameraModel& camera) {
+  constexpr double kUsual_px = 1280;
+  return std::max(1., std::max(camera.width_px, camera.height_px) / kUsual_px);
+}
+
 void refuse_doubtful(std::vector<FoundFeed>& found,
-                     const MeasurableLimits& limits) {
-  limits.check();
+                     const CameraModel& camera,
+                     const MeasurableLimits& given) {
+  given.check();
+  MeasurableLimits limits = given;
+  limits.most_residual_px *= picture_scale(camera);
+  limits.harmless_residual_px *= picture_scale(camera);
   const std::optional<Usual> usual = usual_of(found);
   for (FoundFeed& feed : found) {
     if (!feed.fit.ok()) continue;

@@ -14,7 +14,8 @@
 namespace evenfeed {
 
 /// This project's choices, from films of balls (0.1 to 2 px rms) and from
-/// noise (tests/unit/pipeline/noise_test).
+/// noise (tests/unit/pipeline/noise_test), in a picture 1280 px long; they grow
+/// with a larger one, in which everything is seen larger.
 struct MeasurableLimits {
   int fewest_sightings = 6;         ///< on the flight
   double fewest_of_usual = 0.25;    ///< and of the session's median
@@ -30,7 +31,11 @@ struct MeasurableLimits {
 /// Refuses flights (kPoorFit, with the reason in the message) whose residuals
 /// or sightings are not those of a ball, by themselves or beside the session's.
 void refuse_doubtful(std::vector<FoundFeed>& found,
+                     const CameraModel& camera,
                      const MeasurableLimits& limits);
+
+/// How much larger than in a picture 1280 px long things are seen; at least 1.
+double picture_scale(const CameraModel& camera);
 
 /// Why a derived feed is known too badly to be called measured: its landing
 /// worse than half the landing half, the time of a bounce that was seen worse

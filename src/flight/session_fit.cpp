@@ -299,7 +299,13 @@ SessionFit fit_session(std::vector<FoundFeed> found,
   refit_all(found, camera, options);
   trust_less_near_bounce(found, camera, options);
   refit_all(found, camera, options);
-  refuse_doubtful(found, session.measurable);
+  refuse_doubtful(found, camera, session.measurable);
+  result.not_feeds +=
+      drop_what_was_not_launched(found,
+                                 camera,
+                                 options,
+                                 ends.net_x_m,
+                                 session.measurable.fewest_sightings);
   const double launch_x_m = launch_line_m(found, camera, options);
   if (std::isnan(result.ends.launch_x_m)) result.ends.launch_x_m = launch_x_m;
   result.common_sigma.fill(kNaN);
@@ -318,7 +324,7 @@ SessionFit fit_session(std::vector<FoundFeed> found,
       look_again(found, camera, adjusted_options);
       weigh_late_bounces(found, camera, adjusted_options, kLikelier);
       refit_all(found, camera, adjusted_options);
-      refuse_doubtful(found, session.measurable);
+      refuse_doubtful(found, camera, session.measurable);
     }
   }
   result.camera = camera;

@@ -103,3 +103,42 @@ TEST_CASE("where the mouth is not known nothing is added") {
   const Track drop = track_of(camera, thrown({0.3, 0, 0}, 9), 110);
   CHECK(add_lost_launches(found, {drop}, camera, FlightOptions{}, 0) == 0);
 }
+
+TEST_CASE("a ball that jumps on before the launcher is one launch") {
+  const CameraModel camera = camera_at(45);
+  auto found = session(camera, 8);
+  const Track drop = track_of(camera, thrown({0.3, 0, 0}, 9), 110);
+  const Track jumps_on = track_of(camera, thrown({0.4, 0, 0}, 9), 110.25);
+  CHECK(add_lost_launches(
+            found, {drop, jumps_on}, camera, FlightOptions{}, 0) == 1);
+  const Track later = track_of(camera, thrown({0.4, 0, 0}, 9), 112);
+  found = session(camera, 8);
+  CHECK(add_lost_launches(found, {drop, later}, camera, FlightOptions{}, 0) ==
+        2);
+}
+
+TEST_CASE("short pieces beyond the net that nothing explains are no feeds") {
+  const CameraModel camera = camera_at(45);
+  const auto left = [&](const std::vector<Eigen::Vector3d>& places) {
+    auto found = session(camera, 8);
+    FoundFeed piece;
+    piece.sightings = track_of(camera, places, 110).sightings;
+    piece.fit.status = FitStatus::kPoorFit;
+    found.push_back(piece);
+    const int dropped =
+        drop_what_was_not_launched(found, camera, FlightOptions{}, 0, 6);
+    CHECK(found.size() + dropped == 9);
+    return found.size();
+  };
+  const auto from = [](double x_m, int pictures) {
+    std::vector<Eigen::Vector3d> places;
+    for (int i = 0; i < pictures; ++i) {
+      places.emplace_back(x_m + 0.06 * i, 0.2, 0.15);
+    }
+    return places;
+  };
+  CHECK(left(from(0.5, 5)) == 8);
+  CHECK(left(from(0.5, 12)) == 9);  // long enough to be told
+  CHECK(left(from(-0.6, 5)) == 9);  // before the net
+  CHECK(left(thrown({4, 0, 1}, 5)) == 9);
+}

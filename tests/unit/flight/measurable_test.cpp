@@ -28,7 +28,7 @@ std::vector<FoundFeed> session() {
 
 std::string refusal_of(FoundFeed odd, std::vector<FoundFeed> others) {
   others.push_back(std::move(odd));
-  refuse_doubtful(others, {});
+  refuse_doubtful(others, CameraModel{}, {});
   for (std::size_t i = 0; i + 1 < others.size(); ++i) {
     CHECK(others[i].fit.ok());
   }
@@ -90,4 +90,19 @@ TEST_CASE("what is hardly known is not called measured") {
   // A slow camera may be uncertain by a frame.
   CHECK(why_unknown(known_to(30, 0.020, FeedStatus::kMeasured), {}, 0.04, {})
             .empty());
+}
+
+TEST_CASE("in a larger picture residuals are larger") {
+  CameraModel large;
+  large.width_px = 3840;
+  large.height_px = 2160;
+  CHECK(picture_scale(large) == 3);
+  CHECK(picture_scale(CameraModel{}) == 1);
+  const auto stays = [&](double rms_px) {
+    std::vector<FoundFeed> found = {feed_with(20, 10, rms_px)};
+    refuse_doubtful(found, large, {});
+    return found[0].fit.ok();
+  };
+  CHECK(stays(7.4));
+  CHECK_FALSE(stays(7.6));
 }
