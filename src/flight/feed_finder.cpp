@@ -38,6 +38,17 @@ PlanMotion plan_motion(const Track& track, const CameraModel& camera) {
   return motion;
 }
 
+// How far a ball seen here moves along the table when it is thought higher: per
+// height. Where that is much, rise and fall look like a way along the table.
+double slant(const Track& track, const CameraModel& camera) {
+  const Eigen::Vector2d seen_px =
+      track.sightings[track.sightings.size() / 2].centre_px;
+  const auto low = camera.meet_plane(seen_px, 0);
+  const auto high = camera.meet_plane(seen_px, kTypicalHeight_m);
+  if (!low || !high) return 0;
+  return std::abs(high->x() - low->x()) / kTypicalHeight_m;
+}
+
 // A ball that something sends back may go on in one track: slowly enough, the
 // turn looks like any step. Cut where the way along the table turns for good.
 std::vector<Track> cut_at_turn(Track track, const CameraModel& camera) {
@@ -203,27 +214,58 @@ bool FeedFinder::lands_like_a_feed(const FlightFit& fit,
                            options_.landing_margin_m);
 }
 
+FlightFit FeedFinder::cautious_fit(const Track& track) const {
+  std::vector<Sighting> cautious = track.sightings;
+  for (Sighting& s : cautious) {
+    s.sigma_px = std::max(s.sigma_px, options_.least_sigma_px);
+  }
+  return fit_flight(cautious, camera_, flight_);
+}
+
+bool FeedFinder::is_feed(const FlightFit& fit, const Track& track) const {
+  if (!fit.ok() || !comes_from_launcher(fit)) return false;
+  std::size_t until_end = 0;
+  for (const Sighting& s : track.sightings) until_end += s.t_s <= fit.end_s;
+  return lands_like_a_feed(fit, until_end);
+}
+
+// By the flight itself, where its way in the picture does not tell.
+bool FeedFinder::surely_forwards(const FlightFit& fit,
+                                 const Track& track) const {
+  constexpr double kSigmas = 3;
+  const double span_s = std::min(fit.end_s, track.end_s()) -
+                        track.sightings[fit.first_inlier()].t_s;
+  const double way_m = fit.parameters[kVelocityIn] * span_s;
+  const double sd_m =
+      std::sqrt(fit.covariance(kVelocityIn, kVelocityIn)) * span_s;
+  return way_m > options_.shortest_path_m + kSigmas * sd_m;
+}
+
+bool FeedFinder::follows_feed(const Track& track) const {
+  return track.start_s() - last_feed_end_s_ < options_.settle_s;
+}
+
 FeedFinder::Kind FeedFinder::explain(const Track& track, FlightFit& fit) const {
+  constexpr double kMuch = 0.7;
   const PlanMotion motion = plan_motion(track, camera_);
-  if (motion.speed_x_mps <= -options_.slowest_mps / 2 &&
-      track.start_s() - last_feed_end_s_ < options_.settle_s) {
+  const bool slanted = slant(track, camera_) > kMuch;
+  if (slanted) {
+    fit = cautious_fit(track);
+    if (is_feed(fit, track) && surely_forwards(fit, track)) return Kind::kFeed;
+    if (fit.ok() && fit.parameters[kVelocityIn] < 0 && follows_feed(track)) {
+      return Kind::kReturn;
+    }
+  }
+  if (motion.speed_x_mps <= -options_.slowest_mps / 2 && follows_feed(track)) {
     return Kind::kReturn;
   }
   if (motion.speed_x_mps < options_.slowest_mps ||
       motion.travel_x_m < options_.shortest_path_m) {
     return Kind::kStray;
   }
-  std::vector<Sighting> cautious = track.sightings;
-  for (Sighting& s : cautious) {
-    s.sigma_px = std::max(s.sigma_px, options_.least_sigma_px);
-  }
-  fit = fit_flight(cautious, camera_, flight_);
-  if (fit.ok()) {
-    std::size_t until_end = 0;
-    for (const Sighting& s : track.sightings) until_end += s.t_s <= fit.end_s;
-    if (!comes_from_launcher(fit)) return Kind::kStray;
-    if (lands_like_a_feed(fit, until_end)) return Kind::kFeed;
-  }
+  if (!slanted) fit = cautious_fit(track);
+  if (fit.ok() && !comes_from_launcher(fit)) return Kind::kStray;
+  if (is_feed(fit, track)) return Kind::kFeed;
   // Fast, along the table and most of the way: a feed that went wrong.
   const bool certain = motion.start_x_m < 0 &&
                        motion.travel_x_m > 0.4 * surface_.length_m &&

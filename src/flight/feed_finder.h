@@ -81,6 +81,10 @@ class FeedFinder {
   enum class Kind { kFeed, kBrokenFeed, kReturn, kStray };
 
   Kind explain(const Track& track, FlightFit& fit) const;
+  FlightFit cautious_fit(const Track& track) const;
+  bool is_feed(const FlightFit& fit, const Track& track) const;
+  bool surely_forwards(const FlightFit& fit, const Track& track) const;
+  bool follows_feed(const Track& track) const;
   bool comes_from_launcher(const FlightFit& fit) const;
   bool lands_like_a_feed(const FlightFit& fit, std::size_t seen) const;
   void join_pieces(Track& track);

@@ -56,22 +56,36 @@ bool begins_at(const Mouth& mouth, const Track& track) {
   return (off.array() <= mouth.reach_px.array()).all();
 }
 
-// A ball that dropped goes on rolling and jumping before the launcher: what
-// begins where another track has just ended is no launch.
+// A ball that dropped goes on rolling and jumping before the launcher, and so
+// does one that came back: what begins where another track has just ended is no
+// launch.
 bool carries_on(const Track& track,
-                const std::vector<Track>& strays,
+                const Track& other,
                 const CameraModel& camera) {
   constexpr double kUnseen_s = 0.6;
   constexpr double kOverlap_s = 0.1;
   constexpr double kPart = 0.04;  // of the picture
   const double near_px = kPart * std::max(camera.width_px, camera.height_px);
-  return std::any_of(strays.begin(), strays.end(), [&](const Track& other) {
-    const double gap_s = track.start_s() - other.end_s();
-    return other.start_s() < track.start_s() && gap_s > -kOverlap_s &&
-           gap_s < kUnseen_s &&
-           (track.sightings.front().centre_px -
-            other.sightings.back().centre_px)
-                   .norm() < near_px;
+  const double gap_s = track.start_s() - other.end_s();
+  return other.start_s() < track.start_s() && gap_s > -kOverlap_s &&
+         gap_s < kUnseen_s &&
+         (track.sightings.front().centre_px - other.sightings.back().centre_px)
+                 .norm() < near_px;
+}
+
+bool carries_on(const Track& track,
+                const std::vector<Track>& others,
+                const CameraModel& camera) {
+  return std::any_of(others.begin(), others.end(), [&](const Track& other) {
+    return carries_on(track, other, camera);
+  });
+}
+
+bool carries_on_return(const Track& track,
+                       const std::vector<FoundFeed>& found,
+                       const CameraModel& camera) {
+  return std::any_of(found.begin(), found.end(), [&](const FoundFeed& feed) {
+    return carries_on(track, feed.returned, camera);
   });
 }
 
@@ -208,6 +222,7 @@ int add_lost_launches(std::vector<FoundFeed>& found,
   for (const Track& track : strays) {
     if (!begins_at(*mouth, track) || is_told(found, track) ||
         carries_on(track, strays, camera) ||
+        carries_on_return(track, found, camera) ||
         !flies_freely(*mouth, track, camera, options)) {
       continue;
     }

@@ -5,6 +5,7 @@
 #include "flight/launch_mouth.h"
 #include "flight/lost_launches.h"
 #include "flight/near_bounce.h"
+#include "flight/rest_of_flight.h"
 #include "flight/return_fit.h"
 #include "flight/reunite_pieces.h"
 #include "flight/second_look.h"
@@ -277,9 +278,10 @@ SessionFit fit_session(std::vector<FoundFeed> found,
                        const FlightOptions& options,
                        const FeedEnds& ends,
                        const SessionFitOptions& session,
-                       const std::vector<Track>& strays) {
+                       std::vector<Track> strays) {
   SessionFit result;
   result.ends = ends;
+  result.not_feeds = take_in_rests(found, strays, bench.camera, options);
   Bench adjusted_bench = bench;
   FlightOptions adjusted_options = options;
   CameraModel& camera = adjusted_bench.camera;
@@ -289,8 +291,8 @@ SessionFit fit_session(std::vector<FoundFeed> found,
   trust_less_near_bounce(found, camera, options);
   weigh_late_bounces(found, camera, options, kBeyondDoubt);
   look_again(found, camera, options);
-  result.not_feeds = reunite_pieces(found, camera, options) +
-                     drop_flights_from_elsewhere(found, options);
+  result.not_feeds += reunite_pieces(found, camera, options) +
+                      drop_flights_from_elsewhere(found, options);
   result.lost_launches =
       add_lost_launches(found, strays, camera, options, ends.net_x_m);
   std::sort(found.begin(), found.end(), [](const auto& a, const auto& b) {

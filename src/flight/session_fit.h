@@ -63,6 +63,6 @@ struct SessionFit {
                                      const FlightOptions& options,
                                      const FeedEnds& ends,
                                      const SessionFitOptions& session = {},
-                                     const std::vector<Track>& strays = {});
+                                     std::vector<Track> strays = {});
 
 }  // namespace evenfeed

@@ -2,6 +2,7 @@
 #include "flight/feed_finder.h"
 
 #include "base/toml_file.h"
+#include "flight/return_fit.h"
 #include "flight/session_fit.h"
 #include "flight/track_builder.h"
 
@@ -37,6 +38,7 @@ std::vector<Sighting> rolling(const CameraModel& camera,
 struct Found {
   std::vector<FoundFeed> feeds;
   TrackCounts counts;
+  std::vector<Track> strays;
 };
 
 Found find(std::vector<Sighting> sightings, const CameraModel& camera) {
@@ -60,6 +62,8 @@ Found find(std::vector<Sighting> sightings, const CameraModel& camera) {
   Found found;
   found.feeds = finder.finish();
   found.counts = finder.counts();
+  give_returns(found.feeds, finder.take_returns(), 1);
+  found.strays = finder.take_strays();
   return found;
 }
 
@@ -99,6 +103,28 @@ TEST_CASE("a gap in mid-flight does not make two feeds") {
   REQUIRE(found.feeds.size() == 1);
   CHECK(found.feeds[0].fit.ok());
   CHECK(std::abs(found.feeds[0].fit.parameters[kBounceX] - 0.70) < 0.02);
+}
+
+TEST_CASE("from low behind the launcher what falls does not come back") {
+  CameraModel camera = camera_at(0);
+  camera.camera_from_table = look_at({-3.2, 0.4, 1.5}, {0.3, 0, 0}, {0, 0, 1});
+  std::vector<Sighting> all;
+  for (int i = 0; i < 3; ++i) {
+    const auto one = feed_at(camera, 1.0 + 1.5 * i);
+    all.insert(all.end(), one.begin(), one.end());
+  }
+  const Found found = find(all, camera);
+  std::vector<FoundFeed> feeds = found.feeds;
+  Bench bench;
+  bench.camera = camera;
+  const SessionFit session =
+      fit_session(feeds, bench, FlightOptions{}, {}, {}, found.strays);
+  REQUIRE(session.feeds.size() == 3);
+  for (const Feed& feed : session.feeds) {
+    CHECK(feed.status == FeedStatus::kMeasured);
+    CHECK(std::abs(feed[Characteristic::kX].value - 700) <
+          4 * feed[Characteristic::kX].sigma);
+  }
 }
 
 TEST_CASE("a feed waits for its rest as long as that may be in view") {
