@@ -56,10 +56,6 @@ struct Usual {
   double reduced_chi2 = 1;
 };
 
-double reduced_chi2(const FlightFit& fit) {
-  return fit.chi2 / std::max(1., fit.degrees_of_freedom);
-}
-
 // Shutter times that are not known yet are seen in every feed alike.
 double most_chi2(const std::optional<Usual>& usual) {
   constexpr double kMost = 3;

@@ -5,6 +5,7 @@
 #include "base/units.h"
 #include "flight/derive_feed.h"
 #include "flight/propagate.h"
+#include "stats/descriptive.h"
 
 #include <algorithm>
 #include <cmath>
@@ -211,6 +212,38 @@ void scale_covariances(std::vector<ReturnFit>& returns,
   for (ReturnFit& one : returns) one.fit.covariance *= scale;
 }
 
+void refuse(ReturnFit& one, const char* why) {
+  one.fit.status = FitStatus::kPoorFit;
+  one.fit.message = why;
+}
+
+// A wrong flight through the meeting and a short track strains its lift or the
+// sightings: a ball curves no more than balls do, and returns of one session
+// lie about equally well on their flights.
+void refuse_doubtful_returns(std::vector<ReturnFit>& returns,
+                             const FlightOptions& options) {
+  constexpr int kFewestBefore = 2;  // with the meeting they tell the velocity
+  constexpr double kMostLift_sds = 3.5;
+  constexpr double kMostOfUsual = 2;
+  std::vector<double> usual;
+  for (const ReturnFit& one : returns) {
+    if (one.fit.ok()) usual.push_back(reduced_chi2(one.fit));
+  }
+  const double most_chi2 =
+      usual.empty() ? 0 : kMostOfUsual * std::max(1., median(usual));
+  for (ReturnFit& one : returns) {
+    if (!one.fit.ok()) continue;
+    const double lift = one.fit.parameters[kLiftIn] - options.lift_in.mean;
+    if (one.fit.before < kFewestBefore) {
+      refuse(one, "it was hardly seen before it landed");
+    } else if (std::abs(lift) > kMostLift_sds * options.lift_in.sd) {
+      refuse(one, "its flight curves as no ball's does");
+    } else if (reduced_chi2(one.fit) > most_chi2) {
+      refuse(one, "it lies worse on a flight than the other returns");
+    }
+  }
+}
+
 }  // namespace
 
 std::vector<ReturnFit> fit_returns(const std::vector<FoundFeed>& found,
@@ -226,6 +259,7 @@ std::vector<ReturnFit> fit_returns(const std::vector<FoundFeed>& found,
   for_each_index(found.size(), [&](std::size_t i) {
     returns[i] = fit_return(found[i], camera, own);
   });
+  refuse_doubtful_returns(returns, own);
   scale_covariances(returns, sightings_per_error);
   return returns;
 }

@@ -205,6 +205,10 @@ std::size_t FlightFit::first_inlier() const {
                                   used.begin());
 }
 
+double reduced_chi2(const FlightFit& fit) {
+  return fit.chi2 / std::max(1., fit.degrees_of_freedom);
+}
+
 std::optional<double> pooled_reduced_chi2(
     const std::vector<const FlightFit*>& fits) {
   constexpr double kEnough = 20;

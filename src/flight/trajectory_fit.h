@@ -60,6 +60,9 @@ struct FlightFit {
   bool bounce_seen() const { return before >= 2 && after >= 2; }
 };
 
+/// Chi-squared over degrees of freedom; with none left over one.
+double reduced_chi2(const FlightFit& fit);
+
 /// Chi-squared over degrees of freedom of all fits that are ok together: a
 /// single one's residuals say little about sigma. Nothing with too few degrees
 /// of freedom to tell.

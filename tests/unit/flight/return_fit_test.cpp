@@ -185,3 +185,40 @@ TEST_CASE("a return is given to the feed it answers") {
   CHECK(found[0].returned[0].start_s() == 1.25);
   CHECK(found[1].returned[0].start_s() == 3.25);
 }
+
+namespace {
+
+std::string refusal_of(const Filmed& odd) {
+  const FlightOptions options;
+  std::vector<FoundFeed> found;
+  for (int i = 0; i < 6; ++i) {
+    RandomEngine random = derived_engine(7, "return, refused", i);
+    found.push_back(film(rally(), 0.2, random).found);
+  }
+  found.push_back(odd.found);
+  const auto fits = fit_returns(found, odd.camera, options, options, 1);
+  for (std::size_t i = 0; i + 1 < fits.size(); ++i) CHECK(fits[i].fit.ok());
+  return fits.back().fit.ok() ? "" : fits.back().fit.message;
+}
+
+}  // namespace
+
+TEST_CASE("returns that cannot be right are refused with the reason") {
+  RandomEngine random = derived_engine(8, "return, odd", 0);
+  CHECK(refusal_of(film(rally(), 0.2, random)).empty());
+  CHECK(refusal_of(film(rally({-3.3, 0.1, 2.3}, 1.1), 0.2, random)) ==
+        "its flight curves as no ball's does");
+  Filmed astray = film(rally(), 0.2, random);
+  std::normal_distribution<double> noise(0, 0.5);
+  for (Sighting& s : astray.found.returned[0].sightings) {
+    s.centre_px += Eigen::Vector2d(noise(random), noise(random));
+  }
+  CHECK(refusal_of(astray) ==
+        "it lies worse on a flight than the other returns");
+  const Rally down = rally({-2.5, 0.1, -0.4});
+  Filmed late = film(down, 0.2, random, 0.5);
+  std::erase_if(late.found.returned[0].sightings, [&](const Sighting& s) {
+    return s.t_s < down.back[kTimeOfBounce] - 0.012;
+  });
+  CHECK(refusal_of(late) == "it was hardly seen before it landed");
+}
