@@ -2,6 +2,7 @@
 #include "charts/t2.h"
 
 #include "base/check.h"
+#include "charts/heavy_tails.h"
 #include "stats/covariance.h"
 #include "stats/distributions.h"
 
@@ -53,11 +54,13 @@ std::vector<int> finite_components(const Eigen::VectorXd& x) {
 T2Chart::T2Chart(Eigen::VectorXd mean,
                  Eigen::MatrixXd covariance,
                  int n,
-                 double false_alarm)
+                 double false_alarm,
+                 double tails)
     : mean_(std::move(mean)),
       covariance_(std::move(covariance)),
       n_(n),
-      false_alarm_(false_alarm) {
+      false_alarm_(false_alarm),
+      tails_(tails) {
   require(
       mean_.size() == covariance_.rows() && mean_.size() == covariance_.cols(),
       "T2: mean and covariance differ in size");
@@ -72,7 +75,8 @@ double T2Chart::distance2(const Eigen::VectorXd& x,
 }
 
 double T2Chart::limit(int p, double false_alarm) const {
-  return t2_limit_phase2(p, n_, false_alarm);
+  return t2_limit_phase2(p, n_, false_alarm) *
+         heavy_tail_factor(p, tails_, false_alarm);
 }
 
 T2Point T2Chart::add(const Eigen::VectorXd& x) const {

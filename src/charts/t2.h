@@ -48,10 +48,13 @@ struct T2Part {
 class T2Chart {
  public:
   /// Phase II against a mean and a regular covariance from n vectors, n > p.
+  /// Limits allow for the tails of t with `tails` degrees of freedom
+  /// (charts/heavy_tails.h).
   T2Chart(Eigen::VectorXd mean,
           Eigen::MatrixXd covariance,
           int n,
-          double false_alarm);
+          double false_alarm,
+          double tails = std::numeric_limits<double>::infinity());
   /// Components that are not finite are left out: the statistic and the limit
   /// are those of the others. With none left the point holds NaN.
   T2Point add(const Eigen::VectorXd& x) const;
@@ -66,6 +69,7 @@ class T2Chart {
   Eigen::MatrixXd covariance_;
   int n_;
   double false_alarm_;
+  double tails_;
 };
 
 /// Indices of the finite components.

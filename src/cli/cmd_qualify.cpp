@@ -39,6 +39,10 @@ void QualifyCommand::setup(CLI::App& app) {
       "--out", out_, "Tagged feeds to write, CSV; - for standard output");
   app.add_option("--summary", summary_, "Summary to write, JSON");
   app.add_flag("--gate", gate_, "Exit with 3 unless the launcher is ready");
+  app.add_flag("--no-limits",
+               no_limits_,
+               "Ask for stability only: leave out the profile's limits for the "
+               "spread");
   app.add_flag("--json", json_, "Print the summary as JSON, nothing else");
   app.add_flag("--quiet", quiet_, "Say nothing but errors");
 }
@@ -54,7 +58,8 @@ int QualifyCommand::run() {
   files.writes("--baseline-out", baseline_out_);
   if (json_) files.writes("--json", "-");
   files.check();
-  const QualityOptions options = load_profile(profile_file).quality;
+  QualityOptions options = load_profile(profile_file).quality;
+  if (no_limits_) options = options.without_limits();
   std::optional<Baseline> given;
   std::vector<std::string> wanted = characteristics_;
   if (!baseline_.empty()) {

@@ -32,6 +32,7 @@ class QualifyCommand : public Command {
   std::string out_;
   std::string summary_;
   bool gate_ = false;
+  bool no_limits_ = false;
   bool json_ = false;
   bool quiet_ = false;
 };

@@ -57,6 +57,10 @@ void SessionCommand::setup(CLI::App& app) {
       ->required();
   filing_.setup(app);
   app.add_flag("--gate", gate_, "Exit with 3 unless the launcher is ready");
+  app.add_flag("--no-limits",
+               no_limits_,
+               "Ask for stability only: leave out the profile's limits for the "
+               "spread");
   sample_.setup(app);
   app.add_flag("--quiet", quiet_, "Say nothing but errors");
 }
@@ -81,6 +85,7 @@ int SessionCommand::run() {
                    "report.html"});
   files.check();
   Profile profile = load_profile(profile_file);
+  if (no_limits_) profile.quality = profile.quality.without_limits();
   sample_.apply(profile);
   spin_.apply(profile.flight);
   const CalibrationOptions calibration = calibration_.options(profile);

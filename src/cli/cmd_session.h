@@ -37,6 +37,7 @@ class SessionCommand : public Command {
   FilingArgs filing_;
   std::string out_;
   bool gate_ = false;
+  bool no_limits_ = false;
   SampleArgs sample_;
   bool quiet_ = false;
 };

@@ -150,6 +150,11 @@ void FilingArgs::setup_description(CLI::App& app, const std::string& group) {
                  settings_,
                  "A setting of the launcher, KEY=VALUE; may be repeated")
       ->group(group);
+  app.add_option("--setup",
+                 setup_name_,
+                 "Name of the launcher's set-up, where several sessions share "
+                 "one: wear compares these with each other only")
+      ->group(group);
   app.add_option("--property",
                  properties_,
                  "A declared property of the sample, KEY=VALUE: thickness, "
@@ -171,7 +176,8 @@ void FilingArgs::check() const {
         "--db needs --launcher NAME and --sample NAME: what was filmed");
   }
   if (launcher_.empty() && sample_.empty() && balls_.empty() && date_.empty() &&
-      note_.empty() && settings_.empty() && properties_.empty() && !replace_) {
+      note_.empty() && settings_.empty() && setup_name_.empty() &&
+      properties_.empty() && !replace_) {
     return;
   }
   throw UsageError(
@@ -198,7 +204,10 @@ void FilingArgs::describe(SessionRecord& record) const {
   take(record.head.sample, sample_);
   take(record.head.ball_set, balls_);
   take(record.head.note, note_);
-  take(record.settings, properties_of(settings_, "--setting"));
+  require_plain_name(setup_name_, "--setup");
+  std::vector<Property> settings = properties_of(settings_, "--setting");
+  if (!setup_name_.empty()) settings.push_back({"set-up", setup_name_});
+  take(record.settings, settings);
   take(record.sample_properties, properties_of(properties_, "--property"));
 }
 

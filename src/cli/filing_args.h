@@ -64,6 +64,7 @@ class FilingArgs {
   std::string date_;
   std::string note_;
   std::vector<std::string> settings_;
+  std::string setup_name_;
   std::vector<std::string> properties_;
   bool replace_ = false;
   SessionRecord record_;

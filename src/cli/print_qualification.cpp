@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: MIT
 #include "cli/print_qualification.h"
 
+#include <cmath>
+
 #include <fmt/format.h>
 
 namespace evenfeed {
@@ -18,7 +20,7 @@ std::string headline(const Qualification& result) {
                        *result.ready_at_feed,
                        *result.stable_from_feed);
   }
-  std::string text = "NOT READY\n";
+  std::string text = result.too_few ? "NOT KNOWN YET\n" : "NOT READY\n";
   if (result.ready_at_feed) {
     text = fmt::format("NOT READY any more (it was at feed {})\n",
                        *result.ready_at_feed);
@@ -29,10 +31,32 @@ std::string headline(const Qualification& result) {
   return text;
 }
 
+std::string evenness_words(const Qualification& result) {
+  if (result.evenness.empty()) return "";
+  std::string text = "evenness (sd):";
+  bool limited = false;
+  for (const Evenness& one : result.evenness) {
+    const bool known = std::isfinite(one.allowed);
+    limited |= known;
+    text += fmt::format(
+        "\n  {:<44} {:>12}{}",
+        characteristic_words(one.characteristic),
+        characteristic_value(one.characteristic, one.sd),
+        known
+            ? fmt::format(", {} allowed",
+                          characteristic_value(one.characteristic, one.allowed))
+            : ", no limit");
+  }
+  if (!limited && result.ready) {
+    text += "\n  nothing was asked of the spread: ready means steady, not even";
+  }
+  return text + "\n";
+}
+
 }  // namespace
 
 std::string qualification_words(const Qualification& result) {
-  std::string text = headline(result);
+  std::string text = headline(result) + evenness_words(result);
   text += fmt::format("{} feeds: {} keep, {} review, {} discard\n",
                       result.feeds,
                       result.count(Verdict::kKeep),

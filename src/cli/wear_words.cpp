@@ -20,7 +20,11 @@ std::string interval(const Estimate& one) {
 
 std::string left(const Forecast& one) {
   if (!one.ok) return "";
-  if (one.feeds_left <= 0) return "used up";
+  if (one.feeds_high <= 0) return "used up";
+  if (one.feeds_left <= 0 ||
+      (one.feeds_low <= 0 && !std::isfinite(one.feeds_high))) {
+    return "not known yet";
+  }
   if (!std::isfinite(one.feeds_high)) {
     return "more than " + feeds_words(one.feeds_low);
   }

@@ -15,7 +15,7 @@ namespace evenfeed {
 namespace {
 
 constexpr double kTail = 0.025;  // of the intervals, either side
-constexpr double kOff = 0.05;    // of a false "off", over all balls
+constexpr double kOff = 0.01;    // of a false "off", over all balls
 
 struct Balls {
   std::vector<std::string> names;
@@ -85,7 +85,8 @@ SdInterval launcher_interval(double within, int degrees, double gauge) {
 
 // The ball furthest from all others is named, set aside, and the rest asked
 // again: otherwise it would shift the mean every other ball is compared with.
-std::vector<BallOff> find_off(Balls balls,
+// What is left of `balls` agrees.
+std::vector<BallOff> find_off(Balls& balls,
                               int feeds,
                               double within,
                               std::size_t tests) {
@@ -124,6 +125,13 @@ std::vector<BallOff> find_off(Balls balls,
   return off;
 }
 
+double range_of_means(const Balls& balls) {
+  std::vector<double> means;
+  for (const auto& one : balls.values) means.push_back(mean(one));
+  const auto [low, high] = std::minmax_element(means.begin(), means.end());
+  return *high - *low;
+}
+
 }  // namespace
 
 std::vector<BallEffect> ball_effects(const TrialTable& table,
@@ -151,8 +159,16 @@ std::vector<BallEffect> ball_effects(const TrialTable& table,
     effect.launcher = launcher_interval(within, degrees, balls.gauge_variance);
     effect.launcher.sd = root(fit.within_variance - balls.gauge_variance);
     if (balls.gauged > 0) effect.gauge_sd = root(balls.gauge_variance);
-    effect.off = find_off(
-        balls, fit.values, within, static_cast<std::size_t>(table.columns()));
+    effect.range = range_of_means(balls);
+    Balls agreeing = balls;
+    effect.off = find_off(agreeing,
+                          fit.values,
+                          within,
+                          static_cast<std::size_t>(table.columns()));
+    // Off is off from most: of two balls that differ either may be.
+    effect.scattered = !effect.off.empty() &&
+                       2 * agreeing.values.size() <= balls.values.size();
+    if (effect.scattered) effect.off.clear();
     effects.push_back(std::move(effect));
   }
   return effects;
@@ -161,6 +177,16 @@ std::vector<BallEffect> ball_effects(const TrialTable& table,
 std::vector<std::string> ball_warnings(const std::vector<BallEffect>& effects) {
   std::vector<std::string> words;
   for (const BallEffect& effect : effects) {
+    if (effect.scattered) {
+      words.push_back(fmt::format(
+          "the balls differ in {} by up to {} from ball to ball, more than "
+          "chance allows; which of them are off can not be told, since no more "
+          "than half of the {} agree: compare ball by ball, or feed balls of "
+          "one batch",
+          characteristic_words(effect.characteristic),
+          characteristic_value(effect.characteristic, effect.range),
+          effect.balls));
+    }
     for (const BallOff& one : effect.off) {
       words.push_back(fmt::format(
           "ball {} is off: its {} feeds differ by {} in {} from those of the "

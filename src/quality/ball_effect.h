@@ -11,8 +11,11 @@
 // nearly one size n0, from the mean squares; of the launcher's, chi-squared
 // with N - groups degrees of freedom, less the gauge's. A ball is off when its
 // mean differs from that of all other balls by more than chance allows (t
-// test, 5 % shared among balls and characteristics); the furthest is named and
-// set aside first.
+// test, 1 % shared among balls and characteristics); the furthest is named and
+// set aside first. Names are given only when more than half of the balls are
+// left and agree: of two that differ nobody knows which is off. The balls are
+// the only groups here: what else changes along with them counts as theirs,
+// what changes across them (two wheels, say) as the launcher's.
 #pragma once
 
 #include "quality/trial_table.h"
@@ -45,6 +48,9 @@ struct BallEffect {
   SdInterval launcher;
   double gauge_sd = std::numeric_limits<double>::quiet_NaN();
   double probability = 1;  ///< of so much between balls when all are alike
+  double range = 0;        ///< of the balls' means
+  /// More differ than chance allows, but most do not agree: `off` is empty.
+  bool scattered = false;
   std::vector<BallOff> off;
 };
 
@@ -53,7 +59,8 @@ struct BallEffect {
 std::vector<BallEffect> ball_effects(const TrialTable& table,
                                      const std::vector<bool>& use);
 
-/// Plain words for the screen and the warnings: one line per ball that is off.
+/// Plain words for the screen and the warnings: one line per ball that is off,
+/// or that the balls differ.
 std::vector<std::string> ball_warnings(const std::vector<BallEffect>& effects);
 
 }  // namespace evenfeed

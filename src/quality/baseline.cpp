@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "quality/baseline.h"
 
+#include "charts/heavy_tails.h"
 #include "quality/mcd.h"
 #include "stats/autocorrelation.h"
 #include "stats/covariance.h"
@@ -14,6 +15,10 @@
 
 namespace evenfeed {
 namespace {
+
+// What is believed of the tails counts for so many feeds: as few as a baseline
+// has tell hardly anything about them.
+constexpr double kBelievedRows = 50;
 
 // Complete rows of the stretch, as indices into the table.
 std::vector<int> complete_rows(const TrialTable& table,
@@ -61,6 +66,7 @@ bool find_misfeeds(const Eigen::MatrixXd& complete,
                    const std::vector<int>& rows,
                    int first,
                    double probability,
+                   double tails,
                    BaselineFit& out) {
   McdOptions options;
   // Even with 30 % mis-feeds and 8 characteristics one start in 25 is clean.
@@ -77,7 +83,9 @@ bool find_misfeeds(const Eigen::MatrixXd& complete,
     BaselineRow& row = out.rows[static_cast<std::size_t>(rows[i] - first)];
     row.robust_distance2 =
         metric.squared(complete.row(static_cast<int>(i)).transpose());
-    row.limit = robust_limit(mcd.inside[i], mcd.kept, p, probability);
+    row.limit =
+        robust_limit(mcd.inside[i], mcd.kept, p, probability) *
+        (std::isnan(tails) ? 1 : heavy_tail_factor(p, tails, probability));
     row.misfeed = row.robust_distance2 > row.limit;
   }
   return true;
@@ -148,7 +156,8 @@ Eigen::MatrixXd Baseline::correlation() const {
 BaselineFit fit_baseline(const TrialTable& table,
                          int first,
                          int last,
-                         double misfeed_probability) {
+                         double misfeed_probability,
+                         double believed_tails) {
   BaselineFit out;
   out.baseline.characteristics = table.characteristics;
   out.rows.resize(static_cast<std::size_t>(std::max(0, last - first + 1)));
@@ -179,7 +188,12 @@ BaselineFit fit_baseline(const TrialTable& table,
     out.baseline.warnings.push_back(fmt::format(
         "{} complete feeds are too few to tell mis-feeds from the rest",
         rows.size()));
-  } else if (!find_misfeeds(complete, rows, first, misfeed_probability, out)) {
+  } else if (!find_misfeeds(complete,
+                            rows,
+                            first,
+                            misfeed_probability,
+                            believed_tails,
+                            out)) {
     return out;
   }
   std::vector<int> good;
@@ -190,6 +204,12 @@ BaselineFit fit_baseline(const TrialTable& table,
   }
   fill_moments(table, good, first, last, out.baseline);
   out.baseline.joint = regular_columns(out.baseline.covariance);
+  if (!std::isnan(believed_tails)) {
+    out.baseline.tails =
+        degrees_from_kurtosis(pick(table.values, good, out.baseline.joint),
+                              believed_tails,
+                              kBelievedRows);
+  }
   warn_about_singular(out.baseline);
   out.baseline.ok =
       out.baseline.n > static_cast<int>(out.baseline.joint.size()) + 2 &&

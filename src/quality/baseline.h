@@ -10,6 +10,7 @@
 
 #include "quality/trial_table.h"
 
+#include <limits>
 #include <string>
 #include <vector>
 
@@ -25,6 +26,9 @@ struct Baseline {
   Eigen::VectorXd mean;
   Eigen::MatrixXd covariance;
   Eigen::VectorXd lag1;  ///< autocorrelation, 0 where not shown to be above 0
+  /// Degrees of freedom of the t that limits of single feeds allow for
+  /// (charts/heavy_tails.h); NaN: not asked.
+  double tails = std::numeric_limits<double>::quiet_NaN();
   /// Indices of the characteristics in the joint charts: those whose
   /// covariance matrix is regular.
   std::vector<int> joint;
@@ -49,11 +53,14 @@ struct BaselineFit {
 /// Rows `first`..`last` (inclusive) of the table; those with a value missing
 /// are left out. Fails (ok = false) with fewer complete rows than
 /// characteristics + 4; below 3 x characteristics + 3 no mis-feed is looked
-/// for.
-BaselineFit fit_baseline(const TrialTable& table,
-                         int first,
-                         int last,
-                         double misfeed_probability);
+/// for. `believed_tails`: what is believed of the degrees of freedom; NaN:
+/// values are normal.
+BaselineFit fit_baseline(
+    const TrialTable& table,
+    int first,
+    int last,
+    double misfeed_probability,
+    double believed_tails = std::numeric_limits<double>::quiet_NaN());
 
 /// A baseline as a JSON text, and back. read throws InputError naming the
 /// file for anything that is not a baseline written by baseline_text().

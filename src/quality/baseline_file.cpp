@@ -5,6 +5,8 @@
 #include "quality/baseline.h"
 #include "stats/covariance.h"
 
+#include <cmath>
+
 #include <nlohmann/json.hpp>
 
 namespace evenfeed {
@@ -38,6 +40,10 @@ Baseline from_json(const Json& json) {
   baseline.n = *n;
   baseline.mean = vector_of(json.at("mean"), size);
   baseline.lag1 = vector_of(json.at("lag1"), size);
+  if (json.contains("tails")) baseline.tails = json.at("tails").get<double>();
+  if (!std::isnan(baseline.tails) && !(baseline.tails > 4)) {
+    throw InputError("tails of 4 degrees of freedom or fewer");
+  }
   const auto p = static_cast<Eigen::Index>(size);
   baseline.covariance.resize(p, p);
   if (json.at("covariance").size() != size) throw InputError("not square");
@@ -67,6 +73,7 @@ std::string baseline_text(const Baseline& baseline) {
   json["n"] = baseline.n;
   json["mean"] = list(baseline.mean);
   json["lag1"] = list(baseline.lag1);
+  if (!std::isnan(baseline.tails)) json["tails"] = baseline.tails;
   json["covariance"] = Json::array();
   for (Eigen::Index i = 0; i < baseline.covariance.rows(); ++i) {
     json["covariance"].push_back(list(baseline.covariance.row(i).transpose()));

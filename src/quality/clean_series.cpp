@@ -116,4 +116,60 @@ double CleanSeries::credible_memory(int first, int last) const {
   return credible_autocorrelation(lag1_autocorrelation(rest), line.n);
 }
 
+double CleanSeries::short_term_sd(int first, int last) const {
+  double squares = 0;
+  int pairs = 0;
+  for (int i = first + 1; i <= last; ++i) {
+    const double d = values_[static_cast<std::size_t>(i)] -
+                     values_[static_cast<std::size_t>(i - 1)];
+    if (!std::isfinite(d)) continue;
+    squares += d * d;
+    ++pairs;
+  }
+  return pairs > 0 ? std::sqrt(squares / (2 * pairs)) : 0;
+}
+
+double CleanSeries::bend_t(int first, int last) const {
+  const StretchFit line = fit(first, last);
+  if (line.n < 6) return 0;
+  const Sums s = between(first, last);
+  const double middle = s.t / s.n;
+  const double half = std::max(1.0, 0.5 * (last - first));
+  const auto at = [&](int i) { return (i - middle) / half; };
+  // The square less its own line, so that it stands alone.
+  double uu = 0;
+  double uuu = 0;
+  for (int i = first; i <= last; ++i) {
+    if (!std::isfinite(values_[static_cast<std::size_t>(i)])) continue;
+    uu += at(i) * at(i);
+    uuu += at(i) * at(i) * at(i);
+  }
+  const auto shape = [&](int i) {
+    return at(i) * at(i) - uu / s.n - uuu / uu * at(i);
+  };
+  std::vector<double> rest;
+  double qq = 0;
+  double qy = 0;
+  for (int i = first; i <= last; ++i) {
+    const double y = values_[static_cast<std::size_t>(i)];
+    rest.push_back(y - s.y / s.n - line.slope * (i - middle));
+    if (!std::isfinite(y)) continue;
+    qq += shape(i) * shape(i);
+    qy += shape(i) * rest.back();
+  }
+  if (!(qq > 0)) return 0;
+  const double bend = qy / qq;
+  double squares = 0;
+  for (int i = first; i <= last; ++i) {
+    double& left = rest[static_cast<std::size_t>(i - first)];
+    left -= bend * shape(i);
+    if (std::isfinite(left)) squares += left * left;
+  }
+  if (!(squares > 0)) return 0;
+  const double memory =
+      credible_autocorrelation(lag1_autocorrelation(rest), line.n);
+  return bend *
+         std::sqrt(qq * (line.n - 3) / squares * (1 - memory) / (1 + memory));
+}
+
 }  // namespace evenfeed

@@ -34,6 +34,13 @@ class CleanSeries {
   /// Lag-1 autocorrelation of what remains about the line; 0 when chance
   /// allows for it (stats/autocorrelation.h).
   double credible_memory(int first, int last) const;
+  /// sd from the differences of neighbours (von Neumann 1941, Ann. Math. Stat.
+  /// 12:367): sqrt(sum d^2 / 2 m). What moves slowly, and swings, does not
+  /// count in it. 0 without two neighbours.
+  double short_term_sd(int first, int last) const;
+  /// t statistic of a bend: of the square beside a straight line, narrowed by
+  /// what memory the rest has. 0 with fewer than 6 values.
+  double bend_t(int first, int last) const;
 
  private:
   struct Sums {

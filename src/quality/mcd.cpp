@@ -108,7 +108,8 @@ class FastMcd {
   const McdOptions& options_;
 };
 
-// The ordinary estimate of the vectors within the 97.5 % distance.
+// The ordinary estimate of the vectors within the 97.5 % distance; not ok when
+// they are too few for one.
 void reweight(const Eigen::MatrixXd& rows, double share, McdFit& fit) {
   const int n = static_cast<int>(rows.rows());
   const int p = static_cast<int>(rows.cols());
@@ -122,6 +123,11 @@ void reweight(const Eigen::MatrixXd& rows, double share, McdFit& fit) {
     kept.push_back(i);
   }
   fit.kept = static_cast<int>(kept.size());
+  fit.ok = fit.kept > p;
+  if (!fit.ok) {
+    fit.message = "too few feeds lie near the robust centre";
+    return;
+  }
   const MeanCovariance good = mean_covariance(rows, kept);
   fit.centre = good.mean;
   fit.covariance = good.covariance *
@@ -165,7 +171,9 @@ McdFit minimum_covariance_determinant(const Eigen::MatrixXd& rows,
   fit.objective = best.objective;
   if (!std::isfinite(best.objective)) {
     fit.message =
-        "most feeds agree exactly in one combination of characteristics";
+        "most feeds agree exactly in one combination of characteristics: a "
+        "column in steps coarser than its spread, or one that follows from the "
+        "others. Name the others with --characteristics";
     return fit;
   }
   const MeanCovariance core = mean_covariance(rows, fit.best);
@@ -174,8 +182,6 @@ McdFit minimum_covariance_determinant(const Eigen::MatrixXd& rows,
                        mcd_consistency(p, static_cast<double>(fit.h) / n) *
                        mcd_small_sample_raw(n, p, options.share);
   reweight(rows, options.share, fit);
-  fit.ok = fit.kept > p;
-  if (!fit.ok) fit.message = "too few feeds lie near the robust centre";
   return fit;
 }
 

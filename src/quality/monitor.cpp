@@ -160,6 +160,7 @@ void Monitor::look_at_single(MonitoredFeed& now) {
   signal.changed_at_feed = now.feed;
   signal.interval_first = now.feed;
   signal.interval_last = now.feed;
+  signal.misfeed = now.misfeed;
   signals_.push_back(signal);
 }
 

@@ -3,7 +3,10 @@
 
 #include "charts/guaranteed_joint.h"
 #include "charts/guaranteed_width.h"
+#include "charts/heavy_tails.h"
 #include "stats/covariance.h"
+
+#include <cmath>
 
 namespace evenfeed {
 namespace {
@@ -24,6 +27,10 @@ GuaranteedJoint joint(const Baseline& baseline, const ChartOptions& options) {
 
 }  // namespace
 
+double tails_of(const Baseline& baseline, const ChartOptions& options) {
+  return std::isnan(baseline.tails) ? options.tails : baseline.tails;
+}
+
 T2Chart make_t2(const Baseline& baseline, const ChartOptions& options) {
   // As a tail of the law of T2 on average, so that it can be asked for fewer
   // characteristics too.
@@ -33,7 +40,8 @@ T2Chart make_t2(const Baseline& baseline, const ChartOptions& options) {
   return T2Chart(subvector(baseline.mean, baseline.joint),
                  submatrix(baseline.covariance, baseline.joint),
                  baseline.n,
-                 tail);
+                 tail,
+                 tails_of(baseline, options));
 }
 
 MewmaChart make_mewma(const Baseline& baseline, const ChartOptions& options) {
@@ -63,11 +71,15 @@ IndividualsChart make_individuals(const Baseline& baseline,
                                   int j,
                                   const ChartOptions& options) {
   const double run_length = per_characteristic(baseline, options);
+  const double wider = std::sqrt(
+      heavy_tail_factor(1, tails_of(baseline, options), 1 / run_length));
   return IndividualsChart(individuals_limits(
       baseline.mean(j),
       baseline.sd()(j),
-      guaranteed_individuals_width(run_length, baseline.n, options.guarantee),
-      guaranteed_range_limit(run_length, baseline.n, options.guarantee)));
+      wider * guaranteed_individuals_width(
+                  run_length, baseline.n, options.guarantee),
+      wider *
+          guaranteed_range_limit(run_length, baseline.n, options.guarantee)));
 }
 
 EwmaChart make_spread(const Baseline& baseline, const ChartOptions& options) {

@@ -15,6 +15,8 @@
 
 namespace evenfeed {
 
+/// The baseline's tails, or those believed when it does not say.
+double tails_of(const Baseline& baseline, const ChartOptions& options);
 T2Chart make_t2(const Baseline& baseline, const ChartOptions& options);
 MewmaChart make_mewma(const Baseline& baseline, const ChartOptions& options);
 /// Characteristic j.

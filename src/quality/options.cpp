@@ -27,6 +27,7 @@ void load_charts(const TomlTable& table, ChartOptions& o) {
   o.guarantee = table.number("guarantee", o.guarantee);
   o.misfeed_probability =
       table.number("misfeed_probability", o.misfeed_probability);
+  o.tails = table.number("tails", o.tails);
   o.confirm_feeds = table.integer("confirm_feeds", o.confirm_feeds);
   check_loaded(table, o);
   table.refuse_unknown();
@@ -79,6 +80,7 @@ void ChartOptions::check() const {
   require_in_range(guarantee, 0.5, 0.99, "charts.guarantee");
   require_in_range(
       misfeed_probability, 1e-9, 0.05, "charts.misfeed_probability");
+  require_in_range(tails, 4.5, 1000, "charts.tails");
   require_in_range(confirm_feeds, 1, 1000, "charts.confirm_feeds");
 }
 
@@ -90,6 +92,19 @@ void QualityOptions::check() const {
       throw UsageError("tolerances.of: a tolerance without a characteristic");
     }
   }
+}
+
+QualityOptions QualityOptions::without_limits() const {
+  QualityOptions out = *this;
+  for (Tolerance& one : out.tolerances) one.spread = Tolerance().spread;
+  return out;
+}
+
+double QualityOptions::allowed_spread(const std::string& characteristic) const {
+  for (const Tolerance& one : tolerances) {
+    if (one.characteristic == characteristic) return one.spread;
+  }
+  return Tolerance().spread;
 }
 
 QualityOptions load_quality(const TomlTable& profile_root) {

@@ -38,6 +38,10 @@ struct ChartOptions {
   double guarantee = 0.9;    ///< probability that this baseline's own run
                              ///< length is at least that
   double misfeed_probability = 1e-4;  ///< a rarer distance is a mis-feed
+  /// Single feeds have wilder values than normal ones: limits for them allow
+  /// for a t with so many degrees of freedom, which the baseline may change
+  /// (charts/heavy_tails.h).
+  double tails = 8;
   int confirm_feeds = 10;  ///< feeds in control before "ready" when a
                            ///< baseline is given
   void check() const;
@@ -50,6 +54,10 @@ struct QualityOptions {
   WarmUpOptions warm_up;
   ChartOptions charts;
   void check() const;
+  /// The same, with no spread that is allowed.
+  QualityOptions without_limits() const;
+  /// The sd that is allowed; NaN: any.
+  double allowed_spread(const std::string& characteristic) const;
 };
 
 /// Reads the three sections from the root of a profile; refuses unknown keys

@@ -48,6 +48,7 @@ struct Signal {
   int changed_at_feed = 0;  ///< estimated first feed of the change
   int interval_first = 0;   ///< 90 % interval of changed_at_feed
   int interval_last = 0;
+  bool misfeed = false;  ///< one feed that was off: nothing changed
 };
 
 /// A chart as it is drawn; a point per feed it was fed with.
@@ -70,6 +71,15 @@ struct Gauge {
   double ratio = kNotKnown;        ///< measurement / observed
 };
 
+/// How evenly the launcher feeds, and how evenly it has to.
+struct Evenness {
+  std::string characteristic;
+  double sd = kNotKnown;   ///< as measured
+  double low = kNotKnown;  ///< 95 % interval
+  double high = kNotKnown;
+  double allowed = kNotKnown;  ///< NaN: no limit was asked for
+};
+
 /// How a characteristic came to rest, or is about to.
 struct SettlingTime {
   std::string characteristic;
@@ -80,7 +90,8 @@ struct SettlingTime {
 struct Qualification {
   std::vector<std::string> characteristics;
   int feeds = 0;
-  bool ready = false;  ///< at the last feed: stable, and in control since
+  bool ready = false;    ///< at the last feed: stable, even, in control since
+  bool too_few = false;  ///< not known yet: fewer feeds than it takes to tell
   std::optional<int> ready_at_feed;
   std::optional<int> stable_from_feed;
   std::vector<std::string> holding_back;  ///< plain words; empty when ready
@@ -89,7 +100,8 @@ struct Qualification {
   bool baseline_provisional = false;  ///< never ready: of all feeds, for z only
   std::vector<FeedTag> tags;
   std::vector<Signal> signals;
-  std::vector<Gauge> gauge;            ///< per characteristic
+  std::vector<Gauge> gauge;        ///< per characteristic
+  std::vector<Evenness> evenness;  ///< per characteristic; no baseline: none
   std::vector<SettlingTime> settling;  ///< where a curve is certain
   std::vector<BallEffect> balls;       ///< when the feeds name their balls
   std::vector<ChartSeries> charts;
@@ -110,13 +122,14 @@ Qualification qualify(const TrialTable& table,
 std::string tagged_text(const CsvTable& feeds, const Qualification& result);
 
 /// The text of summary.json: ready, ready_at_feed, stable_from_feed,
-/// holding_back[], feeds, characteristics[], baseline{n, mean{}, sd{},
+/// too_few, holding_back[], evenness[{characteristic, sd, interval[2],
+/// allowed}], feeds, characteristics[], baseline{n, mean{}, sd{},
 /// correlation[][], given, provisional}, signals[{feed, chart,
-/// characteristic, value, limit, changed_at_feed, interval[2]}], gauge{name:
-/// ratio}, launcher_sd{}, settling[{characteristic, tau_feeds, amplitude}],
-/// balls[{characteristic, ball, launcher, gauge, probability, off[]}],
-/// counts{keep, review, discard}, warnings[], charts[{chart, characteristic,
-/// centre, lambda, feeds[], values[], lower[], upper[]}].
+/// characteristic, value, limit, changed_at_feed, interval[2], misfeed}],
+/// gauge{name: ratio}, launcher_sd{}, settling[{characteristic, tau_feeds,
+/// amplitude}], balls[{characteristic, ball, launcher, gauge, probability,
+/// off[]}], counts{keep, review, discard}, warnings[], charts[{chart,
+/// characteristic, centre, lambda, feeds[], values[], lower[], upper[]}].
 std::string summary_text(const Qualification& result);
 
 }  // namespace evenfeed

@@ -11,6 +11,16 @@
 #include <fmt/ranges.h>
 
 namespace evenfeed {
+namespace {
+
+// See the header.
+constexpr double kHintOfSettling = 2;
+constexpr int kSeenBefore = 10;  // feeds a renewed baseline does not know
+constexpr int kBetween = 5;      // feeds from one renewal to the next, at least
+constexpr std::size_t kMost = 6;  // renewals
+constexpr double kMovedSd = 1.5;
+
+}  // namespace
 
 TrialRow trial_row(const TrialTable& table, int i) {
   return {table.feeds[static_cast<std::size_t>(i)],
@@ -45,6 +55,7 @@ Qualifier::Qualifier(std::vector<std::string> characteristics,
 
 void Qualifier::start_monitor(Baseline baseline) {
   monitor_.emplace(std::move(baseline), options_.charts);
+  monitor_first_ = table_.rows();
   in_control_since_ = table_.rows();
 }
 
@@ -70,6 +81,7 @@ void Qualifier::add(const TrialRow& row) {
     return;
   }
   monitor_->add(row.feed, row.values);
+  if (may_settle_) renew_baseline();
   if (!monitor_->in_control()) {
     in_control_since_ = i + 1;
     state_ = warm_up_.state();  // steady again, at another level?
@@ -82,8 +94,11 @@ void Qualifier::add(const TrialRow& row) {
 }
 
 void Qualifier::try_baseline() {
-  BaselineFit fit = fit_baseline(
-      table_, state_.first, state_.last, options_.charts.misfeed_probability);
+  BaselineFit fit = fit_baseline(table_,
+                                 state_.first,
+                                 state_.last,
+                                 options_.charts.misfeed_probability,
+                                 options_.charts.tails);
   no_baseline_ = fit.baseline.message;
   if (!fit.baseline.ok) return;
   baseline_first_ = state_.first;
@@ -91,7 +106,49 @@ void Qualifier::try_baseline() {
   stable_from_ = table_.feeds[static_cast<std::size_t>(state_.first)];
   ready_at_ = table_.feeds.back();
   phase_one_ = std::move(fit);
+  may_settle_ = std::any_of(
+      state_.settling.begin(), state_.settling.end(), [](const Settling& one) {
+        return one.fits && one.strength > kHintOfSettling;
+      });
   start_monitor(phase_one_.baseline);
+}
+
+// Of a mean that may go on settling, not of one that keeps moving.
+bool Qualifier::may_renew(const Baseline& newer) const {
+  const Baseline& first = phase_one_.baseline;
+  return newer.ok && newer.joint == first.joint &&
+         ((newer.mean - first.mean).array().abs() <=
+          kMovedSd * first.sd().array())
+             .all();
+}
+
+void Qualifier::renew_baseline() {
+  const WarmUpState& now = warm_up_.state();
+  decided_.push_back({now.ready, now.first});
+  const int at = table_.rows() - 1 - kSeenBefore;
+  const int known = at - baseline_last_ - 1;  // index in decided_
+  if (past_.size() >= kMost || known < 0 ||
+      at < monitor_first_ + kBetween - 1 ||
+      !decided_[static_cast<std::size_t>(known)].ready ||
+      !monitor_->in_control()) {
+    return;
+  }
+  const BaselineFit fit =
+      fit_baseline(table_,
+                   decided_[static_cast<std::size_t>(known)].first,
+                   at,
+                   options_.charts.misfeed_probability,
+                   options_.charts.tails);
+  if (!may_renew(fit.baseline)) return;
+  Monitor newer(fit.baseline, options_.charts);
+  for (int i = at + 1; i < table_.rows(); ++i) {
+    newer.add(table_.feeds[static_cast<std::size_t>(i)],
+              table_.values.row(i).transpose());
+  }
+  if (!newer.in_control()) return;
+  past_.push_back({std::move(*monitor_), monitor_first_, at});
+  monitor_.emplace(std::move(newer));
+  monitor_first_ = at + 1;
 }
 
 Qualification qualify(const TrialTable& table,

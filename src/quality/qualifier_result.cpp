@@ -1,22 +1,79 @@
 // SPDX-License-Identifier: MIT
 // From the state of a Qualifier to readiness, gauge, charts and warnings.
+#include "quality/clean_series.h"
 #include "quality/monitor_designs.h"
+#include "quality/patterns.h"
 #include "quality/qualifier.h"
 #include "stats/descriptive.h"
+#include "stats/distributions.h"
 #include "stats/running_stats.h"
 
 #include <algorithm>
 #include <cmath>
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 namespace evenfeed {
+namespace {
+
+// Share of sound sessions that get a warning of one kind by chance; how often
+// they do is measured in tests/bench/warnings.
+constexpr double kWarning = 0.01;
+
+double spread_of(const std::vector<double>& values) {
+  const CleanSeries series(values);
+  const StretchFit line = series.fit(0, series.size() - 1);
+  return line.n < 8 ? 0 : line.residual_sd;
+}
+
+}  // namespace
+
+// What stands against a launcher that every chart calls in control.
+std::vector<std::string> Qualifier::unseen_by_charts() const {
+  std::vector<std::string> found;
+  const int first = row_of(*stable_from_);
+  for (const HoldBack& one : warm_up_.swings_since(first)) {
+    found.push_back(one.text);
+  }
+  if (!given_) return found;  // else the warm-up has asked for the spread
+  for (int j = 0; j < table_.columns(); ++j) {
+    const std::string& name =
+        table_.characteristics[static_cast<std::size_t>(j)];
+    const double allowed = options_.allowed_spread(name);
+    const double sd = spread_of(column(j, first));
+    if (!(sd > allowed)) continue;
+    found.push_back(fmt::format("the spread of {} is {} (sd), allowed is {}",
+                                characteristic_words(name),
+                                characteristic_value(name, sd),
+                                characteristic_value(name, allowed)));
+  }
+  return found;
+}
+
+int Qualifier::row_of(int feed) const {
+  return static_cast<int>(
+      std::lower_bound(table_.feeds.begin(), table_.feeds.end(), feed) -
+      table_.feeds.begin());
+}
+
+std::vector<double> Qualifier::column(int j, int first) const {
+  std::vector<double> values;
+  for (int i = first; i < table_.rows(); ++i) {
+    values.push_back(table_.values(i, j));
+  }
+  return values;
+}
 
 void Qualifier::fill_readiness(Qualification& out) const {
   out.ready_at_feed = ready_at_;
   out.stable_from_feed = stable_from_;
   out.ready = ready_at_.has_value() && monitor_ && monitor_->in_control();
-  if (out.ready) return;
+  if (out.ready) {
+    out.holding_back = unseen_by_charts();
+    out.ready = out.holding_back.empty();
+    return;
+  }
   if (monitor_) {
     for (const Episode& one : monitor_->episodes()) {
       if (one.last >= 0) continue;
@@ -36,15 +93,36 @@ void Qualifier::fill_readiness(Qualification& out) const {
           "confirm the baseline",
           table_.rows() - in_control_since_,
           options_.charts.confirm_feeds));
+      out.too_few = true;
     }
     return;
   }
   for (const HoldBack& one : state_.holding_back) {
     out.holding_back.push_back(one.text);
+    out.too_few |= one.kind == HoldBackKind::kTooFew;
   }
   if (!out.holding_back.empty()) return;
   out.holding_back.push_back(no_baseline_.empty() ? "there are no feeds"
                                                   : no_baseline_);
+}
+
+void Qualifier::fill_evenness(Qualification& out) const {
+  if (!out.baseline.ok || out.baseline.n < 2) return;
+  const double degrees = out.baseline.n - 1;
+  const Eigen::VectorXd sd = out.baseline.sd();
+  for (int j = 0; j < table_.columns(); ++j) {
+    const std::string& name =
+        table_.characteristics[static_cast<std::size_t>(j)];
+    const auto bound = [&](double probability) {
+      return sd(j) *
+             std::sqrt(degrees / chi_squared_quantile(probability, degrees));
+    };
+    out.evenness.push_back({name,
+                            sd(j),
+                            bound(0.975),
+                            bound(0.025),
+                            options_.allowed_spread(name)});
+  }
 }
 
 void Qualifier::fill_gauge(Qualification& out) const {
@@ -127,8 +205,123 @@ void Qualifier::fill_charts(Qualification& out) const {
     out.charts.push_back(std::move(range));
   }
   if (!monitor_) return;
-  const std::vector<ChartSeries> joint = monitor_->series();
+  const std::vector<ChartSeries> joint = monitored_series();
   out.charts.insert(out.charts.end(), joint.begin(), joint.end());
+}
+
+// One line of points per chart, whichever monitor judged them.
+std::vector<ChartSeries> Qualifier::monitored_series() const {
+  std::vector<ChartSeries> all = monitor_->series();
+  for (auto past = past_.rbegin(); past != past_.rend(); ++past) {
+    const int end = table_.feeds[static_cast<std::size_t>(past->last)];
+    const std::vector<ChartSeries> before = past->monitor.series();
+    for (std::size_t c = 0; c < all.size(); ++c) {
+      const auto n = std::upper_bound(
+                         before[c].feeds.begin(), before[c].feeds.end(), end) -
+                     before[c].feeds.begin();
+      const auto put = [n](auto& to, const auto& from) {
+        to.insert(to.begin(), from.begin(), from.begin() + n);
+      };
+      put(all[c].feeds, before[c].feeds);
+      put(all[c].values, before[c].values);
+      put(all[c].lower, before[c].lower);
+      put(all[c].upper, before[c].upper);
+    }
+  }
+  return all;
+}
+
+void Qualifier::fill_signals(Qualification& out) const {
+  if (!monitor_) return;
+  for (const Past& past : past_) {
+    for (const Signal& one : past.monitor.signals()) {
+      if (one.feed <= table_.feeds[static_cast<std::size_t>(past.last)]) {
+        out.signals.push_back(one);
+      }
+    }
+  }
+  out.signals.insert(out.signals.end(),
+                     monitor_->signals().begin(),
+                     monitor_->signals().end());
+}
+
+// Told when it is no chance, which is later than limits are widened for it.
+void Qualifier::warn_of_memory(Qualification& out) const {
+  if (!out.baseline.ok || out.baseline_provisional) return;
+  const double limit =
+      normal_quantile(1 - kWarning / static_cast<double>(table_.columns())) /
+      std::sqrt(static_cast<double>(out.baseline.n));
+  std::vector<std::string> names;
+  for (int j = 0; j < table_.columns(); ++j) {
+    if (out.baseline.lag1(j) <= limit) continue;
+    names.push_back(
+        fmt::format("{} ({:.2f})",
+                    characteristic_words(
+                        table_.characteristics[static_cast<std::size_t>(j)]),
+                    out.baseline.lag1(j)));
+  }
+  if (names.empty()) return;
+  out.warnings.push_back(fmt::format(
+      "each feed follows the one before it in {}: lag-1 autocorrelation. The "
+      "limits are widened for it; compare samples in short turns",
+      fmt::join(names, ", ")));
+}
+
+// One sentence about each, for the characteristic that shows it most.
+void Qualifier::warn_of_patterns(Qualification& out) const {
+  const int first = stable_from_ ? row_of(*stable_from_) : 0;
+  const double level = kWarning / static_cast<double>(table_.columns());
+  const bool named = std::any_of(
+      table_.balls.begin(), table_.balls.end(), [](const std::string& one) {
+        return !one.empty();
+      });
+  int alternates = -1;
+  Alternation worst;
+  int smaller = -1;
+  SmallerSpread least;
+  for (int j = 0; j < table_.columns(); ++j) {
+    const std::vector<double> values = column(j, first);
+    const Alternation one = find_alternation(values, level);
+    const double sd = out.baseline.ok ? out.baseline.sd()(j) : 1;
+    if (one.certain && (alternates < 0 || std::abs(one.difference) / sd >
+                                              std::abs(worst.difference))) {
+      alternates = j;
+      worst = {true, std::abs(one.difference) / sd};
+    }
+    if (!monitor_) continue;
+    const SmallerSpread now = find_smaller_spread(
+        sd, out.baseline.n - 1, column(j, monitor_first_), level);
+    if (now.certain && (smaller < 0 || now.now / sd < least.now)) {
+      smaller = j;
+      least = {true, now.now / sd};
+    }
+  }
+  const auto name = [&](int j) {
+    return table_.characteristics[static_cast<std::size_t>(j)];
+  };
+  // Balls that are named are compared by name.
+  if (alternates >= 0 && !named) {
+    const double difference =
+        find_alternation(column(alternates, first), level).difference;
+    out.warnings.push_back(fmt::format(
+        "every second feed differs, by {} in {}: two balls or two wheels? Mark "
+        "the balls (column 'ball'), or judge every second feed by itself",
+        characteristic_value(name(alternates), std::abs(difference)),
+        characteristic_words(name(alternates))));
+  }
+  if (smaller >= 0) {
+    const double sd = out.baseline.sd()(smaller);
+    const int from =
+        std::max(monitor_first_, table_.rows() - (table_.rows() - first) / 2);
+    out.warnings.push_back(fmt::format(
+        "the spread of {} has become smaller than the baseline's: sd {} then, "
+        "{} since. A later change would be seen late: for a new baseline judge "
+        "the feeds from {} on as a trial of their own",
+        characteristic_words(name(smaller)),
+        characteristic_value(name(smaller), sd),
+        characteristic_value(name(smaller), least.now * sd),
+        table_.feeds[static_cast<std::size_t>(from)]));
+  }
 }
 
 void Qualifier::warn(Qualification& out) const {
@@ -148,14 +341,9 @@ void Qualifier::warn(Qualification& out) const {
           characteristic_value(out.characteristics[j],
                                out.gauge[j].observed_sd)));
     }
-    if (out.baseline.ok && out.baseline.lag1(static_cast<int>(j)) > 0) {
-      out.warnings.push_back(fmt::format(
-          "feeds follow each other in {}: lag-1 autocorrelation {:.2f}; its "
-          "limits are widened for it",
-          what,
-          out.baseline.lag1(static_cast<int>(j))));
-    }
   }
+  warn_of_memory(out);
+  warn_of_patterns(out);
   int unmeasured = 0;
   int misfeeds = 0;
   for (const FeedTag& tag : out.tags) {
@@ -204,14 +392,16 @@ Qualification Qualifier::result() const {
   }
   tag_warm_up(out, monitor_ ? nullptr : &out.baseline);
   tag_baseline(out);
-  tag_monitored(out);
-  tag_unmeasured(out);
-  if (monitor_) {
-    out.signals.insert(out.signals.end(),
-                       monitor_->signals().begin(),
-                       monitor_->signals().end());
+  for (const Past& past : past_) {
+    tag_monitored(past.monitor, past.first, past.last, out);
   }
+  if (monitor_) {
+    tag_monitored(*monitor_, monitor_first_, table_.rows() - 1, out);
+  }
+  tag_unmeasured(out);
+  fill_signals(out);
   fill_gauge(out);
+  fill_evenness(out);
   fill_charts(out);
   warn(out);
   fill_settling(out);

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: MIT
 // From the state of a Qualifier to the tag of each feed.
+#include "charts/heavy_tails.h"
 #include "charts/t2.h"
+#include "quality/monitor_designs.h"
 #include "quality/qualifier.h"
 #include "stats/covariance.h"
 
@@ -32,13 +34,16 @@ std::size_t furthest_part(const std::vector<double>& z) {
   return best;
 }
 
-void add_phase_one_signal(const FeedTag& tag, Qualification& out) {
+void add_phase_one_signal(const FeedTag& tag,
+                          const BaselineRow& row,
+                          Qualification& out) {
   Signal signal;
   signal.feed = tag.feed;
-  signal.chart = "t2";
   signal.characteristic = out.characteristics[furthest_part(tag.z)];
-  signal.value = tag.t2;
-  signal.limit = tag.t2_limit;
+  signal.misfeed = row.misfeed;
+  signal.chart = row.misfeed ? "robust distance" : "t2";
+  signal.value = row.misfeed ? row.robust_distance2 : tag.t2;
+  signal.limit = row.misfeed ? row.limit : tag.t2_limit;
   signal.changed_at_feed = tag.feed;
   signal.interval_first = tag.feed;
   signal.interval_last = tag.feed;
@@ -112,7 +117,8 @@ void Qualifier::tag_baseline(Qualification& out) const {
   const T2Chart chart(centre,
                       submatrix(baseline.covariance, baseline.joint),
                       baseline.n,
-                      1 / options_.charts.run_length);
+                      1 / options_.charts.run_length,
+                      tails_of(baseline, options_.charts));
   for (int i = baseline_first_; i <= baseline_last_; ++i) {
     FeedTag& tag = out.tags[static_cast<std::size_t>(i)];
     tag.phase = Phase::kBaseline;
@@ -129,7 +135,10 @@ void Qualifier::tag_baseline(Qualification& out) const {
     // limit of phase I.
     tag.t2_limit =
         inside ? t2_limit_phase1(
-                     point.p, baseline.n, 1 / options_.charts.run_length)
+                     point.p, baseline.n, 1 / options_.charts.run_length) *
+                     heavy_tail_factor(point.p,
+                                       tails_of(baseline, options_.charts),
+                                       1 / options_.charts.run_length)
                : point.limit;
     if (row.misfeed) {
       worsen(tag,
@@ -138,9 +147,9 @@ void Qualifier::tag_baseline(Qualification& out) const {
                          furthest(baseline, values, tag.z),
                          row.robust_distance2,
                          row.limit));
-      add_phase_one_signal(tag, out);
+      add_phase_one_signal(tag, row, out);
     } else if (tag.t2 > tag.t2_limit) {
-      add_phase_one_signal(tag, out);
+      add_phase_one_signal(tag, row, out);
       worsen(tag,
              Verdict::kReview,
              fmt::format("{}, T2 {:.1f} (limit {:.1f})",
@@ -155,18 +164,18 @@ void Qualifier::tag_baseline(Qualification& out) const {
   }
 }
 
-void Qualifier::tag_monitored(Qualification& out) const {
-  if (!monitor_) return;
-  const auto first = static_cast<std::size_t>(
-      std::find(monitored_.begin(), monitored_.end(), true) -
-      monitored_.begin());
-  const auto& feeds = monitor_->feeds();
-  for (std::size_t k = 0; k < feeds.size(); ++k) {
-    FeedTag& tag = out.tags[first + k];
+// The rows from `first` to `last` as this monitor saw them.
+void Qualifier::tag_monitored(const Monitor& monitor,
+                              int first,
+                              int last,
+                              Qualification& out) const {
+  const auto& feeds = monitor.feeds();
+  for (std::size_t k = 0; k <= static_cast<std::size_t>(last - first); ++k) {
+    FeedTag& tag = out.tags[static_cast<std::size_t>(first) + k];
     const MonitoredFeed& feed = feeds[k];
     tag.phase = Phase::kMonitor;
     tag.verdict = Verdict::kKeep;
-    set_z(monitor_->baseline(), feed.values, tag);
+    set_z(monitor.baseline(), feed.values, tag);
     tag.t2 = feed.t2.value;
     tag.t2_limit = feed.t2.limit;
     tag.mewma = feed.mewma.value;
@@ -176,7 +185,7 @@ void Qualifier::tag_monitored(Qualification& out) const {
              feed.misfeed ? Verdict::kDiscard : Verdict::kReview,
              feed.single_reason);
     }
-    for (const Episode& episode : monitor_->episodes()) {
+    for (const Episode& episode : monitor.episodes()) {
       const auto at = static_cast<int>(k);
       if (at < episode.first || (episode.last >= 0 && at > episode.last)) {
         continue;

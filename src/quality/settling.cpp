@@ -137,6 +137,8 @@ Settling fit_settling(const std::vector<double>& values,
         (std::abs(curve.slope) + t * sd * curve.slope_se) * curve.ahead);
   }
   const bool curved = std::isfinite(best.tau);
+  out.first = static_cast<int>(first);
+  out.strength = std::abs(best.slope) / (std::sqrt(variance) * best.slope_se);
   out.certain =
       curved && std::abs(best.slope) > 4 * std::sqrt(variance) * best.slope_se;
   const Curve told =

@@ -23,7 +23,9 @@ struct Settling {
   double amplitude = 0;  ///< b, at the first value; 0 for a line
   /// True: b differs from 0 by more than 4 standard errors and tau is finite.
   bool certain = false;
-  double ahead = 0;  ///< |movement| of the best curve over the horizon
+  double ahead = 0;     ///< |movement| of the best curve over the horizon
+  int first = 0;        ///< index of the first value used
+  double strength = 0;  ///< |b|, or a line's slope, in its standard errors
 
   /// Feeds until the best curve moves less than `allowed` over the horizon; 0:
   /// it does now, or it never will.

@@ -54,7 +54,15 @@ Json signal_json(const Signal& signal) {
           {"value", number(signal.value)},
           {"limit", number(signal.limit)},
           {"changed_at_feed", signal.changed_at_feed},
-          {"interval", {signal.interval_first, signal.interval_last}}};
+          {"interval", {signal.interval_first, signal.interval_last}},
+          {"misfeed", signal.misfeed}};
+}
+
+Json evenness_json(const Evenness& one) {
+  return {{"characteristic", one.characteristic},
+          {"sd", number(one.sd)},
+          {"interval", {number(one.low), number(one.high)}},
+          {"allowed", number(one.allowed)}};
 }
 
 Json chart_json(const ChartSeries& chart) {
@@ -80,7 +88,8 @@ Json ball_json(const BallEffect& effect) {
             {"ball", interval_json(effect.ball)},
             {"launcher", interval_json(effect.launcher)},
             {"gauge_sd", number(effect.gauge_sd)},
-            {"probability", number(effect.probability)}};
+            {"probability", number(effect.probability)},
+            {"scattered", effect.scattered}};
   json["off"] = Json::array();
   for (const BallOff& one : effect.off) {
     json["off"].push_back({{"ball", one.ball},
@@ -97,7 +106,12 @@ std::string summary_text(const Qualification& result) {
   json["ready"] = result.ready;
   json["ready_at_feed"] = feed_or_null(result.ready_at_feed);
   json["stable_from_feed"] = feed_or_null(result.stable_from_feed);
+  json["too_few"] = result.too_few;
   json["holding_back"] = result.holding_back;
+  json["evenness"] = Json::array();
+  for (const Evenness& one : result.evenness) {
+    json["evenness"].push_back(evenness_json(one));
+  }
   json["feeds"] = result.feeds;
   json["characteristics"] = result.characteristics;
   json["baseline"] = baseline_json(result);

@@ -2,6 +2,7 @@
 #include "quality/warm_up.h"
 
 #include "quality/clean_series.h"
+#include "quality/swing.h"
 #include "quality/trial_table.h"
 #include "stats/distributions.h"
 
@@ -95,16 +96,25 @@ void WarmUp::judge() {
   state_.first = start.first;
   if (!start.steady) {
     report_moving(series, start.first);
+    if (state_.holding_back.empty()) report_settling(series);
     return;
   }
   for (int j = 0; j < static_cast<int>(series.size()); ++j) {
-    judge_drift(series[static_cast<std::size_t>(j)], j, start.first);
-    judge_spread(series[static_cast<std::size_t>(j)], j, start.first);
+    const Series& one = series[static_cast<std::size_t>(j)];
+    if (const auto swing = swing_of(one, j, start.first, 1)) {
+      state_.holding_back.push_back(*swing);
+    } else {
+      judge_drift(one, j, start.first);
+    }
+    judge_spread(one, j, start.first);
   }
   state_.ready = state_.holding_back.empty();
 }
 
+int WarmUp::last_row() const { return static_cast<int>(rows_.size()) - 1; }
+
 int WarmUp::measured_since(int first) const {
+  if (first >= static_cast<int>(rows_.size())) return 0;
   return static_cast<int>(std::count_if(
       rows_.begin() + first, rows_.end(), [](const Eigen::VectorXd& row) {
         return row.array().isFinite().any();
@@ -139,7 +149,7 @@ double WarmUp::look_confidence() const {
 
 // Of |t| in the tests for a change among n values.
 double WarmUp::change_limit(int n) const {
-  constexpr int kTests = 3;
+  constexpr int kTests = 4;
   const double level =
       options_.significance / (kTests * static_cast<double>(names_.size()));
   const auto k = static_cast<std::size_t>(n);
@@ -163,8 +173,32 @@ bool WarmUp::moves(const Series& series, int first, int last) const {
   } else if (line.slope != 0) {
     return true;
   }
-  if (largest <= critical) return false;
-  return largest > critical * widening(series.credible_memory(first, last));
+  if (largest > critical &&
+      largest > critical * widening(series.credible_memory(first, last))) {
+    return true;
+  }
+  return std::abs(series.bend_t(first, last)) > critical;
+}
+
+// The first row at which a settling that is certain has come down to the
+// scatter of single feeds.
+int WarmUp::settled_from(const Series& series, int j) const {
+  const Settling& settling = state_.settling[static_cast<std::size_t>(j)];
+  const double scatter = series.short_term_sd(0, state_.last);
+  const double over = std::abs(settling.amplitude) / scatter;
+  // Of a curve that has not come down yet the rest is guessed: a drift.
+  const bool seen = 2 * settling.tau <= state_.last - settling.first;
+  if (!settling.certain || !seen || !(scatter > 0) || !(over > 1)) return 0;
+  return settling.first +
+         static_cast<int>(std::ceil(settling.tau * std::log(over)));
+}
+
+int WarmUp::settled_from(const std::vector<Series>& series) const {
+  int from = 0;
+  for (int j = 0; j < static_cast<int>(series.size()); ++j) {
+    from = std::max(from, settled_from(series[static_cast<std::size_t>(j)], j));
+  }
+  return from;
 }
 
 // The start of the longest window without a change; of the shortest window
@@ -172,7 +206,9 @@ bool WarmUp::moves(const Series& series, int first, int last) const {
 WarmUp::Start WarmUp::find_start(const std::vector<Series>& series) const {
   const int last = state_.last;
   Start start;
-  for (int first = std::max(0, last + 1 - options_.longest_window);
+  start.first = std::max(0, last + 1 - options_.window);
+  for (int first = std::max(
+           {0, last + 1 - options_.longest_window, settled_from(series)});
        measured_since(first) >= options_.window;
        ++first) {
     start.first = first;
@@ -192,6 +228,57 @@ const Tolerance* WarmUp::tolerance(int j) const {
   return nullptr;
 }
 
+// Allowed movement of the mean over the horizon.
+double WarmUp::drift_limit(const Series& series, int j, int first) const {
+  const Tolerance* own = tolerance(j);
+  if (own != nullptr && std::isfinite(own->drift)) return own->drift;
+  return options_.drift_own_sd *
+         std::min(series.fit(first, last_row()).residual_sd,
+                  series.short_term_sd(first, last_row()));
+}
+
+std::optional<HoldBack> WarmUp::swing_of(const Series& series,
+                                         int j,
+                                         int first,
+                                         double fewest_periods) const {
+  const std::vector<double> window(series.values().begin() + first,
+                                   series.values().end());
+  const Swing swing =
+      find_swing(window,
+                 fewest_periods,
+                 options_.significance / static_cast<double>(names_.size()));
+  const double limit = drift_limit(series, j, first);
+  if (!swing.certain || 2 * swing.amplitude <= limit) return std::nullopt;
+  const std::string& name = names_[static_cast<std::size_t>(j)];
+  HoldBack hold;
+  hold.kind = HoldBackKind::kSwings;
+  hold.characteristic = j;
+  hold.value = 2 * swing.amplitude;
+  hold.limit = limit;
+  hold.text = fmt::format(
+      "the launcher swings with a period of about {:.0f} feeds: {} goes up and "
+      "down by {}, allowed is {}",
+      swing.period,
+      characteristic_words(name),
+      characteristic_value(name, hold.value),
+      characteristic_value(name, limit));
+  return hold;
+}
+
+std::vector<HoldBack> WarmUp::swings_since(int first) const {
+  constexpr int kLongest = 240;
+  std::vector<HoldBack> swings;
+  const std::vector<Series> series = clean_series();
+  first = std::max(first, static_cast<int>(rows_.size()) - kLongest);
+  for (int j = 0; j < static_cast<int>(series.size()); ++j) {
+    if (const auto one =
+            swing_of(series[static_cast<std::size_t>(j)], j, first, 2)) {
+      swings.push_back(*one);
+    }
+  }
+  return swings;
+}
+
 void WarmUp::judge_drift(const Series& series, int j, int first) {
   const std::string& name = names_[static_cast<std::size_t>(j)];
   const StretchFit line = series.fit(first, state_.last);
@@ -205,10 +292,7 @@ void WarmUp::judge_drift(const Series& series, int j, int first) {
     state_.holding_back.push_back(hold);
     return;
   }
-  const Tolerance* own = tolerance(j);
-  hold.limit = own != nullptr && std::isfinite(own->drift)
-                   ? own->drift
-                   : options_.drift_own_sd * line.residual_sd;
+  hold.limit = drift_limit(series, j, first);
   const double move = std::abs(line.slope) * options_.horizon_feeds;
   const double reach = student_t_quantile(look_confidence(), line.n - 2) *
                        line.slope_se *
@@ -288,21 +372,38 @@ void WarmUp::judge_spread(const Series& series, int j, int first) {
   state_.holding_back.push_back(hold);
 }
 
+// Nothing moves any more that could be seen, but the window would begin in the
+// tail of a settling.
+void WarmUp::report_settling(const std::vector<Series>& series) {
+  for (int j = 0; j < static_cast<int>(series.size()); ++j) {
+    const int from = settled_from(series[static_cast<std::size_t>(j)], j);
+    const int have = from <= state_.last ? measured_since(from) : 0;
+    if (from == 0 || have >= options_.window) continue;
+    HoldBack hold;
+    hold.kind = HoldBackKind::kMoving;
+    hold.characteristic = j;
+    hold.value = state_.settling[static_cast<std::size_t>(j)].ahead;
+    hold.more_feeds = from + options_.window - 1 - state_.last;
+    hold.text = fmt::format(
+        "{} has hardly come to rest{}{}",
+        characteristic_words(names_[static_cast<std::size_t>(j)]),
+        settling_words(state_.settling[static_cast<std::size_t>(j)]),
+        more(hold.more_feeds));
+    state_.holding_back.push_back(hold);
+  }
+}
+
 void WarmUp::report_moving(const std::vector<Series>& series, int first) {
   for (int j = 0; j < static_cast<int>(series.size()); ++j) {
     const Series& one = series[static_cast<std::size_t>(j)];
     if (!moves(one, first, state_.last)) continue;
     const std::string& name = names_[static_cast<std::size_t>(j)];
     const StretchFit line = one.fit(first, state_.last);
-    const Tolerance* own = tolerance(j);
     HoldBack hold;
     hold.kind = HoldBackKind::kMoving;
     hold.characteristic = j;
     hold.value = line.slope;
-    hold.limit = (own != nullptr && std::isfinite(own->drift)
-                      ? own->drift
-                      : options_.drift_own_sd * line.residual_sd) /
-                 options_.horizon_feeds;
+    hold.limit = drift_limit(one, j, first) / options_.horizon_feeds;
     const Settling& settling = state_.settling[static_cast<std::size_t>(j)];
     hold.more_feeds = settling.feeds_until(hold.limit * options_.horizon_feeds);
     const int length = state_.last - first + 1;

@@ -6,16 +6,22 @@
 //    median of the 9 feeds around them.
 // 2. The window is the longest run of feeds up to the last one, `window` to
 //    `longest_window` long, in which no characteristic shows a change: no
-//    trend, and neither the first five feeds nor the first third differ from
-//    the rest (t tests, `significance` shared among characteristics and
-//    tests). Standard errors are widened by sqrt((1 + r)/(1 - r)) for a lag-1
-//    autocorrelation r that is larger than chance allows. When even the
-//    shortest window shows a change, the launcher is still moving.
+//    trend, no bend, and neither the first five feeds nor the first third
+//    differ from the rest (t tests, `significance` shared among
+//    characteristics and tests). Standard errors are widened by sqrt((1 + r)/(1
+//    - r)) for a lag-1 autocorrelation r that is larger than chance allows. It
+//    does not begin before a settling that is certain has come down to the
+//    scatter of single feeds. When even the shortest window shows a change, the
+//    launcher is still moving.
 // 3. Ready when, with the stated one-sided confidence, the mean would move by
 //    less than the tolerance over the horizon if the trend in the window went
 //    on, the spread is below its tolerance (when there is one), and the
 //    spread of the two halves does not differ (F test). The movement ahead is
-//    also bounded by settling curves through all feeds (quality/settling.h).
+//    also bounded by settling curves through all feeds (quality/settling.h),
+//    and by a swing (quality/swing.h): a mean that goes up and down by more
+//    than the tolerance is no trend. The tolerance in own sd is one of the
+//    short-term sd, from neighbouring feeds: a swing, or a settling that is not
+//    over, would else widen its own tolerance.
 // Every further feed is another look at the same question, and each look may
 // err. So the error allowed to one look, 1 - confidence for the first few,
 // falls with the cube of the number of feeds (spending of the error in the
@@ -28,6 +34,7 @@
 #include "quality/options.h"
 #include "quality/settling.h"
 
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -42,6 +49,7 @@ enum class HoldBackKind {
   kSpreadWide,      ///< the spread is above its tolerance
   kSpreadUnknown,   ///< spread within the tolerance has not been shown yet
   kSpreadChanging,  ///< the second half spreads otherwise than the first
+  kSwings,          ///< the mean goes up and down by more than the tolerance
 };
 
 /// One thing that stands between the launcher and "ready".
@@ -70,6 +78,9 @@ class WarmUp {
   void add(const Eigen::VectorXd& values);
   /// The decision from the feeds so far.
   const WarmUpState& state();
+  /// Swings since row `first` (of the last 240 feeds), of two periods at least,
+  /// that are larger than the tolerance of a drift.
+  std::vector<HoldBack> swings_since(int first) const;
 
  private:
   struct Series;  // of one characteristic, wild values set aside
@@ -81,11 +92,20 @@ class WarmUp {
     int first = 0;
     bool steady = false;
   };
+  int settled_from(const Series& series, int j) const;
+  int settled_from(const std::vector<Series>& series) const;
   Start find_start(const std::vector<Series>& series) const;
   void judge_drift(const Series& series, int j, int first);
   void judge_spread(const Series& series, int j, int first);
+  std::optional<HoldBack> swing_of(const Series& series,
+                                   int j,
+                                   int first,
+                                   double fewest_periods) const;
+  double drift_limit(const Series& series, int j, int first) const;
+  void report_settling(const std::vector<Series>& series);
   void report_moving(const std::vector<Series>& series, int first);
   const Tolerance* tolerance(int j) const;
+  int last_row() const;
   int measured_since(int first) const;
   double look_confidence() const;
   double change_limit(int n) const;

@@ -126,7 +126,7 @@ std::string bench_section(const ReportInput& input) {
 std::string report_page(const ReportInput& input) {
   std::vector<std::string> signals;
   for (const Signal& signal : input.signals) {
-    signals.push_back(signal_sentence(signal));
+    if (!signal.misfeed) signals.push_back(signal_sentence(signal));
   }
   return page_head(input.title + ": evenfeed report",
                    "evenfeed report on " + input.title) +

@@ -50,6 +50,8 @@ struct ReportInput {
   std::vector<JudgedFeed> feeds;
   bool judged = false;  ///< tagged.csv and summary.json were there
   bool ready = false;
+  bool too_few = false;  ///< too few feeds to tell
+  std::vector<Evenness> evenness;
   int ready_at_feed = 0;     ///< 0 when never
   int stable_from_feed = 0;  ///< 0 when never
   ReportBaseline baseline;

@@ -144,12 +144,26 @@ Signal read_signal(const Node& node) {
   signal.value = node.number("value");
   signal.limit = node.number("limit");
   signal.changed_at_feed = node.integer("changed_at_feed");
+  signal.misfeed = node.flag("misfeed");
   const std::vector<double> interval = node.numbers("interval");
   if (interval.size() == 2) {
     signal.interval_first = feed_number(interval[0]);
     signal.interval_last = feed_number(interval[1]);
   }
   return signal;
+}
+
+Evenness read_evenness(const Node& node) {
+  Evenness one;
+  one.characteristic = node.text("characteristic");
+  one.sd = node.number("sd");
+  one.allowed = node.number("allowed");
+  const std::vector<double> interval = node.numbers("interval");
+  if (interval.size() == 2) {
+    one.low = interval[0];
+    one.high = interval[1];
+  }
+  return one;
 }
 
 // The ratio stands in the file; with the baseline's spread it gives the rest.
@@ -203,6 +217,10 @@ void read_summary(const std::string& json_text,
   }
   const Node root(json, name + ": ");
   input.ready = root.flag("ready");
+  input.too_few = root.flag("too_few");
+  for (const Node& item : root.items("evenness")) {
+    input.evenness.push_back(read_evenness(item));
+  }
   input.ready_at_feed = root.integer("ready_at_feed");
   input.stable_from_feed = root.integer("stable_from_feed");
   input.holding_back = root.texts("holding_back");

@@ -2,12 +2,14 @@
 #include "report/words.h"
 
 #include "base/csv.h"
+#include "quality/trial_table.h"
 
 #include <algorithm>
 #include <cctype>
 #include <cmath>
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 namespace evenfeed {
 namespace {
@@ -30,9 +32,36 @@ int first_change(const ReportInput& input) {
   for (const Signal& signal : input.signals) {
     const int at =
         signal.changed_at_feed > 0 ? signal.changed_at_feed : signal.feed;
+    if (signal.misfeed) continue;
     if (at > input.ready_at_feed && (first == 0 || at < first)) first = at;
   }
   return first;
+}
+
+// " It scatters by 23.1 mm in landing along the table (70.0 mm allowed), ..."
+std::string evenness_sentence(const ReportInput& input) {
+  std::vector<std::string> parts;
+  bool limited = false;
+  for (const Evenness& one : input.evenness) {
+    if (!std::isfinite(one.sd)) continue;
+    const auto id = find_characteristic(one.characteristic);
+    const bool known = std::isfinite(one.allowed);
+    limited |= known;
+    parts.push_back(fmt::format(
+        "{} in {}{}",
+        characteristic_value(one.characteristic, one.sd),
+        id ? info(*id).words : std::string_view(one.characteristic),
+        known
+            ? fmt::format(" ({} allowed)",
+                          characteristic_value(one.characteristic, one.allowed))
+            : ""));
+  }
+  if (parts.empty()) return "";
+  return fmt::format(" Feeds scatter (sd) by {}.{}",
+                     fmt::join(parts, ", "),
+                     limited ? ""
+                             : " Nothing was asked of the spread: ready means "
+                               "steady, not even.");
 }
 
 VerdictSentence ready_sentence(const ReportInput& input, int total) {
@@ -62,6 +91,7 @@ VerdictSentence ready_sentence(const ReportInput& input, int total) {
                     review == 1 ? "1 is" : fmt::format("{} are", review),
                     review == 1 ? "it" : "them");
   }
+  sentence.detail += evenness_sentence(input);
   return sentence;
 }
 
@@ -88,18 +118,29 @@ VerdictSentence verdict_sentence(const ReportInput& input) {
             "Run 'evenfeed qualify' or 'evenfeed session' for a verdict."};
   }
   if (input.ready) return ready_sentence(input, total);
-  VerdictSentence sentence{
-      Mood::kBad,
-      input.ready_at_feed > 0
-          ? fmt::format("No longer ready: it was at feed {} and changed since.",
-                        input.ready_at_feed)
-          : "Not ready.",
-      fmt::format("After {} the launcher is not even enough to compare "
-                  "rubbers with.",
-                  feeds_word(total))};
-  for (const std::string& reason : input.holding_back) {
-    sentence.detail += " " + as_sentence(reason);
+  VerdictSentence sentence;
+  sentence.mood = input.too_few ? Mood::kCaution : Mood::kBad;
+  if (input.too_few) {
+    sentence.headline = "Not known yet.";
+  } else if (input.ready_at_feed > 0) {
+    sentence.headline =
+        fmt::format("No longer ready: it was at feed {} and changed since.",
+                    input.ready_at_feed);
+    sentence.detail = fmt::format("{} of {} may be used all the same.",
+                                  count_verdict(input, "keep"),
+                                  feeds_word(total));
+  } else {
+    sentence.headline = "Not ready.";
+    sentence.detail = fmt::format(
+        "After {} the launcher is not steady and even enough to compare "
+        "rubbers with.",
+        feeds_word(total));
   }
+  for (const std::string& reason : input.holding_back) {
+    sentence.detail +=
+        (sentence.detail.empty() ? "" : " ") + as_sentence(reason);
+  }
+  sentence.detail += evenness_sentence(input);
   return sentence;
 }
 
@@ -136,7 +177,10 @@ std::string signal_sentence(const Signal& signal) {
   if (!signal.characteristic.empty()) {
     text += ", mostly by " + characteristic_heading(signal.characteristic);
   }
-  if (signal.changed_at_feed > 0) {
+  // A single feed that is off is no change that began.
+  if (signal.changed_at_feed > 0 &&
+      (signal.changed_at_feed != signal.feed ||
+       signal.interval_first != signal.interval_last)) {
     text += fmt::format("; the change probably began at feed {}",
                         signal.changed_at_feed);
   }

@@ -14,9 +14,13 @@ MeanCovariance mean_covariance(const Eigen::MatrixXd& rows,
   require(!which.empty(), "a mean needs at least one row");
   MeanCovariance out;
   out.n = static_cast<int>(which.size());
+  // From the first row on, so that a constant column has no variance at all:
+  // the rounding of a mean would give it a little, and a matrix of such little
+  // numbers looks regular.
+  const Eigen::VectorXd first = rows.row(which.front()).transpose();
   out.mean = Eigen::VectorXd::Zero(rows.cols());
-  for (const int i : which) out.mean += rows.row(i).transpose();
-  out.mean /= out.n;
+  for (const int i : which) out.mean += rows.row(i).transpose() - first;
+  out.mean = first + out.mean / out.n;
   out.covariance = Eigen::MatrixXd::Zero(rows.cols(), rows.cols());
   for (const int i : which) {
     const Eigen::VectorXd d = rows.row(i).transpose() - out.mean;

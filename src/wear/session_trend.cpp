@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "wear/session_trend.h"
 
+#include "stats/autocorrelation.h"
 #include "stats/descriptive.h"
 #include "stats/distributions.h"
 #include "stats/random_effects_regression.h"
@@ -8,6 +9,9 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
+#include <map>
+#include <span>
 
 #include <Eigen/Cholesky>
 
@@ -26,6 +30,48 @@ constexpr double kDecisive = 6;
 // has to allow for it.
 constexpr double kPossible = 0.05;
 
+// Single sessions far from the robust trend of their level. Two that follow
+// each other may be a change, and the few of a young launcher are no measure.
+std::vector<int> strangers(const std::vector<TrendPoint>& points) {
+  constexpr double kFar = 6;  // robust sd
+  constexpr std::size_t kFewest = 8;
+  if (points.size() < kFewest) return {};
+  std::vector<double> x;
+  std::vector<double> y;
+  std::vector<int> levels;
+  std::map<int, std::vector<double>> of_level;
+  for (const TrendPoint& one : points) {
+    x.push_back(one.kilofeeds);
+    y.push_back(one.value);
+    levels.push_back(one.level);
+  }
+  const SegmentedTrend line = segmented_trend(x, y, levels, 0.95);
+  const double slope = line.ok ? line.slope : 0;
+  for (const TrendPoint& one : points) {
+    of_level[one.level].push_back(one.value - slope * one.kilofeeds);
+  }
+  std::vector<double> rest;
+  std::vector<double> sizes;
+  for (const TrendPoint& one : points) {
+    rest.push_back(one.value - slope * one.kilofeeds -
+                   median(of_level[one.level]));
+    sizes.push_back(std::abs(rest.back()));
+  }
+  constexpr double kMadToSd = 1.4826;  // of normal values
+  const double far = kFar * kMadToSd * median(sizes);
+  const auto away = [&](std::size_t i, double sign) {
+    return i < rest.size() && sign * rest[i] > far;
+  };
+  std::vector<int> found;
+  for (std::size_t i = 0; far > 0 && i < rest.size(); ++i) {
+    const double sign = rest[i] < 0 ? -1 : 1;
+    if (away(i, sign) && !away(i + 1, sign) && !(i > 0 && away(i - 1, sign))) {
+      found.push_back(static_cast<int>(i));
+    }
+  }
+  return found;
+}
+
 // The columns of the model: one per level, then what is asked for.
 struct Model {
   Eigen::VectorXd y;
@@ -33,7 +79,11 @@ struct Model {
   Eigen::MatrixXd levels;
   std::vector<int> level_of;
 
-  explicit Model(const std::vector<TrendPoint>& points) {
+  std::vector<bool> stranger;
+
+  Model(const std::vector<TrendPoint>& points,
+        const std::vector<int>& weighed_down)
+      : stranger(points.size(), false) {
     const auto k = static_cast<Index>(points.size());
     int most = 0;
     for (const TrendPoint& one : points) most = std::max(most, one.level);
@@ -46,6 +96,12 @@ struct Model {
       v(i) = one.variance;
       levels(i, one.level) = 1;
       level_of.push_back(one.level);
+    }
+    const double middle = median(
+        std::span<const double>(y.data(), static_cast<std::size_t>(y.size())));
+    for (const int i : weighed_down) {
+      stranger[static_cast<std::size_t>(i)] = true;
+      v(i) += std::pow(y(i) - middle, 2);
     }
   }
 
@@ -64,15 +120,25 @@ struct Model {
   }
 };
 
-Estimate estimate_of(const RandomEffectsFit& fit, Index j, double confidence) {
+// Of a coefficient whose errors are wider than the fit says.
+double probability_of(const RandomEffectsFit& fit, Index j, double widening) {
+  const double t =
+      std::abs(fit.coefficients(j)) / (widening * fit.standard_error(j));
+  return 2 * student_t_cdf(-t, fit.degrees);
+}
+
+Estimate estimate_of(const RandomEffectsFit& fit,
+                     Index j,
+                     double confidence,
+                     double widening) {
   Estimate out;
   out.value = fit.coefficients(j);
-  out.error = fit.standard_error(j);
+  out.error = widening * fit.standard_error(j);
   const double half =
       student_t_quantile((1 + confidence) / 2, fit.degrees) * out.error;
   out.low = out.value - half;
   out.high = out.value + half;
-  out.probability = fit.probability(j);
+  out.probability = probability_of(fit, j, widening);
   return out;
 }
 
@@ -129,7 +195,8 @@ struct StepFit {
 StepFit fit_step(const Model& model,
                  const std::vector<TrendPoint>& points,
                  const std::vector<Eigen::VectorXd>& base,
-                 const RandomEffectsFit& without) {
+                 const RandomEffectsFit& without,
+                 double widening) {
   StepFit out;
   if (!without.ok || without.degrees < 4) return out;
   const std::vector<StepCandidate> candidates =
@@ -145,9 +212,10 @@ StepFit fit_step(const Model& model,
   columns.insert(columns.end(), base.begin(), base.end());
   out.fit = model.fit(columns);
   if (!out.fit.ok) return out;
-  out.probability = std::min(1.0,
-                             out.fit.probability(model.levels.cols()) *
-                                 static_cast<double>(candidates.size()));
+  out.probability =
+      std::min(1.0,
+               probability_of(out.fit, model.levels.cols(), widening) *
+                   static_cast<double>(candidates.size()));
   out.ok = true;
   return out;
 }
@@ -173,16 +241,58 @@ struct Fits {
   StepFit beside;   ///< a step that the slope leaves to be seen
   StepFit alone;    ///< a step in the slope's place
   double gain = 0;  ///< twice the log of how much likelier alone is than sloped
+  double memory = 0;    ///< see the header
+  double widening = 1;  ///< of every error, by it
 
   Fits(const Model& of, const std::vector<TrendPoint>& at)
       : model(of), points(at), feeds(kilofeeds_of(at)) {
     sloped = model.fit({feeds});
     if (!sloped.ok) return;
-    beside = fit_step(model, points, {feeds}, sloped);
-    alone = fit_step(model, points, {}, model.fit({}));
-    if (!alone.ok) return;
-    gain = sloped.deviance - alone.fit.deviance - place_penalty(model);
+    fit_steps();
+    memory = least_memory();
+    if (memory == 0) return;
+    widening = std::sqrt((1 + memory) / (1 - memory));
+    fit_steps();
   }
+
+  void fit_steps() {
+    beside = fit_step(model, points, {feeds}, sloped, widening);
+    alone = fit_step(model, points, {}, model.fit({}), widening);
+    if (!alone.ok) return;
+    gain = (sloped.deviance - alone.fit.deviance) / (widening * widening) -
+           place_penalty(model);
+  }
+
+  // A step that the slope does not know, or a slope that the step does not,
+  // leaves memory of its own: what the best of them leaves counts.
+  double least_memory() const {
+    double least = memory_of({feeds}, sloped);
+    if (beside.ok) {
+      least = std::min(least, memory_of({beside.column, feeds}, beside.fit));
+    }
+    if (alone.ok) {
+      least = std::min(least, memory_of({alone.column}, alone.fit));
+    }
+    return least;
+  }
+
+  // Of the residuals, as far as it is larger than one standard error; less the
+  // bias of so many unknowns (to first order, a mean's is -(1 + 4 r)/n).
+  double memory_of(const std::vector<Eigen::VectorXd>& columns,
+                   const RandomEffectsFit& fit) const {
+    const Eigen::VectorXd left =
+        model.y - model.with(columns) * fit.coefficients;
+    std::vector<double> rest;
+    for (Index i = 0; i < left.size(); ++i) {
+      rest.push_back(model.stranger[static_cast<std::size_t>(i)]
+                         ? std::numeric_limits<double>::quiet_NaN()
+                         : left(i));
+    }
+    const auto n = static_cast<int>(rest.size());
+    const double r = lag1_autocorrelation(rest);
+    return credible_autocorrelation(r + (1 + 4 * r) / n, n, 1);
+  }
+
   Index asked() const { return model.levels.cols(); }
 
   // The slope when something changed suddenly, wherever it did.
@@ -208,12 +318,12 @@ void take_step(const Fits& fits,
   out.slope = {};
   if (with_slope) {
     columns.push_back(fits.feeds);
-    out.slope = estimate_of(both, fits.asked() + 1, confidence);
+    out.slope = estimate_of(both, fits.asked() + 1, confidence, fits.widening);
     widen(out.slope, fits.slope_with_step(both.between_variance, confidence));
     out.either = &step == &fits.alone && fits.gain < kDecisive;
     if (out.either) widen(out.slope, {steady.low, steady.high});
   }
-  out.step = estimate_of(chosen, fits.asked(), confidence);
+  out.step = estimate_of(chosen, fits.asked(), confidence, fits.widening);
   out.step.probability = step.probability;
 }
 
@@ -224,7 +334,8 @@ void doubt_slope(const Fits& fits, double confidence, SessionTrend& out) {
     const auto both = fits.model.fit({fits.alone.column, fits.feeds});
     out.either = both.ok && both.degrees >= 3;
     if (out.either) {
-      const Estimate there = estimate_of(both, fits.asked() + 1, confidence);
+      const Estimate there =
+          estimate_of(both, fits.asked() + 1, confidence, fits.widening);
       widen(out.slope, {there.low, there.high});
     }
   }
@@ -235,12 +346,14 @@ void doubt_slope(const Fits& fits, double confidence, SessionTrend& out) {
 }
 
 void fill_chart(const Model& model,
+                const std::vector<TrendPoint>& points,
                 const std::vector<Eigen::VectorXd>& columns,
                 const RandomEffectsFit& fit,
                 SessionTrend& out) {
   const Eigen::VectorXd centre = model.with(columns) * fit.coefficients;
   for (Index i = 0; i < centre.size(); ++i) {
-    const double sd = std::sqrt(fit.between_variance + model.v(i));
+    const double sd = std::sqrt(fit.between_variance +
+                                points[static_cast<std::size_t>(i)].variance);
     out.fitted.push_back(centre(i));
     out.lower.push_back(centre(i) - kChartSd * sd);
     out.upper.push_back(centre(i) + kChartSd * sd);
@@ -278,7 +391,8 @@ SessionTrend fit_session_trend(const std::vector<TrendPoint>& points,
     out.message = "too few sessions to tell";
     return out;
   }
-  const Model model(points);
+  out.weighed_down = strangers(points);
+  const Model model(points, out.weighed_down);
   if (out.sessions - model.levels.cols() < 4) {
     out.message = "too few sessions beside the services to tell";
     return out;
@@ -293,7 +407,9 @@ SessionTrend fit_session_trend(const std::vector<TrendPoint>& points,
   const double step_limit = options.alarm / 4;
   RandomEffectsFit chosen = fits.sloped;
   std::vector<Eigen::VectorXd> columns{fits.feeds};
-  out.slope = estimate_of(chosen, fits.asked(), options.confidence);
+  out.slope =
+      estimate_of(chosen, fits.asked(), options.confidence, fits.widening);
+  out.memory = fits.memory;
   if (fits.beside.ok && fits.beside.probability < step_limit) {
     take_step(fits, fits.beside, options.confidence, chosen, columns, out);
   } else if (fits.alone.ok && fits.alone.probability < step_limit &&
@@ -314,14 +430,16 @@ SessionTrend fit_session_trend(const std::vector<TrendPoint>& points,
     by_month.back() = months_of(points);
     const auto monthly = model.fit(by_month);
     if (monthly.ok) {
-      out.per_month = estimate_of(
-          monthly, monthly.coefficients.size() - 1, options.confidence);
+      out.per_month = estimate_of(monthly,
+                                  monthly.coefficients.size() - 1,
+                                  options.confidence,
+                                  fits.widening);
     }
   }
   std::vector<double> own;
   for (const TrendPoint& one : points) own.push_back(std::sqrt(one.variance));
   out.own_sd = median(own);
-  fill_chart(model, columns, chosen, out);
+  fill_chart(model, points, columns, chosen, out);
   out.ok = true;
   return out;
 }

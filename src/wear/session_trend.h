@@ -17,6 +17,13 @@
 // step_scan.h); a step in the slope's place that is not 20 times likelier or
 // less likely; a step on top that gives no alarm but is hardly chance. A sudden
 // change of less than about two set-up sd is often told as wear all the same.
+// Set-ups that follow each other may be alike: a bench that stands for a week,
+// a season. Lag-1 autocorrelation r of what the likeliest explanation leaves,
+// when it is larger than chance allows, widens every error by
+// sqrt((1 + r)/(1 - r)).
+// A single session further than 6 robust sd from the robust trend (another unit
+// or launcher, say) would hide what all others show: it is named, and its
+// distance counts as its own error.
 // And a robust trend (Mann-Kendall, Theil-Sen within the levels) that wild
 // sessions cannot carry away.
 #pragma once
@@ -74,6 +81,8 @@ struct SessionTrend {
   bool either = false;
   int step_before = -1;  ///< index of the first session after the step
   Estimate step;         ///< its probability counts every boundary tried
+  double memory = 0;     ///< lag-1 autocorrelation that widened the errors
+  std::vector<int> weighed_down;  ///< indices of points, see above
   /// Per point: the model, and where a session set up anew may lie (3 sd).
   std::vector<double> fitted;
   std::vector<double> lower;

@@ -104,11 +104,50 @@ std::vector<int> standing_out(const MeasureWear& measure) {
   const SessionTrend& trend = measure.trend;
   for (std::size_t i = 0; i < trend.fitted.size(); ++i) {
     const double value = measure.points[i].value;
-    if (value < trend.lower[i] || value > trend.upper[i]) {
+    const bool weighed_down =
+        std::find(trend.weighed_down.begin(),
+                  trend.weighed_down.end(),
+                  static_cast<int>(i)) != trend.weighed_down.end();
+    if (weighed_down || value < trend.lower[i] || value > trend.upper[i]) {
       found.push_back(static_cast<int>(i));
     }
   }
   return found;
+}
+
+// How far a measure has moved since its first session; with a step beside a
+// slope the further of the two.
+double movement_of(const MeasureWear& measure) {
+  const SessionTrend& trend = measure.trend;
+  const double run =
+      measure.points.back().kilofeeds - measure.points.front().kilofeeds;
+  const double slope = trend.wears ? std::abs(trend.slope.value * run) : 0;
+  const double step = trend.stepped ? std::abs(trend.step.value) : 0;
+  return std::max(slope, step);
+}
+
+// No set-up scatters like this, but another unit, profile or launcher does.
+void warn_of_strangers(const WearResult& result,
+                       std::vector<std::string>& warnings) {
+  std::map<int, std::string> measures_of;
+  for (const MeasureWear& measure : result.measures) {
+    for (const int i : measure.trend.weighed_down) {
+      std::string& names =
+          measures_of[measure.points[static_cast<std::size_t>(i)].session];
+      names +=
+          (names.empty() ? "" : ", ") + std::string(info(measure.id).words);
+    }
+  }
+  for (const auto& [index, names] : measures_of) {
+    const WearSession& session =
+        result.history.sessions[static_cast<std::size_t>(index)];
+    warnings.push_back(fmt::format(
+        "session {} of {} stands out in {} and does not count there: look "
+        "whether its units, its profile and its launcher are right",
+        session.id,
+        date_time_text(session.started_at).substr(0, 10),
+        names));
+  }
 }
 
 std::vector<std::string> warnings_of(const WearResult& result) {
@@ -133,10 +172,16 @@ std::vector<std::string> warnings_of(const WearResult& result) {
       break;
     }
   }
+  warn_of_strangers(result, warnings);
   return warnings;
 }
 
 }  // namespace
+
+bool MeasureWear::small() const {
+  constexpr double kMatters = 0.5;  // of what is allowed
+  return seen() && forecast.ok && moved < kMatters * forecast.allowed;
+}
 
 bool WearResult::alarm() const {
   return std::any_of(measures.begin(), measures.end(), [](const auto& one) {
@@ -175,6 +220,7 @@ WearResult judge_wear(WearHistory history, const WearOptions& options) {
                    start_of(result.history, measure),
                    options.confidence);
       measure.stand_out = standing_out(measure);
+      measure.moved = movement_of(measure);
     }
     measure.sentence = measure_sentence(measure, result.history);
   }

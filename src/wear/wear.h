@@ -18,10 +18,17 @@ struct MeasureWear {
   SessionTrend trend;
   Forecast forecast;
   std::string sentence;  ///< plain words
-  /// Indices of `points` beyond 3 sd of what a set-up scatters.
+  /// Indices of `points` beyond 3 sd of what a set-up scatters, and of those
+  /// that were weighed down (wear/session_trend.h).
   std::vector<int> stand_out;
+  double moved = 0;  ///< over all sessions, by the slope or the step
 
-  bool alarm() const { return trend.ok && (trend.wears || trend.stepped); }
+  /// A trend or a step that is no chance and matters: it has moved the measure
+  /// by half of what is allowed at least. What is sure but smaller may be the
+  /// season's, or the battery's.
+  bool alarm() const { return seen() && !small(); }
+  bool seen() const { return trend.ok && (trend.wears || trend.stepped); }
+  bool small() const;
 };
 
 /// What to look at, and why.

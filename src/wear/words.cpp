@@ -16,29 +16,57 @@ std::string two_digits(double value) {
   return fmt::format("{:.{}f}", value, std::clamp(decimals, 0, 6));
 }
 
-// "0.9 to 1.5": the interval in the direction of the estimate.
-std::string interval_words(const Estimate& one) {
-  return one.value < 0 ? two_digits(-one.high) + " to " + two_digits(-one.low)
-                       : two_digits(one.low) + " to " + two_digits(one.high);
+// Movements of a logarithm are per cent as long as they are small; beyond 10
+// they are told as what they are.
+double told(bool of_logarithm, double movement) {
+  constexpr double kSmall = 10;
+  return of_logarithm && std::abs(movement) > kSmall
+             ? 100 * std::expm1(movement / 100)
+             : movement;
 }
 
-std::string rate_words(const Estimate& slope, std::string_view unit) {
+bool of_logarithm(const MeasureWear& measure) {
+  return level_of(measure.id, 0) != 0;
+}
+
+// Of a movement's size, in the measure's unit.
+std::string movement_words(const MeasureWear& measure, double movement) {
+  return two_digits(std::abs(told(of_logarithm(measure), movement)));
+}
+
+// "0.9 to 1.5": the interval in the direction of the estimate.
+std::string interval_words(const MeasureWear& measure, const Estimate& one) {
+  const double low = told(of_logarithm(measure), one.low);
+  const double high = told(of_logarithm(measure), one.high);
+  return one.value < 0 ? two_digits(-high) + " to " + two_digits(-low)
+                       : two_digits(low) + " to " + two_digits(high);
+}
+
+std::string rate_words(const MeasureWear& measure) {
+  const Estimate& slope = measure.trend.slope;
   return fmt::format("{} by {} {} per 1000 feeds ({})",
                      slope.value < 0 ? "falls" : "rises",
-                     two_digits(std::abs(slope.value)),
-                     unit,
-                     interval_words(slope));
+                     movement_words(measure, slope.value),
+                     info(measure.id).unit,
+                     interval_words(measure, slope));
 }
 
-std::string left_words(const Forecast& forecast, std::string_view unit) {
+std::string left_words(const MeasureWear& measure) {
+  const Forecast& forecast = measure.forecast;
+  const std::string_view unit = info(measure.id).unit;
   const std::string limit =
       fmt::format("the {} {} allowed", two_digits(forecast.allowed), unit);
   if (!std::isfinite(forecast.allowed)) return {};
-  if (forecast.feeds_left <= 0) {
+  if (forecast.feeds_left <= 0 && forecast.feeds_high <= 0) {
     return fmt::format("; {} are used up (moved {} {} since the last service)",
                        limit,
-                       two_digits(std::abs(forecast.moved)),
+                       movement_words(measure, forecast.moved),
                        unit);
+  }
+  // The best guess alone would call many a steady launcher worn.
+  if (forecast.feeds_left <= 0 ||
+      (forecast.feeds_low <= 0 && !std::isfinite(forecast.feeds_high))) {
+    return fmt::format("; whether {} are used up can not be told yet", limit);
   }
   if (!std::isfinite(forecast.feeds_high)) {
     return fmt::format(
@@ -53,6 +81,15 @@ std::string left_words(const Forecast& forecast, std::string_view unit) {
       forecast.sessions(forecast.feeds_left),
       std::floor(forecast.sessions(forecast.feeds_low)),
       std::ceil(forecast.sessions(forecast.feeds_high)));
+}
+
+// Wear that would use up what is allowed over the feeds of all sessions would
+// have been seen.
+bool enough_seen(const MeasureWear& measure, const WearHistory& history) {
+  const Forecast& forecast = measure.forecast;
+  return forecast.ok &&
+         (!std::isfinite(forecast.allowed) ||
+          forecast.less_than * history.feeds / 1000 <= forecast.allowed);
 }
 
 // What a set of measures says together.
@@ -106,30 +143,39 @@ std::string measure_sentence(const MeasureWear& measure,
         ": {} suddenly by {} {} ({}) at session {} of {}, which the service "
         "log does not explain{}",
         trend.step.value < 0 ? "fell" : "rose",
-        two_digits(std::abs(trend.step.value)),
+        movement_words(measure, trend.step.value),
         about.unit,
-        interval_words(trend.step),
+        interval_words(measure, trend.step),
         first.id,
         date_time_text(first.started_at).substr(0, 10),
         trend.either ? ", unless it wears steadily: not settled yet" : "");
   }
   if (trend.wears) {
     parts +=
-        (parts.empty() ? ": " : "; otherwise ") +
-        rate_words(trend.slope, about.unit) +
+        (parts.empty() ? ": " : "; otherwise ") + rate_words(measure) +
         (trend.either && !trend.stepped ? ", or did so at once: not settled yet"
                                         : "");
   } else if (trend.hinted) {
     parts += fmt::format("{}perhaps {}, too little to be sure yet",
                          parts.empty() ? ": " : "; otherwise ",
-                         rate_words(trend.slope, about.unit));
+                         rate_words(measure));
   } else if (measure.forecast.ok) {
-    parts += fmt::format("{}no wear to be seen: less than {} {} per 1000 feeds",
+    parts += fmt::format("{}{} {} {} per 1000 feeds",
                          parts.empty() ? ": " : "; otherwise ",
-                         two_digits(measure.forecast.less_than),
+                         enough_seen(measure, history)
+                             ? "no wear to be seen: less than"
+                             : "no alarm, but too early to see less than",
+                         movement_words(measure, measure.forecast.less_than),
                          about.unit);
   }
-  if (measure.forecast.ok) parts += left_words(measure.forecast, about.unit);
+  if (measure.small()) {
+    parts += fmt::format(
+        "; no alarm, since this is less than half of the {} {} "
+        "allowed",
+        two_digits(measure.forecast.allowed),
+        about.unit);
+  }
+  if (measure.forecast.ok) parts += left_words(measure);
   return text + parts;
 }
 
@@ -204,7 +250,33 @@ std::string WearResult::headline() const {
   int judged = 0;
   for (const MeasureWear& one : measures) judged += one.trend.ok;
   if (judged == 0) return "Too few sessions to tell.";
-  if (!alarm()) return "No wear to be seen.";
+  if (!alarm()) {
+    const MeasureWear* first = nullptr;
+    int unseen = 0;
+    for (const MeasureWear& one : measures) {
+      if (!one.forecast.ok || enough_seen(one, history)) continue;
+      if (first == nullptr) first = &one;
+      ++unseen;
+    }
+    std::string little;
+    for (const MeasureWear& one : measures) {
+      if (!one.small()) continue;
+      little += (little.empty() ? "" : ", ") + std::string(info(one.id).words);
+    }
+    if (!little.empty()) {
+      return "No alarm: what moves has moved by little: " + little + ".";
+    }
+    if (first == nullptr) return "No wear to be seen.";
+    return fmt::format(
+        "No alarm, but too early to see less than {} {} per 1000 feeds in "
+        "{}{}.",
+        movement_words(*first, first->forecast.less_than),
+        info(first->id).unit,
+        info(first->id).words,
+        unseen == 1
+            ? ""
+            : fmt::format(", nor little in {} more measures", unseen - 1));
+  }
   std::string names;
   for (const MeasureWear& one : measures) {
     if (!one.alarm()) continue;

@@ -4,6 +4,7 @@
 // judged as 'evenfeed wear' judges them.
 //   wear_rates [--runs 400] [--seed 1] [--alarm 0.003] [--every 1]
 //              [--only WORDS]
+#include "base/random.h"
 #include "simulate/weeks.h"
 #include "stats/distributions.h"
 #include "support/weeks_history.h"
@@ -14,6 +15,8 @@
 #include <cstring>
 #include <functional>
 #include <map>
+#include <numbers>
+#include <random>
 #include <string>
 #include <vector>
 
@@ -31,7 +34,59 @@ constexpr double kAllowed = 10;  // per cent of speed, for the forecast
 struct Case {
   std::string name;
   std::function<void(WeeksScenario&)> change;
+  /// What every session's values get on top, when all are known.
+  std::function<void(WearHistory&, std::uint64_t seed)> disturb = {};
 };
+
+double& speed_of(WearSession& session) {
+  return session.values[static_cast<std::size_t>(Measure::kSpeed)].value;
+}
+
+// A season of so many set-up sd (2.5 % each) over so many weeks.
+std::function<void(WearHistory&, std::uint64_t)> season(double sds,
+                                                        double weeks) {
+  return [=](WearHistory& history, std::uint64_t seed) {
+    const double start = static_cast<double>(history.sessions[0].started_at);
+    for (WearSession& one : history.sessions) {
+      const double week =
+          (static_cast<double>(one.started_at) - start) / (7 * 86400);
+      speed_of(one) +=
+          sds * 2.5 *
+          std::sin(2 * std::numbers::pi *
+                   (week / weeks + static_cast<double>(seed % 97) / 97));
+    }
+  };
+}
+
+// Set-up effects that are drawn anew only after so many sessions, or that keep
+// part of the one before; for all measures of a level.
+std::function<void(WearHistory&, std::uint64_t)> alike(int sessions,
+                                                       double memory) {
+  return [=](WearHistory& history, std::uint64_t seed) {
+    for (const Measure id : {Measure::kSpeed, Measure::kKick}) {
+      RandomEngine engine =
+          derived_engine(seed, "alike", static_cast<std::uint64_t>(id));
+      std::normal_distribution<double> normal;
+      const double sd = id == Measure::kSpeed ? 2.5 : 5.6;
+      double effect = normal(engine);
+      for (std::size_t i = 0; i < history.sessions.size(); ++i) {
+        if (i > 0 && i % static_cast<std::size_t>(sessions) == 0) {
+          effect =
+              memory * effect + std::sqrt(1 - memory * memory) * normal(engine);
+        }
+        history.sessions[i].values[static_cast<std::size_t>(id)].value +=
+            sd * effect;
+      }
+    }
+  };
+}
+
+std::function<void(WearHistory&, std::uint64_t)> wrong_unit(int session) {
+  return [=](WearHistory& history, std::uint64_t) {
+    speed_of(history.sessions[static_cast<std::size_t>(session)]) +=
+        100 * std::log(3.6);
+  };
+}
 
 // Feed-to-feed scatter and twice that from set-up to set-up.
 WeeksScenario steady(double setup_over_spread) {
@@ -165,6 +220,7 @@ void look_at_forecast(const WearHistory& all,
 
 Tally run_case(const WeeksScenario& scenario,
                const WearOptions& options,
+               const std::function<void(WearHistory&, std::uint64_t)>& disturb,
                int every,
                int runs,
                std::uint64_t seed) {
@@ -185,7 +241,8 @@ Tally run_case(const WeeksScenario& scenario,
              scenario, seed * 100000 + static_cast<std::uint64_t>(run))) {
       builder.add(weeks_series(one, ++id));
     }
-    const WearHistory all = builder.finish();
+    WearHistory all = builder.finish();
+    if (disturb) disturb(all, seed * 100000 + static_cast<std::uint64_t>(run));
     ++tally.runs;
     bool false_before = false;
     int noticed = 0;
@@ -282,6 +339,10 @@ int main(int argc, char** argv) {
     s.fewest_feeds = 12;
     s.most_feeds = 228;
   };
+  const auto no_setup = [](WeeksScenario& s) {
+    s[WornColumn::kSpeed].setup = 0;
+    s[WornColumn::kKick].setup = 0;
+  };
   const std::vector<Case> cases{
       {"no wear", [](WeeksScenario&) {}},
       {"no wear, uneven sessions", uneven},
@@ -312,10 +373,31 @@ int main(int argc, char** argv) {
          s.damage_day = 30;
          s.damage_speed_percent = -5;
        }},
-      {"damage of 10 % in week 5", [](WeeksScenario& s) {
+      {"damage of 10 % in week 5",
+       [](WeeksScenario& s) {
          s.damage_day = 30;
          s.damage_speed_percent = -10;
-       }}};
+       }},
+      {"no wear, set-ups shared by five", no_setup, alike(5, 0)},
+      {"no wear, set-ups with memory 0.6", no_setup, alike(1, 0.6)},
+      {"1 %, set-ups shared by five",
+       [&](WeeksScenario& s) {
+         no_setup(s);
+         wears(-1)(s);
+       },
+       alike(5, 0)},
+      {"no wear, season of 0.5 set-up sd, 20 weeks",
+       [](WeeksScenario&) {},
+       season(0.5, 20)},
+      {"no wear, season of 1 set-up sd, 20 weeks",
+       [](WeeksScenario&) {},
+       season(1, 20)},
+      {"no wear, season of 1 set-up sd, 10 weeks",
+       [](WeeksScenario&) {},
+       season(1, 10)},
+      {"no wear, session 20 in km/h", [](WeeksScenario&) {}, wrong_unit(20)},
+      {"no wear, last session in km/h", [](WeeksScenario&) {}, wrong_unit(49)},
+      {"1 % per 1000, session 20 in km/h", wears(-1), wrong_unit(20)}};
   fmt::print(
       "{} runs a row, seed {}; 50 sessions of 120 feeds (uneven: 12 to 228), "
       "looked at after every {} from the fifth; numbers in %\n",
@@ -336,7 +418,8 @@ int main(int argc, char** argv) {
       if (one.name.find(only) == std::string::npos) continue;
       WeeksScenario scenario = steady(setup);
       one.change(scenario);
-      print_row(one.name, run_case(scenario, options, every, runs, seed));
+      print_row(one.name,
+                run_case(scenario, options, one.disturb, every, runs, seed));
     }
   }
 }

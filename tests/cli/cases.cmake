@@ -70,11 +70,15 @@ evenfeed_case(measure/no_ball_sightings EXIT 1 STDERR "no feed was found" WRITES
   ARGS measure no-table.mp4 --bench bench.toml --sightings-out seen.csv)
 
 # qualify
-evenfeed_case(qualify/one_feed EXIT 0 STDOUT "NOT READY" WRITES tagged.csv summary.json
+evenfeed_case(qualify/one_feed EXIT 0 STDOUT "NOT KNOWN YET" WRITES tagged.csv summary.json
   ARGS qualify one-feed/feeds.csv --characteristics x_mm,y_mm --out tagged.csv
        --summary summary.json)
-evenfeed_case(qualify/gate EXIT 3 STDOUT "NOT READY"
+evenfeed_case(qualify/gate EXIT 3 STDOUT "NOT KNOWN YET"
   ARGS qualify one-feed/feeds.csv --characteristics x_mm,y_mm --gate)
+evenfeed_case(qualify/limits EXIT 3 STDOUT "allowed is 70.0 mm"
+  ARGS qualify uneven.csv --characteristics x_mm --gate)
+evenfeed_case(qualify/no_limits EXIT 0 STDOUT "nothing was asked of the spread"
+  ARGS qualify uneven.csv --characteristics x_mm --gate --no-limits)
 evenfeed_case(qualify/absent EXIT 1 STDERR "absent.csv: no such file" ARGS qualify absent.csv)
 evenfeed_case(qualify/empty EXIT 1 STDERR "empty.csv: the file is empty" ARGS qualify empty.csv)
 evenfeed_case(qualify/bad_cell EXIT 1 STDERR "bad-cell.csv:3, column 'x_mm': '6x0.0'"

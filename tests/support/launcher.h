@@ -8,6 +8,7 @@
 
 #include <cmath>
 #include <cstdint>
+#include <numbers>
 #include <random>
 #include <vector>
 
@@ -16,14 +17,22 @@
 namespace evenfeed {
 
 struct LauncherFault {
-  double amplitude = 0;  ///< of settling, in sd of x_mm
-  double tau = 10;       ///< feeds
-  double drift = 0;      ///< sd of x_mm per feed
-  double memory = 0;     ///< lag-1 autocorrelation
-  double misfeeds = 0;   ///< share
-  double step = 0;       ///< sd of x_mm, from feed 41
-  double growth = 1;     ///< of the spread, from feed 41
-  double tails = 0;      ///< degrees of freedom of t; 0: normal
+  double amplitude = 0;    ///< of settling, in sd of x_mm
+  double tau = 10;         ///< feeds
+  double drift = 0;        ///< sd of x_mm per feed
+  double memory = 0;       ///< lag-1 autocorrelation
+  double misfeeds = 0;     ///< share
+  double step = 0;         ///< sd of x_mm, from feed 41
+  double growth = 1;       ///< of the spread, from feed 41
+  double tails = 0;        ///< degrees of freedom of t; 0: normal
+  double swing = 0;        ///< amplitude of a sine, in sd of x_mm
+  double period = 40;      ///< of it, in feeds
+  double phase = 0;        ///< of it at the first feed, in turns
+  double alternate = 0;    ///< every second feed lands so many sd further
+  double shrink = 1;       ///< spread of the first feed over the last ones'
+  double shrink_tau = 40;  ///< feeds
+  double rounding = 0;     ///< steps of every value, in its sd
+  double missing = 0;      ///< share of single values that are not known
 };
 
 struct SimulatedTrial {
@@ -33,8 +42,16 @@ struct SimulatedTrial {
 
 /// Where the mean of x_mm is, in sd, before feed i + 1.
 inline double mean_shift(const LauncherFault& fault, int i) {
+  const double turns = i / fault.period + fault.phase;
   return fault.amplitude * std::exp(-i / fault.tau) + fault.drift * i +
+         fault.swing * std::sin(2 * std::numbers::pi * turns) +
          (i >= 40 ? fault.step : 0);
+}
+
+/// How much wider than at last the spread is at feed i + 1.
+inline double spread_factor(const LauncherFault& fault, int i) {
+  return (1 + (fault.shrink - 1) * std::exp(-i / fault.shrink_tau)) *
+         (i >= 40 ? fault.growth : 1);
 }
 
 inline SimulatedTrial simulate_trial(const LauncherFault& fault,
@@ -64,14 +81,23 @@ inline SimulatedTrial simulate_trial(const LauncherFault& fault,
     z = fault.memory * before +
         std::sqrt(1 - fault.memory * fault.memory) * (root * z);
     before = z;
-    if (i >= 40) z *= fault.growth;
+    z *= spread_factor(fault, i);
     z += mean_shift(fault, i) * correlation.col(0);
+    if (i % 2 == 1) z += fault.alternate * correlation.col(0);
     const bool bad = uniform(engine) < fault.misfeeds;
     if (bad)
       z(0) += (uniform(engine) < 0.5 ? -1 : 1) * (8 + 4 * uniform(engine));
     trial.misfeed.push_back(bad);
     trial.table.feeds.push_back(i + 1);
+    if (fault.rounding > 0) {
+      z = (z / fault.rounding).array().round().matrix() * fault.rounding;
+    }
     trial.table.values.row(i) = (mean + sd.cwiseProduct(z)).transpose();
+    for (int j = 0; fault.missing > 0 && j < 4; ++j) {
+      if (uniform(engine) < fault.missing) {
+        trial.table.values(i, j) = std::nan("");
+      }
+    }
   }
   return trial;
 }

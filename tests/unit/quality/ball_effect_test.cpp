@@ -117,6 +117,43 @@ TEST_CASE("ball effect: two balls that are off are both named") {
   CHECK(effects[0].off[0].difference * effects[0].off[1].difference < 0);
 }
 
+TEST_CASE("ball effect: names only where most balls agree") {
+  // Two balls that differ: either may be the odd one.
+  TrialTable two = simulate_trial({}, 60, 140).table;
+  for (int i = 0; i < 60; ++i) {
+    two.balls.push_back(i % 2 == 0 ? "white" : "orange");
+    if (i % 2 == 0) two.values(i, 0) += 3 * 35;
+  }
+  const std::vector<bool> all(60, true);
+  const auto differ = ball_effects(two, all);
+  REQUIRE(differ.size() == 4);
+  CHECK(differ[0].scattered);
+  CHECK(differ[0].off.empty());
+  CHECK(differ[0].range == doctest::Approx(105).epsilon(0.35));
+  CHECK_FALSE(differ[1].scattered);
+  const auto words = ball_warnings(differ);
+  bool told = false;
+  for (const std::string& one : words) {
+    told |= one.find("the balls differ in landing along") == 0;
+    CHECK(one.find("is off") == std::string::npos);
+  }
+  CHECK(told);
+  // Every ball has a place of its own.
+  TrialTable many = balls_in_turn(0, 60, 141);
+  for (int i = 0; i < 60; ++i) many.values(i, 0) += 4 * 35 * (i % 6);
+  CHECK(ball_effects(many, all)[0].scattered);
+  // Two that agree against one: that one is named.
+  TrialTable three = simulate_trial({}, 60, 142).table;
+  for (int i = 0; i < 60; ++i) {
+    three.balls.push_back(std::to_string(i % 3 + 1));
+    if (i % 3 == 1) three.values(i, 0) -= 4 * 35;
+  }
+  const auto one_off = ball_effects(three, all);
+  CHECK_FALSE(one_off[0].scattered);
+  REQUIRE(one_off[0].off.size() == 1);
+  CHECK(one_off[0].off[0].ball == "2");
+}
+
 TEST_CASE("ball effect: gauge and degenerate feeds") {
   TrialTable table = balls_in_turn(0, 60, 71);
   table.sigmas.col(0).setConstant(21);

@@ -180,3 +180,30 @@ TEST_CASE("MCD: bad input") {
   CHECK_THROWS(
       minimum_covariance_determinant(Eigen::MatrixXd::Random(20, 2), options));
 }
+
+TEST_CASE("MCD: values in steps coarser than their spread") {
+  // Steps of 2 sd: three quarters of a column may be one value, whose variance
+  // is then the rounding of its mean and no spread at all.
+  constexpr int kRuns = 60;
+  int refused = 0;
+  std::mt19937 random(12);
+  std::normal_distribution<double> normal;
+  for (int run = 0; run < kRuns; ++run) {
+    Eigen::MatrixXd rows(60, 4);
+    for (int i = 0; i < rows.rows(); ++i) {
+      rows(i, 0) = 70 * std::round((700 + 35 * normal(random)) / 70);
+      rows(i, 1) = 20 + 18 * normal(random);
+      rows(i, 2) = 0.1 * std::round((6.53 + 0.05 * normal(random)) / 0.1);
+      rows(i, 3) = 21 + 0.8 * normal(random);
+    }
+    const McdFit fit = minimum_covariance_determinant(rows);
+    if (fit.ok) {
+      CHECK(fit.covariance.allFinite());
+      CHECK(fit.kept > 4);
+      continue;
+    }
+    ++refused;
+    CHECK(fit.message.find("coarser than its spread") != std::string::npos);
+  }
+  CHECK(refused > 0);
+}

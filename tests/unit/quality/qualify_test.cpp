@@ -4,6 +4,7 @@
 #include "support/launcher.h"
 
 #include <algorithm>
+#include <cmath>
 #include <limits>
 #include <set>
 
@@ -275,4 +276,105 @@ TEST_CASE("qualify: degenerate trials end in a verdict, never in a fault") {
     }
   }
   CHECK(judged == 24);
+}
+
+TEST_CASE("qualify: a launcher that scatters too far is not ready") {
+  const SimulatedTrial trial = simulate_trial({}, 80, 12);
+  QualityOptions options;
+  options.tolerances = {{"x_mm", kNan, 20}, {"y_mm", kNan, 60}};
+  const Qualification wide = qualify(trial.table, options);
+  CHECK_FALSE(wide.ready);
+  REQUIRE_FALSE(wide.holding_back.empty());
+  CHECK(wide.holding_back[0].find("allowed is 20.0 mm") != std::string::npos);
+  CHECK(qualify(trial.table, options.without_limits()).ready);
+  const Qualification even = qualify(trial.table, {});
+  REQUIRE(even.evenness.size() == 4);
+  CHECK(even.evenness[0].characteristic == "x_mm");
+  CHECK(even.evenness[0].sd == doctest::Approx(35).epsilon(0.3));
+  CHECK(even.evenness[0].low < even.evenness[0].sd);
+  CHECK(even.evenness[0].high > even.evenness[0].sd);
+  CHECK(std::isnan(even.evenness[0].allowed));
+  CHECK(options.allowed_spread("y_mm") == 60);
+  CHECK(std::isnan(options.allowed_spread("kick")));
+  // Against a baseline of another day the limit holds too.
+  const Baseline wider = qualify(simulate_trial({}, 60, 13).table, {}).baseline;
+  const Qualification given = qualify(trial.table, options, wider);
+  CHECK_FALSE(given.ready);
+  REQUIRE_FALSE(given.holding_back.empty());
+  CHECK(given.holding_back[0].find("the spread of landing along") == 0);
+  CHECK(qualify(trial.table, options.without_limits(), wider).ready);
+}
+
+TEST_CASE("qualify: too few feeds are not known yet") {
+  CHECK(qualify(simulate_trial({}, 9, 14).table, {}).too_few);
+  CHECK_FALSE(qualify(simulate_trial({}, 60, 14).table, {}).too_few);
+  LauncherFault fault;
+  fault.drift = 0.3;
+  const Qualification moving = qualify(simulate_trial(fault, 60, 14).table, {});
+  CHECK_FALSE(moving.ready);
+  CHECK_FALSE(moving.too_few);
+}
+
+TEST_CASE("qualify: a mis-feed is one feed, and told with its own limit") {
+  SimulatedTrial trial = simulate_trial({}, 60, 15);
+  trial.table.values(9, 1) += 400;
+  trial.table.values(49, 1) += 400;
+  const Qualification out = qualify(trial.table, {});
+  REQUIRE(out.ready_at_feed.has_value());
+  int told = 0;
+  for (const Signal& one : out.signals) {
+    if (one.feed != 10 && one.feed != 50) continue;
+    ++told;
+    CHECK(one.misfeed);
+    CHECK(one.value > one.limit);
+    CHECK((one.chart == "robust distance") == (one.feed == 10));
+  }
+  CHECK(told == 2);
+}
+
+TEST_CASE("qualify: what is no drift and no step is warned of, once") {
+  const auto warned = [](const LauncherFault& fault, const std::string& words) {
+    int count = 0;
+    for (const auto& one :
+         qualify(simulate_trial(fault, 100, 16).table, {}).warnings) {
+      count += one.find(words) != std::string::npos;
+    }
+    return count;
+  };
+  LauncherFault fault;
+  CHECK(warned(fault, "every second feed") == 0);
+  CHECK(warned(fault, "has become smaller") == 0);
+  CHECK(warned(fault, "each feed follows") == 0);
+  fault.alternate = 4;
+  CHECK(warned(fault, "every second feed differs, by ") == 1);
+  fault = {};
+  fault.shrink = 3;
+  CHECK(warned(fault, "has become smaller than the baseline's: sd ") == 1);
+  fault = {};
+  fault.memory = 0.6;
+  int followed = 0;
+  for (std::uint64_t k = 0; k < 10; ++k) {
+    int times = 0;
+    for (const auto& one :
+         qualify(simulate_trial(fault, 100, 980 + k).table, {}).warnings) {
+      times += one.find("each feed follows the one before it in ") == 0;
+    }
+    CHECK(times <= 1);
+    followed += times;
+  }
+  CHECK(followed >= 2);
+}
+
+TEST_CASE("qualify: a launcher that swings fast is never ready") {
+  LauncherFault fault;
+  fault.swing = 3;
+  fault.period = 14;
+  int swings = 0;
+  for (std::uint64_t k = 0; k < 5; ++k) {
+    const Qualification out =
+        qualify(simulate_trial(fault, 100, 960 + k).table, {});
+    CHECK_FALSE(out.ready);
+    swings += out.holding_back[0].find("the launcher swings") == 0;
+  }
+  CHECK(swings >= 3);
 }

@@ -133,6 +133,110 @@ TEST_CASE("clean series: sums give the fit of the values themselves") {
   CHECK(CleanSeries(std::vector<double>(20, 5.0)).fit(0, 19).residual_sd == 0);
 }
 
+TEST_CASE("clean series: short-term spread and bends, by hand") {
+  std::vector<double> values;
+  for (int i = 0; i < 20; ++i) values.push_back(i % 2 == 0 ? 1 : -1);
+  // Every difference is 2: sd = sqrt(4 / 2).
+  CHECK(CleanSeries(values).short_term_sd(0, 19) ==
+        doctest::Approx(std::sqrt(2.0)));
+  CHECK(CleanSeries({1, kNan, 3}).short_term_sd(0, 2) == 0);
+  // 2 + 3 i + 0.5 i^2 and a residual at right angles to all three: the bend is
+  // 0.5 in units of one feed, its error that of the residual.
+  std::vector<double> bent;
+  const double residual[8] = {1, -1, -1, 1, 1, -1, -1, 1};
+  double qq = 0;
+  double squares = 0;
+  double products = 0;
+  for (int i = 0; i < 8; ++i) {
+    bent.push_back(2 + 3.0 * i + 0.5 * i * i + residual[i]);
+    const double u = i - 3.5;
+    const double q = u * u - 5.25;  // mean of u^2
+    qq += q * q;
+    products += q * residual[i];
+  }
+  const double bend = 0.5 + products / qq;
+  for (int i = 0; i < 8; ++i) {
+    const double u = i - 3.5;
+    double slope = 0;
+    for (int k = 0; k < 8; ++k) slope += (k - 3.5) * residual[k] / 42;
+    squares +=
+        std::pow(residual[i] - slope * u - (bend - 0.5) * (u * u - 5.25), 2);
+  }
+  CHECK(CleanSeries(bent).bend_t(0, 7) ==
+        doctest::Approx(bend / std::sqrt(squares / 5 / qq)));
+  CHECK(CleanSeries(std::vector<double>(20, 5.0)).bend_t(0, 19) == 0);
+  CHECK(CleanSeries({1, 4, 9, 16, 25}).bend_t(0, 4) == 0);
+}
+
+TEST_CASE("warm-up: a launcher that swings is told so, and not ready") {
+  LauncherFault fault;
+  fault.swing = 3;
+  fault.period = 40;
+  const WarmUpState state = after(simulate_trial(fault, 100, 8), 100);
+  CHECK_FALSE(state.ready);
+  REQUIRE(held_by(state, HoldBackKind::kSwings));
+  bool told = false;
+  for (const HoldBack& one : state.holding_back) {
+    if (one.kind != HoldBackKind::kSwings || one.characteristic != 0) continue;
+    told = true;
+    CHECK(one.text.find("the launcher swings with a period of about 4") == 0);
+    CHECK(one.value == doctest::Approx(2 * 3 * 35).epsilon(0.2));
+    CHECK(one.limit == doctest::Approx(3 * 35).epsilon(0.3));
+  }
+  CHECK(told);
+  // One that swings by less than the tolerance is ready all the same.
+  fault.swing = 0.6;
+  CHECK(after(simulate_trial(fault, 100, 8), 100).ready);
+}
+
+TEST_CASE("warm-up: the tolerance is of the scatter from feed to feed") {
+  // A swing of 12 feeds goes on through any window: the sd of all feeds holds
+  // it, that of neighbours does not.
+  LauncherFault fault;
+  fault.memory = 0.6;
+  double neighbours = 0;
+  double all = 0;
+  for (std::uint64_t k = 0; k < 20; ++k) {
+    const SimulatedTrial trial = simulate_trial(fault, 60, 900 + k);
+    std::vector<double> x(trial.table.values.col(0).begin(),
+                          trial.table.values.col(0).end());
+    neighbours += CleanSeries(x).short_term_sd(0, 59);
+    all += CleanSeries(x).fit(0, 59).residual_sd;
+    QualityOptions options;
+    options.tolerances = {{"y_mm", 1e-6}, {"x_mm", kNan}};
+    for (const HoldBack& one : after(trial, 60, options).holding_back) {
+      if (one.kind != HoldBackKind::kDriftUnknown || one.characteristic != 0) {
+        continue;
+      }
+      CHECK(one.limit < 3.01 * 35);
+    }
+  }
+  // sqrt(1 - 0.6) of the whole.
+  CHECK(neighbours / all == doctest::Approx(std::sqrt(0.4)).epsilon(0.15));
+}
+
+TEST_CASE("warm-up: the window does not begin within a settling that is seen") {
+  LauncherFault fault;
+  fault.amplitude = 10;
+  fault.tau = 20;
+  int ready = 0;
+  for (std::uint64_t k = 0; k < 5; ++k) {
+    const WarmUpState state = after(simulate_trial(fault, 100, 950 + k), 100);
+    // Whatever holds it back is said.
+    CHECK(state.ready == state.holding_back.empty());
+    for (int feeds = 30; feeds < 100; feeds += 7) {
+      const WarmUpState early =
+          after(simulate_trial(fault, 100, 950 + k), feeds);
+      CHECK(early.ready == early.holding_back.empty());
+    }
+    if (!state.ready) continue;
+    ++ready;
+    // 10 sd come down to one after 20 ln 10 = 46 feeds.
+    CHECK(state.first >= 38);
+  }
+  CHECK(ready >= 3);
+}
+
 TEST_CASE("settling: a known curve comes back, a line goes on") {
   std::vector<double> settling;
   std::vector<double> line;

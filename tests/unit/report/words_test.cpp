@@ -61,6 +61,41 @@ TEST_CASE("the verdict comes first, in words") {
         "No longer ready: it was at feed 5 and changed since.");
 }
 
+TEST_CASE("too few feeds are not called uneven") {
+  ReportInput input = judged(0, 1, 0);
+  input.too_few = true;
+  input.holding_back = {
+      "too few feeds to tell: 1 measured, at least 20 are needed"};
+  const VerdictSentence said = verdict_sentence(input);
+  CHECK(said.mood == Mood::kCaution);
+  CHECK(said.headline == "Not known yet.");
+  CHECK(said.detail ==
+        "Too few feeds to tell: 1 measured, at least 20 are needed.");
+}
+
+TEST_CASE("a launcher that changed says what may be used, and how even it is") {
+  ReportInput input = judged(402, 90, 8);
+  input.ready_at_feed = 30;
+  input.holding_back = {"it moved"};
+  Evenness along;
+  along.characteristic = "x_mm";
+  along.sd = 23.1;
+  along.allowed = 70;
+  input.evenness.push_back(along);
+  VerdictSentence said = verdict_sentence(input);
+  CHECK(said.headline.find("No longer ready") == 0);
+  CHECK(said.detail ==
+        "402 of 500 feeds may be used all the same. It moved. Feeds scatter "
+        "(sd) by 23.1 mm in landing along the table (70.0 mm allowed).");
+  input.ready = true;
+  input.evenness[0].allowed = kNotKnown;
+  said = verdict_sentence(input);
+  CHECK(
+      said.detail.find("23.1 mm in landing along the table. Nothing was "
+                       "asked of the spread: ready means steady, not even.") !=
+      std::string::npos);
+}
+
 TEST_CASE("nothing found and nothing judged are said so") {
   CHECK(verdict_sentence(ReportInput()).headline == "No feed was found.");
   ReportInput input = judged(1, 0, 0);
