@@ -43,6 +43,18 @@ double removable(const Eigen::MatrixXd& noise, const Eigen::MatrixXd& total) {
   return most > 0.9 ? 0.9 / most : 1;
 }
 
+// What rounding may do to a difference of two values.
+double slack(double a, double b, double limit) {
+  constexpr double kRounding = 1e-9;
+  return kRounding * std::max({std::abs(a), std::abs(b), std::abs(limit)});
+}
+
+// The caliper's rule. Values of few decimals often differ by exactly the
+// caliper: that is within, whatever their binary forms say.
+bool within(double a, double b, double limit) {
+  return std::isinf(limit) || std::abs(a - b) <= limit + slack(a, b, limit);
+}
+
 }  // namespace
 
 void CaliperOptions::check() const {
@@ -171,9 +183,7 @@ Eigen::MatrixXd FeedDistance::whitened(const Sample& sample) const {
 }
 
 bool FeedDistance::near(const Sample& a, int i, const Sample& b, int j) const {
-  return ((a.values.row(i) - b.values.row(j)).transpose().array().abs() <=
-          calipers_.array())
-      .all();
+  return broken(a, i, b, j).empty();
 }
 
 std::vector<int> FeedDistance::broken(const Sample& a,
@@ -182,7 +192,7 @@ std::vector<int> FeedDistance::broken(const Sample& a,
                                       int j) const {
   std::vector<int> failed;
   for (int k = 0; k < static_cast<int>(calipers_.size()); ++k) {
-    if (std::abs(a.values(i, k) - b.values(j, k)) > calipers_(k)) {
+    if (!within(a.values(i, k), b.values(j, k), calipers_(k))) {
       failed.push_back(k);
     }
   }
@@ -212,15 +222,21 @@ Candidates FeedDistance::candidates(const Sample& a, const Sample& b) const {
     const Eigen::VectorXd own = a.values.row(i);
     const Numbers own_numbers = numbers_of(a, i);
     const double limit = calipers_(tightest);
+    const double least = own(tightest) - limit;
     const auto start =
-        std::lower_bound(sorted.begin(), sorted.end(), own(tightest) - limit) -
+        std::lower_bound(sorted.begin(),
+                         sorted.end(),
+                         least - slack(own(tightest), least, limit)) -
         sorted.begin();
     for (Eigen::Index k = start; k < sorted.size(); ++k) {
-      if (sorted(k) - own(tightest) > limit) break;
+      if (sorted(k) > own(tightest) &&
+          !within(own(tightest), sorted(k), limit)) {
+        break;
+      }
       const double* other = values.data() + k * values.cols();
       bool near = true;
       for (Eigen::Index c = 0; near && c < own.size(); ++c) {
-        near = std::abs(own(c) - other[c]) <= calipers_(c);
+        near = within(own(c), other[c], calipers_(c));
       }
       if (!near || used_.empty()) continue;
       const auto at = static_cast<std::size_t>(k);
