@@ -137,9 +137,6 @@ void PairCommand::setup(CLI::App& app) {
       ->check(above_zero());
   app.add_option("--confidence", confidence_, "Of every interval")
       ->capture_default_str();
-  app.add_option("--seed", seed_, "Of the bootstrap")
-      ->check(zero_or_more())
-      ->capture_default_str();
   app.add_option(
          "--counts", counts_, "No feeds, only success counts: 2/13,9/14,12/13")
       ->delimiter(',');
@@ -226,7 +223,6 @@ int PairCommand::run() {
   options.planned_pairs = planned_;
   options.effect.confidence = confidence_;
   options.effect.difference = difference_;
-  options.effect.seed = seed_;
   options.check();
 
   SampleRules rules;

@@ -10,7 +10,7 @@
 #include <numeric>
 
 #include "pairing/quadratic_form.h"
-#include <Eigen/Eigenvalues>
+#include <Eigen/Dense>
 
 namespace evenfeed {
 namespace {
@@ -41,6 +41,31 @@ double removable(const Eigen::MatrixXd& noise, const Eigen::MatrixXd& total) {
       noise, total, Eigen::EigenvaluesOnly);
   const double most = solver.eigenvalues().maxCoeff();
   return most > 0.9 ? 0.9 / most : 1;
+}
+
+std::vector<int> among(const std::vector<int>& list,
+                       const std::vector<int>& places) {
+  std::vector<int> result;
+  for (const int place : places) {
+    result.push_back(list[static_cast<std::size_t>(place)]);
+  }
+  return result;
+}
+
+// See FeedDistance::covariates().
+std::vector<int> worth_correcting_for(std::vector<int> columns,
+                                      const Eigen::MatrixXd& pooled,
+                                      const Eigen::VectorXd& noise) {
+  constexpr double kMostMeasurement = 0.9;
+  while (!columns.empty()) {
+    const Eigen::MatrixXd inverse = submatrix(pooled, columns).inverse();
+    const Eigen::ArrayXd share =
+        subvector(noise, columns).array() * inverse.diagonal().array();
+    Eigen::Index worst = 0;
+    if (share.maxCoeff(&worst) <= kMostMeasurement) break;
+    columns.erase(columns.begin() + worst);
+  }
+  return columns;
 }
 
 // What rounding may do to a difference of two values.
@@ -81,6 +106,7 @@ FeedDistance::FeedDistance(const std::vector<Sample>& samples,
   calipers_ = Eigen::VectorXd::Constant(p, kInfinite);
   for (Eigen::Index k = 0; options.use && k < p; ++k) {
     const auto own = options.width.find(names[static_cast<std::size_t>(k)]);
+    if (!samples[0].matched_on(static_cast<std::size_t>(k))) continue;
     if (options.all_sd > 0) {
       calipers_(k) = options.all_sd * pooled_sd_(k);
     } else if (own != options.width.end()) {
@@ -101,7 +127,17 @@ FeedDistance::FeedDistance(const std::vector<Sample>& samples,
       (noise.array() / pooled.diagonal().array().max(1e-300)).min(1.0).matrix();
   measured_ = noise.maxCoeff() > 0;
 
-  used_ = regular_columns(pooled);
+  std::vector<int> matched;
+  std::vector<int> others;
+  for (int k = 0; k < static_cast<int>(p); ++k) {
+    (samples[0].matched_on(static_cast<std::size_t>(k)) ? matched : others)
+        .push_back(k);
+  }
+  used_ = among(matched, regular_columns(submatrix(pooled, matched)));
+  std::vector<int> all = used_;
+  all.insert(all.end(), others.begin(), others.end());
+  covariates_ = worth_correcting_for(
+      among(all, regular_columns(submatrix(pooled, all))), pooled, noise);
   require(used_.size() <= static_cast<std::size_t>(kMostUsed),
           "FeedDistance: too many characteristics");
   if (used_.empty()) return;
