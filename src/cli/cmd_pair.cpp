@@ -227,6 +227,7 @@ int PairCommand::run() {
 
   SampleRules rules;
   rules.include_review = include_ == "review";
+  rules.split = !order_.empty();
   std::vector<std::string> wanted = characteristics_;
   if (wanted.empty()) {
     for (const auto& [name, width] : profile.calipers) wanted.push_back(name);

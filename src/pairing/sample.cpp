@@ -191,7 +191,8 @@ Samples read_samples(const std::vector<CsvTable>& tables,
         &table,
         read_trial(table,
                    wanted,
-                   must_have_all ? Wanted::kRequired : Wanted::kIfPresent),
+                   must_have_all ? Wanted::kRequired : Wanted::kIfPresent,
+                   rules.split ? Gaps::kExpected : Gaps::kTell),
         {}};
     file.kept = kept_rows(table, file.trial, rules.include_review);
     if (file.kept.empty()) {

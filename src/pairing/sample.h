@@ -52,6 +52,9 @@ struct SampleRules {
   /// that look alike in it are not. Half of it moves a pair as little as a
   /// caliper of half a spread would (common practice, no source).
   double most_shared = 0.5;
+  /// The tables are parts of files, split by an order sheet: feed numbers
+  /// without a row are another sample's.
+  bool split = false;
   void check() const;
 };
 

@@ -442,6 +442,17 @@ TEST_CASE("one film of several samples, split by its order sheet") {
   // Feed 3 is both K's (by its order) and M's (as written): each in its own.
   CHECK(samples_in_order(sheet) == std::vector<std::string>{"K", "M"});
   const CsvTable k = feeds_of_sample(feeds, sheet, "K");
+  // The other sample's feeds do not lack in a part of the file.
+  const CsvTable apart = csv("feed,x_mm,order\n2,600,1\n7,610,2\n8,630,3\n");
+  SampleRules rules;
+  const auto warned = [&] {
+    return has(read_samples({apart, apart}, {"K", "M"}, {"x_mm"}, true, rules)
+                   .warnings,
+               "have no row");
+  };
+  CHECK(warned());
+  rules.split = true;
+  CHECK_FALSE(warned());
   REQUIRE(k.rows() == 2);
   CHECK(k.text(0, k.require_column("feed")) == "3");
   CHECK(k.text(1, k.require_column("order")) == "4");
