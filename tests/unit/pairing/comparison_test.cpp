@@ -410,6 +410,25 @@ TEST_CASE("what films do not agree on is not matched on, unless asked for") {
             .characteristics.size() == 2);
 }
 
+TEST_CASE("returns of two films are off alike, of one film not") {
+  const CsvTable table =
+      csv("feed,x_mm,y_mm,ret_speed_mps,ret_angle_deg\n" + rows(12, ",4.1,30"));
+  const auto read = [&](const std::vector<SharedUncertainty>& films) {
+    const Samples samples = read_samples(
+        {table, table}, {"K", "M"}, {"x_mm", "y_mm"}, true, {}, films);
+    return read_outcomes(samples.all, {table, table}, false, {});
+  };
+  const SharedUncertainty film{{"x_mm", 1}};
+  const Outcomes two = read({film, film});
+  REQUIRE(two.all.size() == 2);
+  CHECK(two.all[0].shared == std::vector<double>{0.010, 0.010});
+  CHECK(two.all[1].shared == std::vector<double>{0, 0});
+  CHECK(read({}).all[0].shared == std::vector<double>{0, 0});
+  // What a session tells of it counts.
+  const SharedUncertainty told{{"ret_speed_mps", 0.02}};
+  CHECK(read({told, told}).all[0].shared == std::vector<double>{0.02, 0.02});
+}
+
 TEST_CASE("readings that tell less than all of them together") {
   std::string k = "feed,x_mm,y_mm,ret_speed_mps,s_ret_speed_mps\n";
   std::string m = k;
