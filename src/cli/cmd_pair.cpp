@@ -137,9 +137,6 @@ void PairCommand::setup(CLI::App& app) {
       ->check(above_zero());
   app.add_option("--confidence", confidence_, "Of every interval")
       ->capture_default_str();
-  app.add_option("--seed", seed_, "Of the bootstrap")
-      ->check(zero_or_more())
-      ->capture_default_str();
   app.add_option(
          "--counts", counts_, "No feeds, only success counts: 2/13,9/14,12/13")
       ->delimiter(',');
@@ -226,11 +223,11 @@ int PairCommand::run() {
   options.planned_pairs = planned_;
   options.effect.confidence = confidence_;
   options.effect.difference = difference_;
-  options.effect.seed = seed_;
   options.check();
 
   SampleRules rules;
   rules.include_review = include_ == "review";
+  rules.split = !order_.empty();
   std::vector<std::string> wanted = characteristics_;
   if (wanted.empty()) {
     for (const auto& [name, width] : profile.calipers) wanted.push_back(name);

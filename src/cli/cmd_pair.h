@@ -46,7 +46,6 @@ class PairCommand : public Command {
   int planned_ = 0;
   double difference_ = 0;
   double confidence_ = 0.95;
-  std::uint64_t seed_ = 1;
   std::string out_;
   bool quiet_ = false;
 };

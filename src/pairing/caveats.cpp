@@ -8,14 +8,17 @@
 #include <map>
 
 #include "pairing/trial_sequence.h"
+#include "pairing/words.h"
 #include <fmt/format.h>
-#include <fmt/ranges.h>
 
 namespace evenfeed {
 namespace {
 
-// More of a sample's feeds than this outside the other's is a lack of overlap.
-constexpr double kMuchOutside = 0.10;
+// More of a sample's feeds than this outside the other's is a lack of overlap,
+// unless samples of their size that are alike show it by chance: at most in so
+// many comparisons.
+constexpr double kMuchOutside = 0.30;
+constexpr double kOutsideByChance = 0.02;
 // A standardised difference that still matters (Austin 2009).
 constexpr double kStillDifferent = 0.10;
 // Share of measurement in the observed variance above which feeds can not be
@@ -25,12 +28,6 @@ constexpr double kCoarse = 0.15;
 std::size_t at(int i) { return static_cast<std::size_t>(i); }
 
 using Caveats = std::vector<std::string>;
-
-std::string joined(const std::vector<std::string>& words) {
-  if (words.size() < 2) return fmt::format("{}", fmt::join(words, ""));
-  const std::vector<std::string> front(words.begin(), words.end() - 1);
-  return fmt::format("{} and {}", fmt::join(front, ", "), words.back());
-}
 
 std::vector<std::string> sample_names(const Comparison& comparison) {
   std::vector<std::string> names;
@@ -178,43 +175,164 @@ void about_order(const Comparison& comparison,
   }
 }
 
-void about_overlap(const Comparison& comparison, Caveats& caveats) {
-  const auto say = [&](const std::string& inner,
-                       const std::string& outer,
-                       const std::string& name,
-                       double share) {
-    if (share <= kMuchOutside) return;
-    caveats.push_back(fmt::format(
-        "Little overlap: {:.0f} % of the feeds of {} lie outside those of {} "
-        "in {}. The comparison is about the feeds both of them got.",
-        100 * share,
-        inner,
-        outer,
-        name));
-  };
-  for (const PairBalance& two : comparison.balances) {
-    const std::string& a = comparison.samples[at(two.a)].name;
-    const std::string& b = comparison.samples[at(two.b)].name;
-    for (const BalanceRow& row : two.rows) {
-      say(a, b, row.characteristic, row.a_outside_b);
-      say(b, a, row.characteristic, row.b_outside_a);
+// Of what was not matched: how the launcher is taken to have differed.
+std::vector<std::string> shift_words(const Comparison& comparison,
+                                     const PairBalance& two) {
+  const Sample& first = comparison.samples[0];
+  std::vector<std::string> words;
+  for (const Effect& effect : comparison.effects) {
+    if (effect.a != two.a || effect.b != two.b || effect.shifts.empty()) {
+      continue;
     }
+    for (const FeedShift& shift : effect.shifts) {
+      const std::string& name = first.characteristics[at(shift.characteristic)];
+      if (!first.not_matched.contains(name)) continue;
+      words.push_back(fmt::format("{} by {} ± {} (measured {})",
+                                  name,
+                                  characteristic_value(name, shift.launcher),
+                                  characteristic_value(name, shift.sigma),
+                                  characteristic_value(name, shift.measured)));
+    }
+    break;
+  }
+  return words;
+}
+
+// What was done about feeds that still differ, outcome by outcome.
+std::string correction_words(const Comparison& comparison,
+                             const PairBalance& two) {
+  std::vector<std::string> corrected;
+  std::vector<std::string> small;
+  std::vector<std::string> left;
+  for (const Effect& effect : comparison.effects) {
+    if (effect.a != two.a || effect.b != two.b || !effect.matched.ok) continue;
+    auto& list = effect.corrected ? corrected : effect.exact ? small : left;
+    list.push_back(outcome_words(effect.outcome));
+  }
+  std::string words;
+  const auto say = [&](const char* text, const auto& outcomes) {
+    if (outcomes.empty()) return;
+    words += fmt::format(fmt::runtime(text), joined(outcomes));
+  };
+  say(" The difference in {} is corrected for it by a straight line; what is "
+      "not straight is left.",
+      corrected);
+  say(" The difference in {} is not corrected for it, since that would move it "
+      "by less than a quarter of its standard error.",
+      small);
+  say(" The difference in {} is not corrected for it, because there are too "
+      "few feeds: part of it may come from the feed.",
+      left);
+  return words;
+}
+
+// Whether so large a share of n values lies outside the range of m others of
+// the same kind by chance with a probability of at most `level`. Of the orders
+// of n + m values, (t + 1) C(n - t + m - 2, m - 2) have t of the n outside.
+bool beyond_chance(double share, int n, int m, double level) {
+  if (m < 2) return false;
+  const auto log_choose = [](double of, double k) {
+    return std::lgamma(of + 1) - std::lgamma(k + 1) - std::lgamma(of - k + 1);
+  };
+  double probability = 0;
+  for (int t = static_cast<int>(std::lround(share * n)); t <= n; ++t) {
+    probability +=
+        std::exp(std::log(t + 1.0) + log_choose(n - t + m - 2, m - 2) -
+                 log_choose(n + m, m));
+  }
+  return probability <= level;
+}
+
+void about_outside(const Comparison& comparison,
+                   const PairBalance& two,
+                   Caveats& caveats) {
+  const Sample& a = comparison.samples[at(two.a)];
+  const Sample& b = comparison.samples[at(two.b)];
+  const double level =
+      kOutsideByChance /
+      static_cast<double>(2 * two.rows.size() * comparison.balances.size());
+  std::vector<std::string> outside;
+  const auto look = [&](const std::string& name,
+                        const Sample& of,
+                        double share,
+                        const Sample& other) {
+    if (share <= kMuchOutside) return;
+    if (!beyond_chance(share, of.size(), other.size(), level)) return;
+    outside.push_back(fmt::format(
+        "{} ({:.0f} % of the feeds of {})", name, 100 * share, of.name));
+  };
+  for (const BalanceRow& row : two.rows) {
+    look(row.characteristic, a, row.a_outside_b, b);
+    look(row.characteristic, b, row.b_outside_a, a);
+  }
+  if (outside.empty()) return;
+  caveats.push_back(fmt::format(
+      "Little overlap: many feeds lie outside those of the other sample in {}. "
+      "The comparison is about the feeds both of them got.",
+      joined(outside)));
+}
+
+void about_overlap(const Comparison& comparison, Caveats& caveats) {
+  for (const PairBalance& two : comparison.balances) {
+    about_outside(comparison, two, caveats);
     std::vector<std::string> left;
-    for (const BalanceRow& row : two.rows) {
+    for (std::size_t k = 0; k < two.rows.size(); ++k) {
+      const BalanceRow& row = two.rows[k];
+      if (!comparison.samples[0].matched_on(k)) continue;
       if (std::abs(row.smd_after) > kStillDifferent) {
         left.push_back(
             fmt::format("{} ({:+.2f} sd)", row.characteristic, row.smd_after));
       }
     }
-    if (!left.empty()) {
-      caveats.push_back(fmt::format(
-          "After matching the feeds of {} and {} still differ in {}; the "
-          "estimate is corrected for it by a straight line where there are "
-          "pairs enough.",
-          a,
-          b,
-          joined(left)));
+    if (left.empty()) continue;
+    caveats.push_back(
+        fmt::format("After matching the feeds of {} and {} still differ in {}.",
+                    comparison.samples[at(two.a)].name,
+                    comparison.samples[at(two.b)].name,
+                    joined(left)) +
+        correction_words(comparison, two));
+  }
+}
+
+// What the films do not agree on, and what was made of it.
+void about_films(const Comparison& comparison,
+                 const Outcomes& outcomes,
+                 Caveats& caveats) {
+  const Sample& first = comparison.samples[0];
+  if (!first.not_matched.empty()) {
+    const std::vector<std::string> names(first.not_matched.begin(),
+                                         first.not_matched.end());
+    std::string text = fmt::format(
+        "Not matched on {}: the films, each with a calibration and a fit of "
+        "its own, do not agree on it well enough.",
+        joined(names));
+    for (const PairBalance& two : comparison.balances) {
+      const std::vector<std::string> shifts = shift_words(comparison, two);
+      if (shifts.empty()) continue;
+      text += fmt::format(
+          " How the launcher fed {} more than {}, as far as can be told: {}. "
+          "What that made, and may have made, is in the estimate and its "
+          "interval.",
+          comparison.samples[at(two.a)].name,
+          comparison.samples[at(two.b)].name,
+          joined(shifts));
     }
+    caveats.push_back(text);
+  }
+  for (const Outcome& outcome : outcomes.all) {
+    if (outcome.name.rfind("ret_", 0) != 0) continue;
+    const bool films =
+        std::any_of(comparison.samples.begin(),
+                    comparison.samples.end(),
+                    [](const auto& s) { return !s.shared.empty(); });
+    const bool told = std::any_of(outcome.shared.begin(),
+                                  outcome.shared.end(),
+                                  [](double sigma) { return sigma > 0; });
+    if (!films || told) continue;
+    caveats.push_back(fmt::format(
+        "How far the films are off in {} itself is not known, and not in its "
+        "interval.",
+        outcome_words(outcome.name)));
   }
 }
 
@@ -232,8 +350,9 @@ void about_precision(const Comparison& comparison,
   if (!coarse.empty()) {
     caveats.push_back(fmt::format(
         "Much of the spread of the feeds is measurement: {} of the variance. "
-        "Feeds that look alike need not be; a difference between the samples' "
-        "feeds is evened out only by about the rest.",
+        "Feeds that look alike need not be. What that hides of a difference "
+        "between the samples' feeds is estimated, where the outcome is "
+        "corrected for the feed at all.",
         joined(coarse)));
   }
   for (const Effect& effect : comparison.effects) {
@@ -262,8 +381,7 @@ void about_numbers(const Comparison& comparison,
   for (const Effect& effect : comparison.effects) {
     if (effect.sets > 0 && effect.sets < 6) {
       caveats.push_back(fmt::format(
-          "{} rests on {} pairs; below 6 not even the clearest result is "
-          "beyond chance by the signed-rank test.",
+          "{} rests on {} pairs: so few hardly tell how much they scatter.",
           outcome_words(effect.outcome),
           effect.sets));
     }
@@ -295,6 +413,7 @@ std::vector<std::string> find_caveats(
   about_properties(comparison, declared, caveats);
   about_order(comparison, outcomes, distance, caveats);
   about_overlap(comparison, caveats);
+  about_films(comparison, outcomes, caveats);
   about_precision(comparison, distance, caveats);
   about_numbers(comparison, planned_pairs, caveats);
   return caveats;

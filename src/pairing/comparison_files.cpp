@@ -34,12 +34,26 @@ Json estimate_json(const Estimate& estimate) {
 }
 
 Json share_json(Share share, double confidence) {
+  if (share.all == 0) return nullptr;
   return {{"yes", share.yes},
           {"all", share.all},
           {"share", share.value()},
           {"wilson", interval_json(wilson_interval(share, confidence))},
           {"clopper_pearson",
            interval_json(clopper_pearson_interval(share, confidence))}};
+}
+
+Json shifts_json(const Comparison& comparison, const Effect& effect) {
+  Json list = Json::array();
+  for (const FeedShift& shift : effect.shifts) {
+    const Sample& first = comparison.samples[0];
+    list.push_back(
+        {{"characteristic", first.characteristics[at(shift.characteristic)]},
+         {"measured", number(shift.measured)},
+         {"launcher", number(shift.launcher)},
+         {"sigma", number(shift.sigma)}});
+  }
+  return list;
 }
 
 Json effect_json(const Comparison& comparison, const Effect& effect) {
@@ -50,29 +64,24 @@ Json effect_json(const Comparison& comparison, const Effect& effect) {
   json["sentence"] = effect_sentence(comparison, effect);
   json["sets"] = effect.sets;
   json["matched"] = estimate_json(effect.matched);
+  json["method"] = effect.exact       ? "pairs counted (McNemar, Newcombe)"
+                   : effect.corrected ? "pairs, corrected for the feed"
+                                      : "pairs (paired t)";
   json["corrected_for_feed_left"] = effect.corrected;
   json["p_holm"] = number(effect.p_holm);
-  json["matched_uncorrected"] = estimate_json(effect.uncorrected);
-  json["raw"] = estimate_json(effect.raw);
-  json["covariate_adjusted"] = estimate_json(effect.adjusted);
-  if (effect.kind == OutcomeKind::kNumber) {
-    json["hodges_lehmann"] = {
-        {"difference", number(effect.hodges_lehmann.estimate)},
-        {"interval", interval_json(effect.hodges_lehmann.interval)},
-        {"p", number(effect.signed_rank_p)}};
-    json["bootstrap"] = interval_json(effect.bootstrap);
-  } else {
+  json["raw_difference"] = number(effect.raw);
+  json["all_feeds_corrected"] = estimate_json(effect.all_feeds);
+  if (effect.kind == OutcomeKind::kYesNo) {
     json["share_a"] = share_json(effect.share_a, comparison.confidence);
     json["share_b"] = share_json(effect.share_b, comparison.confidence);
-    json["fisher_p"] = number(effect.fisher_p);
     json["pairs"] = {{"both", effect.counts.both},
                      {"only_a", effect.counts.only_a},
                      {"only_b", effect.counts.only_b},
                      {"neither", effect.counts.neither}};
   }
+  json["feed_shift"] = shifts_json(comparison, effect);
   json["films_uncertainty"] = number(effect.films);
   json["detectable"] = number(effect.detectable);
-  json["gamma"] = number(effect.gamma);
   if (comparison.wanted_difference > 0) {
     json["pairs_needed"] = {{"difference", comparison.wanted_difference},
                             {"pairs", number(std::ceil(effect.pairs_needed))}};
@@ -175,7 +184,14 @@ std::string effect_text(const Comparison& comparison) {
   for (const Sample& sample : comparison.samples) {
     json["samples"].push_back(sample_json(sample));
   }
-  json["matched_on"] = comparison.samples[0].characteristics;
+  const Sample& first = comparison.samples[0];
+  json["matched_on"] = Json::array();
+  for (std::size_t k = 0; k < first.characteristics.size(); ++k) {
+    if (first.matched_on(k)) {
+      json["matched_on"].push_back(first.characteristics[k]);
+    }
+  }
+  json["not_matched"] = first.not_matched;
   json["sets"] = comparison.matching.sets.size();
   json["pairs"] = comparison.matching.pairs;
   json["distance"] = number(comparison.matching.distance);

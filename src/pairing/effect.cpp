@@ -2,236 +2,325 @@
 #include "pairing/effect.h"
 
 #include "base/check.h"
-#include "stats/bootstrap.h"
 #include "stats/descriptive.h"
-#include "stats/least_squares.h"
 #include "stats/multiplicity.h"
 
 #include <algorithm>
 #include <cmath>
 
-#include "pairing/sensitivity.h"
+#include "pairing/feed_slopes.h"
+#include "pairing/film_shift.h"
+#include "pairing/paired_shares.h"
 
 namespace evenfeed {
 namespace {
 
+// Mean differences left in the feeds of the sets that matter, in sd (Austin
+// 2009, Statistics in Medicine 28:3083).
+constexpr double kMatters = 0.1;
+// A correction of less than so many standard errors may be left out: a test at
+// 5 % rejects 5.7 % then.
+constexpr double kSmallCorrection = 0.25;
+
 std::size_t at(int i) { return static_cast<std::size_t>(i); }
 
-// Sets with the outcome known on both sides.
-struct SetDifferences {
-  std::vector<double> outcome;  // a - b
-  Eigen::MatrixXd feed;         // a - b, a column per used characteristic
-  std::vector<std::pair<double, double>> sides;
-  bool one_to_one = true;
+// Feeds of both samples whose outcome is known: a's, then b's. In sd of the
+// feeds, so that no rank depends on units.
+struct KnownFeeds {
+  FeedsAndOutcomes data;
+  std::vector<int> set;  // of the matching; -1: in none
+  Eigen::VectorXd sd;
+  int of_a = 0;
+  int of_b = 0;
 };
 
-std::vector<double> known(const Eigen::VectorXd& values) {
-  return finite_only({values.data(), static_cast<std::size_t>(values.size())});
-}
-
-double mean_known(const Eigen::VectorXd& values, const std::vector<int>& who) {
-  double sum = 0;
-  int n = 0;
-  for (const int i : who) {
-    if (!std::isfinite(values(i))) continue;
-    sum += values(i);
-    ++n;
-  }
-  return sum / n;  // NaN when nobody is known
-}
-
-SetDifferences set_differences(const std::vector<Sample>& samples,
-                               const Matching& matching,
-                               const std::vector<int>& columns,
-                               const Outcome& outcome,
-                               int a,
-                               int b) {
-  SetDifferences result;
-  std::vector<Eigen::RowVectorXd> rows;
-  for (const MatchedSet& set : matching.sets) {
-    const auto& of_a = set.members[at(a)];
-    // Partners without an outcome do not count for the feed either.
-    std::vector<int> of_b;
-    for (const int j : set.members[at(b)]) {
-      if (std::isfinite(outcome.values[at(b)](j))) of_b.push_back(j);
+// Which set each feed of sample s is in; -1: in none.
+std::vector<int> sets_of(const Matching& matching, int s, int feeds) {
+  std::vector<int> result(at(feeds), -1);
+  for (std::size_t g = 0; g < matching.sets.size(); ++g) {
+    for (const int i : matching.sets[g].members[at(s)]) {
+      result[at(i)] = static_cast<int>(g);
     }
-    const double value_a = mean_known(outcome.values[at(a)], of_a);
-    if (of_b.empty() || !std::isfinite(value_a)) continue;
-    const double value_b = mean_known(outcome.values[at(b)], of_b);
-    result.one_to_one = result.one_to_one && set.members[at(b)].size() == 1;
-    result.outcome.push_back(value_a - value_b);
-    result.sides.emplace_back(value_a, value_b);
-    const Eigen::RowVectorXd feed_b =
-        samples[at(b)].values(of_b, columns).colwise().mean();
-    rows.push_back(samples[at(a)].values(of_a[0], columns) - feed_b);
-  }
-  result.feed.resize(static_cast<Eigen::Index>(rows.size()),
-                     static_cast<Eigen::Index>(columns.size()));
-  for (std::size_t i = 0; i < rows.size(); ++i) {
-    result.feed.row(static_cast<Eigen::Index>(i)) = rows[i];
   }
   return result;
 }
 
-struct Adjusted {
-  Estimate difference;
-  Eigen::VectorXd slopes;  ///< of the outcome, per characteristic
-};
+Eigen::MatrixXd measurement_of(const Sample& sample,
+                               int feed,
+                               const std::vector<int>& columns) {
+  const auto p = static_cast<Eigen::Index>(columns.size());
+  Eigen::VectorXd sigma(p);
+  Eigen::Index x = -1;
+  Eigen::Index y = -1;
+  for (Eigen::Index k = 0; k < p; ++k) {
+    const int column = columns[static_cast<std::size_t>(k)];
+    sigma(k) = sample.sigmas(feed, column);
+    if (sample.characteristics[at(column)] == "x_mm") x = k;
+    if (sample.characteristics[at(column)] == "y_mm") y = k;
+  }
+  Eigen::MatrixXd covariance = sigma.array().square().matrix().asDiagonal();
+  if (x >= 0 && y >= 0) {
+    covariance(x, y) = covariance(y, x) =
+        sample.rho_xy[at(feed)] * sigma(x) * sigma(y);
+  }
+  return covariance;
+}
 
-// All usable feeds, the characteristics of the feed held equal by regression.
-Adjusted adjusted_estimate(const std::vector<Sample>& samples,
-                           const std::vector<int>& columns,
-                           const Outcome& outcome,
-                           int a,
-                           int b,
-                           double confidence) {
-  std::vector<Eigen::RowVectorXd> rows;
+KnownFeeds known_feeds(const std::vector<Sample>& samples,
+                       const Matching& matching,
+                       const FeedDistance& distance,
+                       const Outcome& outcome,
+                       int a,
+                       int b) {
+  KnownFeeds known;
+  const std::vector<int>& columns = distance.covariates();
+  const auto p = static_cast<Eigen::Index>(columns.size());
   std::vector<double> values;
+  std::vector<double> side;
+  std::vector<Eigen::RowVectorXd> rows;
+  known.data.noise = Eigen::MatrixXd::Zero(p, p);
   for (const int s : {a, b}) {
-    for (int i = 0; i < samples[at(s)].size(); ++i) {
+    const Sample& sample = samples[at(s)];
+    const std::vector<int> sets = sets_of(matching, s, sample.size());
+    for (int i = 0; i < sample.size(); ++i) {
       const double value = outcome.values[at(s)](i);
       if (!std::isfinite(value)) continue;
-      Eigen::RowVectorXd row(columns.size() + 2);
-      row << 1, s == a ? 1 : 0, samples[at(s)].values(i, columns);
-      rows.push_back(row);
       values.push_back(value);
+      side.push_back(s == a ? 1 : -1);
+      rows.emplace_back(sample.values(i, columns));
+      known.set.push_back(sets[at(i)]);
+      known.data.noise += measurement_of(sample, i, columns);
+      (s == a ? known.of_a : known.of_b) += 1;
     }
   }
-  Eigen::MatrixXd x(rows.size(), columns.size() + 2);
-  for (std::size_t i = 0; i < rows.size(); ++i) {
-    x.row(static_cast<Eigen::Index>(i)) = rows[i];
+  const auto n = static_cast<Eigen::Index>(values.size());
+  known.data.outcome = Eigen::Map<const Eigen::VectorXd>(values.data(), n);
+  known.data.side = Eigen::Map<const Eigen::VectorXd>(side.data(), n);
+  known.data.feeds.resize(n, p);
+  for (Eigen::Index i = 0; i < n; ++i) {
+    known.data.feeds.row(i) = rows[static_cast<std::size_t>(i)];
   }
-  // About their mean, so that the intercept does not hide in them.
-  for (Eigen::Index c = 2; c < x.cols(); ++c) {
-    x.col(c).array() -= x.col(c).mean();
-  }
-  const LinearModel model = fit_linear_model(
-      x,
-      Eigen::Map<const Eigen::VectorXd>(
-          values.data(), static_cast<Eigen::Index>(values.size())),
-      outcome.kind == OutcomeKind::kYesNo ? ResidualSpread::kDiffers
-                                          : ResidualSpread::kSame);
-  if (!model.ok) return {};
-  return {student_estimate(model.coefficients(1),
-                           std::sqrt(model.covariance(1, 1)),
-                           model.degrees,
-                           confidence),
-          model.coefficients.tail(static_cast<Eigen::Index>(columns.size()))};
+  known.sd = distance.pooled_sd()(columns);
+  const Eigen::VectorXd scale = known.sd.cwiseInverse();
+  known.data.feeds = known.data.feeds * scale.asDiagonal();
+  known.data.noise = scale.asDiagonal() * known.data.noise *
+                     scale.asDiagonal() /
+                     static_cast<double>(std::max<Eigen::Index>(n, 1));
+  return known;
 }
 
-// effect.h, Effect::films.
-double films_uncertainty(const Sample& a,
-                         const Sample& b,
-                         const std::vector<int>& columns,
-                         const Eigen::VectorXd& slopes,
-                         double outcome_a,
-                         double outcome_b) {
-  double feeds = 0;
-  for (Eigen::Index k = 0; k < slopes.size(); ++k) {
-    const std::string& name =
-        a.characteristics[at(columns[at(static_cast<int>(k))])];
-    feeds +=
-        std::abs(slopes(k)) * std::hypot(a.shared_in(name), b.shared_in(name));
+// The sets with the outcome known on both sides, and what a feed counts for in
+// their mean difference: the sets alike, within one its members alike.
+struct CountedSets {
+  int sets = 0;
+  std::vector<int> number;  // per feed: which of the sets; -1: none
+  Eigen::VectorXd weight;   // per feed; a's sum to 1, b's to -1
+  Eigen::VectorXd difference;
+  bool one_to_one = true;
+};
+
+CountedSets counted_sets(const KnownFeeds& known, std::size_t sets) {
+  std::vector<int> of_a(sets, 0);
+  std::vector<int> of_b(sets, 0);
+  const auto n = static_cast<Eigen::Index>(known.set.size());
+  const auto each = [&](const auto& visit) {
+    for (Eigen::Index i = 0; i < n; ++i) {
+      const int set = known.set[static_cast<std::size_t>(i)];
+      if (set >= 0) visit(i, at(set), known.data.side(i) > 0);
+    }
+  };
+  each([&](Eigen::Index, std::size_t set, bool first) {
+    (first ? of_a : of_b)[set] += 1;
+  });
+  CountedSets counted;
+  std::vector<int> number(sets, -1);
+  for (std::size_t g = 0; g < sets; ++g) {
+    if (of_a[g] == 0 || of_b[g] == 0) continue;
+    number[g] = counted.sets++;
+    counted.one_to_one = counted.one_to_one && of_a[g] == 1 && of_b[g] == 1;
   }
-  return std::hypot(feeds, outcome_a, outcome_b);
+  counted.number.assign(known.set.size(), -1);
+  counted.weight = Eigen::VectorXd::Zero(n);
+  counted.difference = Eigen::VectorXd::Zero(counted.sets);
+  each([&](Eigen::Index i, std::size_t set, bool first) {
+    if (number[set] < 0) return;
+    const double share = first ? 1.0 / of_a[set] : -1.0 / of_b[set];
+    counted.number[static_cast<std::size_t>(i)] = number[set];
+    counted.weight(i) = share / counted.sets;
+    counted.difference(number[set]) += share * known.data.outcome(i);
+  });
+  return counted;
 }
 
-// The intercept of the regression of differences on feed differences; takes
-// the explained part off `differences.outcome`. Not ok with too few sets.
-Estimate corrected_estimate(SetDifferences& differences,
-                            const EffectOptions& options) {
-  const auto n = static_cast<int>(differences.outcome.size());
-  const auto p = static_cast<int>(differences.feed.cols());
-  if (p == 0 || n < p + 1 + options.spare_pairs) return {};
-  Eigen::MatrixXd x(n, p + 1);
-  x << Eigen::VectorXd::Ones(n), differences.feed;
-  Eigen::Map<Eigen::VectorXd> y(differences.outcome.data(), n);
-  const LinearModel model = fit_linear_model(x, y);
-  if (!model.ok) return {};
-  y -= differences.feed * model.coefficients.tail(p);
-  return student_estimate(model.coefficients(0),
-                          std::sqrt(model.covariance(0, 0)),
-                          model.degrees,
+struct Correction {
+  FeedSlopes slopes;
+  FilmShift films;
+  double uncertain = 0;  // Effect::films
+};
+
+Correction fit_correction(const KnownFeeds& known,
+                          const Eigen::MatrixXd& films_apart,
+                          double outcome_apart,
+                          const EffectOptions& options) {
+  Correction correction;
+  correction.uncertain = outcome_apart;
+  correction.slopes = fit_feed_slopes(known.data, options.spare_feeds);
+  if (!correction.slopes.ok) return correction;
+  correction.films = film_shift(films_apart,
+                                correction.slopes.launcher_spread,
+                                options.launcher_shift_sd);
+  const Eigen::VectorXd& slope = correction.slopes.launcher;
+  const double variance = slope.dot(correction.films.covariance * slope);
+  correction.uncertain =
+      std::sqrt(outcome_apart * outcome_apart + std::max(0.0, variance));
+  return correction;
+}
+
+struct Corrected {
+  Estimate own;  // without what the films leave uncertain
+  double moved_by = 0;
+};
+
+// The mean difference of `counted`, corrected; effect.h. With t its difference
+// of the measured feeds, `shift` that of all feeds, K what of it is the
+// launcher's:
+//   difference - plain' (t - shift) - launcher' K shift
+Corrected corrected_sets(const KnownFeeds& known,
+                         const CountedSets& counted,
+                         const Correction& correction,
+                         const EffectOptions& options) {
+  Corrected result;
+  if (counted.sets < 2) return result;
+  const FeedSlopes& slopes = correction.slopes;
+  const FilmShift& films = correction.films;
+  const Eigen::VectorXd left =
+      known.data.feeds.transpose() * counted.weight - slopes.shift;
+  const Eigen::VectorXd moved = films.launcher * slopes.shift;
+  const Eigen::VectorXd by_shift =
+      slopes.plain - films.launcher.transpose() * slopes.launcher;
+  result.moved_by = -slopes.plain.dot(left) - slopes.launcher.dot(moved);
+  const double mean = counted.difference.mean();
+
+  // What each set, and each feed that is in none, moves the estimate by.
+  const double n = counted.sets;
+  const Eigen::VectorXd within =
+      known.data.outcome - known.data.feeds * slopes.plain;
+  Eigen::VectorXd of_set = Eigen::VectorXd::Zero(counted.sets);
+  double of_rest = 0;
+  for (Eigen::Index i = 0; i < within.size(); ++i) {
+    const int set = counted.number[static_cast<std::size_t>(i)];
+    if (set >= 0) of_set(set) += counted.weight(i) * within(i);
+  }
+  of_set.array() -= of_set.mean();
+  of_set *= std::sqrt(n / (n - 1));
+  for (Eigen::Index i = 0; i < within.size(); ++i) {
+    const double share =
+        known.data.side(i) > 0 ? 1.0 / known.of_a : -1.0 / known.of_b;
+    const double moves = -slopes.plain_influence.row(i).dot(left) -
+                         slopes.launcher_influence.row(i).dot(moved) +
+                         share * slopes.centred.row(i).dot(by_shift);
+    const int set = counted.number[static_cast<std::size_t>(i)];
+    if (set >= 0) {
+      of_set(set) += moves;
+    } else {
+      of_rest += moves * moves;
+    }
+  }
+  result.own = student_estimate(mean + result.moved_by,
+                                std::sqrt(of_set.squaredNorm() + of_rest),
+                                n - 1,
+                                options.confidence);
+  return result;
+}
+
+// All feeds, without pairs: the means' difference less launcher' K shift.
+Estimate corrected_all(const KnownFeeds& known,
+                       const Correction& correction,
+                       double raw,
+                       const EffectOptions& options) {
+  const FeedSlopes& slopes = correction.slopes;
+  const FilmShift& films = correction.films;
+  const Eigen::VectorXd moved = films.launcher * slopes.shift;
+  const Eigen::VectorXd by_shift =
+      slopes.launcher - films.launcher.transpose() * slopes.launcher;
+  double square = 0;
+  for (Eigen::Index i = 0; i < slopes.centred.rows(); ++i) {
+    const double share =
+        known.data.side(i) > 0 ? 1.0 / known.of_a : -1.0 / known.of_b;
+    const double moves = share * (slopes.launcher_residual(i) +
+                                  slopes.centred.row(i).dot(by_shift)) -
+                         slopes.launcher_influence.row(i).dot(moved);
+    square += moves * moves;
+  }
+  return student_estimate(raw - slopes.launcher.dot(moved),
+                          std::sqrt(square),
+                          slopes.degrees,
                           options.confidence);
 }
 
-void estimate_numbers(SetDifferences& differences,
-                      const EffectOptions& options,
-                      Effect& effect) {
-  effect.uncorrected = paired_t(differences.outcome, options.confidence);
-  effect.matched = corrected_estimate(differences, options);
-  effect.corrected = effect.matched.ok;
-  if (!effect.corrected) effect.matched = effect.uncorrected;
-  effect.differences = differences.outcome;
-  if (!effect.matched.ok) return;
-  const double own = effect.matched.se;  // what more pairs make smaller
-  if (effect.films > 0) {
-    effect.matched = student_estimate(effect.matched.value,
-                                      std::hypot(own, effect.films),
-                                      effect.matched.degrees,
-                                      options.confidence);
-  }
-
-  effect.hodges_lehmann =
-      hodges_lehmann(effect.differences, options.confidence);
-  BootstrapOptions bootstrap;
-  bootstrap.confidence = options.confidence;
-  bootstrap.resamples = options.resamples;
-  bootstrap.seed = options.seed;
-  effect.bootstrap = bootstrap_interval(
-      effect.sets,
-      [&](std::span<const int> which) {
-        double sum = 0;
-        for (const int i : which) sum += effect.differences[at(i)];
-        return sum / static_cast<double>(which.size());
-      },
-      bootstrap);
-  const SignedRank ranks = signed_rank(effect.differences);
-  effect.signed_rank_p = signed_rank_p(ranks);
-  effect.gamma = sensitivity_gamma(ranks, 1 - options.confidence);
-  effect.detectable =
-      effect.matched.se *
-      detectable_noncentrality(effect.matched.degrees, options.aim());
-  if (options.difference > 0 && own > 0) {
-    const double sd = own * std::sqrt(effect.sets);
-    effect.pairs_needed = paired_t_size(options.difference / sd, options.aim());
-  }
+// Wider by what the films leave uncertain; the degrees of freedom are those of
+// the sum (Satterthwaite 1946, Biometrics Bulletin 2:110).
+Estimate with_films(const Estimate& own, double films, double confidence) {
+  if (!own.ok || films == 0) return own;
+  const double se = std::hypot(own.se, films);
+  const double degrees =
+      own.se > 0 ? own.degrees * std::pow(se / own.se, 4) : own.degrees;
+  return student_estimate(own.value, se, degrees, confidence);
 }
 
-PairedCounts count_pairs(const SetDifferences& differences) {
+// Covariance of the difference of the two films' errors, in sd of the feeds.
+Eigen::MatrixXd films_apart(const Sample& a,
+                            const Sample& b,
+                            const std::vector<int>& columns,
+                            const Eigen::VectorXd& sd) {
+  Eigen::VectorXd variance(sd.size());
+  for (Eigen::Index k = 0; k < sd.size(); ++k) {
+    const std::string& name =
+        a.characteristics[at(columns[static_cast<std::size_t>(k)])];
+    variance(k) =
+        std::pow(std::hypot(a.shared_in(name), b.shared_in(name)) / sd(k), 2);
+  }
+  return variance.asDiagonal();
+}
+
+std::vector<FeedShift> feed_shifts(const std::vector<int>& columns,
+                                   const Correction& correction,
+                                   const Eigen::VectorXd& sd) {
+  std::vector<FeedShift> shifts;
+  const FeedSlopes& slopes = correction.slopes;
+  const FilmShift& films = correction.films;
+  const Eigen::VectorXd launcher = films.launcher * slopes.shift;
+  for (Eigen::Index k = 0; k < sd.size(); ++k) {
+    shifts.push_back(
+        {columns[static_cast<std::size_t>(k)],
+         sd(k) * slopes.shift(k),
+         sd(k) * launcher(k),
+         sd(k) * std::sqrt(std::max(0.0, films.covariance(k, k)))});
+  }
+  return shifts;
+}
+
+// Whether the feeds of the sets differ by so much that it matters.
+bool feeds_differ(const KnownFeeds& known, const CountedSets& counted) {
+  if (counted.sets == 0) return false;
+  const Eigen::VectorXd left = known.data.feeds.transpose() * counted.weight;
+  return (left.array().abs() > kMatters).any();
+}
+
+PairedCounts count_pairs(const KnownFeeds& known, const CountedSets& counted) {
+  std::vector<std::pair<bool, bool>> yes(at(counted.sets));
+  for (std::size_t i = 0; i < counted.number.size(); ++i) {
+    if (counted.number[i] < 0) continue;
+    const auto row = static_cast<Eigen::Index>(i);
+    auto& [of_a, of_b] = yes[at(counted.number[i])];
+    (known.data.side(row) > 0 ? of_a : of_b) = known.data.outcome(row) > 0;
+  }
   PairedCounts counts;
-  for (const auto& [a, b] : differences.sides) {
-    (a > 0 ? (b > 0 ? counts.both : counts.only_a)
-           : (b > 0 ? counts.only_b : counts.neither)) += 1;
+  for (const auto& [a, b] : yes) {
+    (a ? (b ? counts.both : counts.only_a)
+       : (b ? counts.only_b : counts.neither)) += 1;
   }
   return counts;
-}
-
-void estimate_shares(SetDifferences& differences,
-                     const EffectOptions& options,
-                     Effect& effect) {
-  effect.differences = differences.outcome;
-  effect.uncorrected = paired_t(differences.outcome, options.confidence);
-  effect.matched = effect.uncorrected;
-  if (!differences.one_to_one || effect.sets < 1) return;
-  effect.counts = count_pairs(differences);
-  effect.matched.ok = true;
-  effect.matched.value = effect.counts.difference();
-  effect.matched.interval =
-      newcombe_paired_difference(effect.counts, options.confidence);
-  effect.matched.p = mcnemar_exact_p(effect.counts);
-  effect.gamma = sensitivity_gamma(effect.counts, 1 - options.confidence);
-  effect.detectable = detectable_share(effect.counts, options.aim());
-  if (options.difference > 0) {
-    const double discordant = std::max(
-        static_cast<double>(effect.counts.only_a + effect.counts.only_b) /
-            effect.sets,
-        options.difference);
-    if (discordant <= 1) {
-      effect.pairs_needed =
-          mcnemar_size(discordant, options.difference, options.aim());
-    }
-  }
 }
 
 Share share_of(const Eigen::VectorXd& values) {
@@ -254,14 +343,80 @@ double median_sigma(const Outcome& outcome, int a, int b) {
   return given.empty() ? 0 : median(given);
 }
 
+double outcome_apart(const Outcome& outcome, int a, int b) {
+  if (outcome.shared.empty()) return 0;
+  return std::hypot(outcome.shared[at(a)], outcome.shared[at(b)]);
+}
+
+void count_yes_and_no(const EffectOptions& options, Effect& effect) {
+  effect.exact = true;
+  effect.corrected = false;
+  effect.matched = paired_share_difference(effect.counts, options.confidence);
+  effect.detectable = detectable_share(effect.counts, options.aim());
+  effect.pairs_needed =
+      share_pairs_needed(effect.counts, options.difference, options.aim());
+}
+
+void say_what_was_seen(const Estimate& own,
+                       const EffectOptions& options,
+                       Effect& effect) {
+  if (!effect.matched.ok) return;
+  effect.detectable =
+      effect.matched.se *
+      detectable_noncentrality(effect.matched.degrees, options.aim());
+  if (options.difference > 0 && own.se > 0) {
+    // What more pairs make smaller.
+    const double sd = own.se * std::sqrt(effect.sets);
+    effect.pairs_needed = paired_t_size(options.difference / sd, options.aim());
+  }
+}
+
+Effect described(const Outcome& outcome, int a, int b) {
+  Effect effect;
+  effect.outcome = outcome.name;
+  effect.kind = outcome.kind;
+  effect.a = a;
+  effect.b = b;
+  effect.reading_sigma = median_sigma(outcome, a, b);
+  if (outcome.kind == OutcomeKind::kYesNo) {
+    effect.share_a = share_of(outcome.values[at(a)]);
+    effect.share_b = share_of(outcome.values[at(b)]);
+  }
+  return effect;
+}
+
+// The answer: corrected where it can be, counted where that says the same.
+void choose_estimate(const KnownFeeds& known,
+                     const CountedSets& counted,
+                     const Corrected& corrected,
+                     const EffectOptions& options,
+                     Effect& effect) {
+  const Estimate own =
+      effect.corrected ? corrected.own
+                       : paired_t({counted.difference.data(), at(counted.sets)},
+                                  options.confidence);
+  effect.matched = with_films(own, effect.films, options.confidence);
+  const bool yes_no_pairs = effect.kind == OutcomeKind::kYesNo &&
+                            counted.one_to_one && counted.sets > 0;
+  if (yes_no_pairs) effect.counts = count_pairs(known, counted);
+  const bool even = effect.corrected ? std::abs(corrected.moved_by) <=
+                                           kSmallCorrection * corrected.own.se
+                                     : !effect.uneven;
+  if (yes_no_pairs && even && effect.films == 0) {
+    count_yes_and_no(options, effect);
+  } else {
+    say_what_was_seen(own, options, effect);
+  }
+}
+
 }  // namespace
 
 void EffectOptions::check() const {
   require_in_range(confidence, 0.5, 0.999, "confidence");
   require_in_range(power, 0.5, 0.999, "power");
   require_not_negative(difference, "difference");
-  require_in_range(resamples, 100, 1000000, "resamples");
-  require_in_range(spare_pairs, 1, 1000, "spare_pairs");
+  require_in_range(spare_feeds, 1, 1000, "spare_feeds");
+  require_in_range(launcher_shift_sd, 0.01, 100, "launcher_shift_sd");
 }
 
 Effect estimate_effect(const std::vector<Sample>& samples,
@@ -272,45 +427,35 @@ Effect estimate_effect(const std::vector<Sample>& samples,
                        int b,
                        const EffectOptions& options) {
   options.check();
-  Effect effect;
-  effect.outcome = outcome.name;
-  effect.kind = outcome.kind;
-  effect.a = a;
-  effect.b = b;
-  SetDifferences differences =
-      set_differences(samples, matching, distance.used(), outcome, a, b);
-  effect.sets = static_cast<int>(differences.outcome.size());
-  const std::vector<double> all_a = known(outcome.values[at(a)]);
-  const std::vector<double> all_b = known(outcome.values[at(b)]);
-  effect.raw = welch_t(all_a, all_b, options.confidence);
-  const Adjusted adjusted = adjusted_estimate(
-      samples, distance.used(), outcome, a, b, options.confidence);
-  effect.adjusted = adjusted.difference;
-  if (outcome.kind == OutcomeKind::kNumber) {
-    const auto own = [&](int s) {
-      return outcome.shared.empty() ? 0 : outcome.shared[at(s)];
-    };
-    effect.films = films_uncertainty(samples[at(a)],
-                                     samples[at(b)],
-                                     distance.used(),
-                                     adjusted.slopes,
-                                     own(a),
-                                     own(b));
+  Effect effect = described(outcome, a, b);
+  const KnownFeeds known =
+      known_feeds(samples, matching, distance, outcome, a, b);
+  effect.known_a = known.of_a;
+  effect.known_b = known.of_b;
+  if (known.of_a == 0 || known.of_b == 0) return effect;
+  effect.raw = known.data.outcome.head(known.of_a).mean() -
+               known.data.outcome.tail(known.of_b).mean();
+  const CountedSets counted = counted_sets(known, matching.sets.size());
+  effect.sets = counted.sets;
+
+  const Eigen::MatrixXd apart = films_apart(
+      samples[at(a)], samples[at(b)], distance.covariates(), known.sd);
+  const Correction correction =
+      fit_correction(known, apart, outcome_apart(outcome, a, b), options);
+  effect.films = correction.uncertain;
+  Corrected corrected;
+  if (correction.slopes.ok) {
+    effect.shifts = feed_shifts(distance.covariates(), correction, known.sd);
+    effect.all_feeds =
+        with_films(corrected_all(known, correction, effect.raw, options),
+                   effect.films,
+                   options.confidence);
+    corrected = corrected_sets(known, counted, correction, options);
   }
-  effect.reading_sigma = median_sigma(outcome, a, b);
-  if (outcome.kind == OutcomeKind::kNumber) {
-    estimate_numbers(differences, options, effect);
-    return effect;
-  }
-  effect.share_a = share_of(outcome.values[at(a)]);
-  effect.share_b = share_of(outcome.values[at(b)]);
-  effect.fisher_p = fisher_exact_p(effect.share_a, effect.share_b);
-  effect.raw.ok = true;
-  effect.raw.value = effect.share_a.value() - effect.share_b.value();
-  effect.raw.interval =
-      newcombe_difference(effect.share_a, effect.share_b, options.confidence);
-  effect.raw.p = effect.fisher_p;
-  estimate_shares(differences, options, effect);
+  effect.corrected = corrected.own.ok;
+  effect.uneven =
+      !effect.corrected && (feeds_differ(known, counted) || !apart.isZero(0));
+  choose_estimate(known, counted, corrected, options, effect);
   return effect;
 }
 

@@ -10,7 +10,7 @@
 #include <numeric>
 
 #include "pairing/quadratic_form.h"
-#include <Eigen/Eigenvalues>
+#include <Eigen/Dense>
 
 namespace evenfeed {
 namespace {
@@ -43,6 +43,43 @@ double removable(const Eigen::MatrixXd& noise, const Eigen::MatrixXd& total) {
   return most > 0.9 ? 0.9 / most : 1;
 }
 
+std::vector<int> among(const std::vector<int>& list,
+                       const std::vector<int>& places) {
+  std::vector<int> result;
+  for (const int place : places) {
+    result.push_back(list[static_cast<std::size_t>(place)]);
+  }
+  return result;
+}
+
+// See FeedDistance::covariates().
+std::vector<int> worth_correcting_for(std::vector<int> columns,
+                                      const Eigen::MatrixXd& pooled,
+                                      const Eigen::VectorXd& noise) {
+  constexpr double kMostMeasurement = 0.9;
+  while (!columns.empty()) {
+    const Eigen::MatrixXd inverse = submatrix(pooled, columns).inverse();
+    const Eigen::ArrayXd share =
+        subvector(noise, columns).array() * inverse.diagonal().array();
+    Eigen::Index worst = 0;
+    if (share.maxCoeff(&worst) <= kMostMeasurement) break;
+    columns.erase(columns.begin() + worst);
+  }
+  return columns;
+}
+
+// What rounding may do to a difference of two values.
+double slack(double a, double b, double limit) {
+  constexpr double kRounding = 1e-9;
+  return kRounding * std::max({std::abs(a), std::abs(b), std::abs(limit)});
+}
+
+// The caliper's rule. Values of few decimals often differ by exactly the
+// caliper: that is within, whatever their binary forms say.
+bool within(double a, double b, double limit) {
+  return std::isinf(limit) || std::abs(a - b) <= limit + slack(a, b, limit);
+}
+
 }  // namespace
 
 void CaliperOptions::check() const {
@@ -69,6 +106,7 @@ FeedDistance::FeedDistance(const std::vector<Sample>& samples,
   calipers_ = Eigen::VectorXd::Constant(p, kInfinite);
   for (Eigen::Index k = 0; options.use && k < p; ++k) {
     const auto own = options.width.find(names[static_cast<std::size_t>(k)]);
+    if (!samples[0].matched_on(static_cast<std::size_t>(k))) continue;
     if (options.all_sd > 0) {
       calipers_(k) = options.all_sd * pooled_sd_(k);
     } else if (own != options.width.end()) {
@@ -89,7 +127,17 @@ FeedDistance::FeedDistance(const std::vector<Sample>& samples,
       (noise.array() / pooled.diagonal().array().max(1e-300)).min(1.0).matrix();
   measured_ = noise.maxCoeff() > 0;
 
-  used_ = regular_columns(pooled);
+  std::vector<int> matched;
+  std::vector<int> others;
+  for (int k = 0; k < static_cast<int>(p); ++k) {
+    (samples[0].matched_on(static_cast<std::size_t>(k)) ? matched : others)
+        .push_back(k);
+  }
+  used_ = among(matched, regular_columns(submatrix(pooled, matched)));
+  std::vector<int> all = used_;
+  all.insert(all.end(), others.begin(), others.end());
+  covariates_ = worth_correcting_for(
+      among(all, regular_columns(submatrix(pooled, all))), pooled, noise);
   require(used_.size() <= static_cast<std::size_t>(kMostUsed),
           "FeedDistance: too many characteristics");
   if (used_.empty()) return;
@@ -171,9 +219,7 @@ Eigen::MatrixXd FeedDistance::whitened(const Sample& sample) const {
 }
 
 bool FeedDistance::near(const Sample& a, int i, const Sample& b, int j) const {
-  return ((a.values.row(i) - b.values.row(j)).transpose().array().abs() <=
-          calipers_.array())
-      .all();
+  return broken(a, i, b, j).empty();
 }
 
 std::vector<int> FeedDistance::broken(const Sample& a,
@@ -182,7 +228,7 @@ std::vector<int> FeedDistance::broken(const Sample& a,
                                       int j) const {
   std::vector<int> failed;
   for (int k = 0; k < static_cast<int>(calipers_.size()); ++k) {
-    if (std::abs(a.values(i, k) - b.values(j, k)) > calipers_(k)) {
+    if (!within(a.values(i, k), b.values(j, k), calipers_(k))) {
       failed.push_back(k);
     }
   }
@@ -212,15 +258,21 @@ Candidates FeedDistance::candidates(const Sample& a, const Sample& b) const {
     const Eigen::VectorXd own = a.values.row(i);
     const Numbers own_numbers = numbers_of(a, i);
     const double limit = calipers_(tightest);
+    const double least = own(tightest) - limit;
     const auto start =
-        std::lower_bound(sorted.begin(), sorted.end(), own(tightest) - limit) -
+        std::lower_bound(sorted.begin(),
+                         sorted.end(),
+                         least - slack(own(tightest), least, limit)) -
         sorted.begin();
     for (Eigen::Index k = start; k < sorted.size(); ++k) {
-      if (sorted(k) - own(tightest) > limit) break;
+      if (sorted(k) > own(tightest) &&
+          !within(own(tightest), sorted(k), limit)) {
+        break;
+      }
       const double* other = values.data() + k * values.cols();
       bool near = true;
       for (Eigen::Index c = 0; near && c < own.size(); ++c) {
-        near = std::abs(own(c) - other[c]) <= calipers_(c);
+        near = within(own(c), other[c], calipers_(c));
       }
       if (!near || used_.empty()) continue;
       const auto at = static_cast<std::size_t>(k);

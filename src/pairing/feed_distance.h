@@ -9,7 +9,8 @@
 // of the two feeds: their standard uncertainties, and the correlation of the
 // landing point. Without uncertainties it is the Mahalanobis distance with the
 // pooled covariance (Rubin 1980, Biometrics 36:293). Characteristics that the
-// others determine are left out of it; calipers hold for all.
+// others determine are left out of it; calipers hold for all. Those that feeds
+// are not matched on (Sample::not_matched) have neither.
 #pragma once
 
 #include <array>
@@ -62,6 +63,10 @@ class FeedDistance {
   const Eigen::VectorXd& noise_share() const { return noise_share_; }
   /// Which characteristics the distance is made of.
   const std::vector<int>& used() const { return used_; }
+  /// Which characteristics the outcome is corrected for: matched on or not, but
+  /// neither those that others determine nor those whose own part, what the
+  /// others do not tell of them, is measurement and little else.
+  const std::vector<int>& covariates() const { return covariates_; }
 
  private:
   static constexpr std::size_t kMostUsed = 24;
@@ -79,6 +84,7 @@ class FeedDistance {
   Eigen::VectorXd calipers_;
   Eigen::VectorXd noise_share_;
   std::vector<int> used_;
+  std::vector<int> covariates_;
   Eigen::MatrixXd launcher_;          // of the used characteristics
   Eigen::LLT<Eigen::MatrixXd> mean_;  // launcher and mean measurement
   bool measured_ = false;             // some feed has an uncertainty

@@ -94,47 +94,43 @@ double pooled_spread(const std::vector<Opened>& files,
   return degrees > 0 ? std::sqrt(squares / degrees) : 0;
 }
 
-// What all files know well enough to be matched on.
-std::vector<std::string> common_characteristics(
-    const std::vector<Opened>& files,
-    const SampleRules& rules,
-    const std::vector<SharedUncertainty>& shared,
-    bool asked_for,
-    std::vector<std::string>& warnings) {
-  std::vector<std::string> common;
-  for (const std::string& name : files[0].trial.characteristics) {
-    std::string why;
-    for (const Opened& file : files) {
-      const int column = column_in(file.trial, name);
-      if (column < 0) {
-        why = "not every file has it";
-        break;
-      }
-      const double missing = missing_share(file.trial, file.kept, column);
-      if (missing > rules.most_missing) {
-        why = fmt::format("it is not known for {:.0f} % of the feeds in {}",
-                          100 * missing,
-                          file.table->name());
-        break;
-      }
-    }
-    if (why.empty() && !asked_for) {
-      const double between = apart(shared, name);
-      const double spread = pooled_spread(files, name);
-      if (between > rules.most_shared * spread) {
-        why = fmt::format(
-            "the films agree on it only to {}, where the feeds spread by {}",
-            characteristic_value(name, between),
-            characteristic_value(name, spread));
-      }
-    }
-    if (why.empty()) {
-      common.push_back(name);
-    } else {
-      warnings.push_back(fmt::format("Not matched on {}: {}.", name, why));
+// Why a characteristic can not be used at all; empty if it can.
+std::string missing_words(const std::vector<Opened>& files,
+                          const SampleRules& rules,
+                          const std::string& name) {
+  for (const Opened& file : files) {
+    const int column = column_in(file.trial, name);
+    if (column < 0) return "not every file has it";
+    const double missing = missing_share(file.trial, file.kept, column);
+    if (missing > rules.most_missing) {
+      return fmt::format("it is not known for {:.0f} % of the feeds in {}",
+                         100 * missing,
+                         file.table->name());
     }
   }
-  return common;
+  return {};
+}
+
+// What all files know, and which of it is not known well enough to match on.
+void choose_characteristics(const std::vector<Opened>& files,
+                            const SampleRules& rules,
+                            const std::vector<SharedUncertainty>& shared,
+                            bool asked_for,
+                            Samples& result) {
+  for (const std::string& name : files[0].trial.characteristics) {
+    const std::string why = missing_words(files, rules, name);
+    if (!why.empty()) {
+      result.warnings.push_back(
+          fmt::format("Not matched on {}: {}.", name, why));
+      continue;
+    }
+    result.characteristics.push_back(name);
+    if (asked_for) continue;
+    const double between = apart(shared, name);
+    if (between > rules.most_shared * pooled_spread(files, name)) {
+      result.not_matched.insert(name);
+    }
+  }
 }
 
 void fill(Sample& sample, const Opened& file) {
@@ -195,7 +191,8 @@ Samples read_samples(const std::vector<CsvTable>& tables,
         &table,
         read_trial(table,
                    wanted,
-                   must_have_all ? Wanted::kRequired : Wanted::kIfPresent),
+                   must_have_all ? Wanted::kRequired : Wanted::kIfPresent,
+                   rules.split ? Gaps::kExpected : Gaps::kTell),
         {}};
     file.kept = kept_rows(table, file.trial, rules.include_review);
     if (file.kept.empty()) {
@@ -211,9 +208,8 @@ Samples read_samples(const std::vector<CsvTable>& tables,
     }
     files.push_back(std::move(file));
   }
-  result.characteristics = common_characteristics(
-      files, rules, shared, must_have_all, result.warnings);
-  if (result.characteristics.empty()) {
+  choose_characteristics(files, rules, shared, must_have_all, result);
+  if (result.characteristics.size() == result.not_matched.size()) {
     throw InputError(
         fmt::format("{}", fmt::join(names, ", ")),
         "the files have no characteristic in common to match feeds on",
@@ -223,6 +219,7 @@ Samples read_samples(const std::vector<CsvTable>& tables,
     Sample sample;
     sample.name = names[s];
     sample.characteristics = result.characteristics;
+    sample.not_matched = result.not_matched;
     sample.feeds_in_file = static_cast<int>(files[s].trial.feeds.size());
     sample.not_kept =
         sample.feeds_in_file - static_cast<int>(files[s].kept.size());

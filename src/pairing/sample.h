@@ -1,11 +1,12 @@
 // SPDX-License-Identifier: MIT
 // The feeds of one sample that may be compared: those the launcher's verdict
-// lets through, with every characteristic they are matched on.
+// lets through, with every characteristic they are matched on or held equal in.
 #pragma once
 
 #include "base/csv.h"
 #include "session/shared_uncertainty.h"
 
+#include <set>
 #include <string>
 #include <vector>
 
@@ -16,12 +17,15 @@ namespace evenfeed {
 struct Sample {
   std::string name;
   std::vector<std::string> characteristics;  ///< column names
-  std::vector<int> feeds;                    ///< their numbers
-  std::vector<std::size_t> rows;             ///< their rows in the file
-  std::vector<double> order;                 ///< place in the test, increasing
-  Eigen::MatrixXd values;                    ///< a row per feed, all known
-  Eigen::MatrixXd sigmas;                    ///< 0: not given
-  std::vector<double> rho_xy;                ///< of landing point; 0: unknown
+  /// Which of them feeds are not matched on, because the films do not agree on
+  /// them: a difference in them is estimated, not kept out.
+  std::set<std::string> not_matched;
+  std::vector<int> feeds;         ///< their numbers
+  std::vector<std::size_t> rows;  ///< their rows in the file
+  std::vector<double> order;      ///< place in the test, increasing
+  Eigen::MatrixXd values;         ///< a row per feed, all known
+  Eigen::MatrixXd sigmas;         ///< 0: not given
+  std::vector<double> rho_xy;     ///< of landing point; 0: unknown
   SharedUncertainty shared;  ///< of its film, which is not that of the others
   int feeds_in_file = 0;
   int not_kept = 0;      ///< review, discard, warm-up, unmeasured
@@ -33,24 +37,31 @@ struct Sample {
   double shared_in(const std::string& column) const {
     return evenfeed::shared_in(shared, column);
   }
+  bool matched_on(std::size_t characteristic) const {
+    return !not_matched.contains(characteristics[characteristic]);
+  }
 };
 
 struct SampleRules {
   bool include_review = false;
-  /// A characteristic missing for a larger share of the kept feeds is not
-  /// matched on at all; feeds that lack one that is are left out.
+  /// A characteristic missing for a larger share of the kept feeds is left
+  /// aside; feeds that lack one that is not are left out.
   double most_missing = 0.1;
-  /// Unless it was asked for by name, nor one in which the films may be apart
-  /// by more than this share of the feeds' own spread: feeds that look alike
-  /// in it are not. Half of it moves a pair as little as a caliper of half a
-  /// spread would (common practice, no source).
+  /// Unless it was asked for by name, feeds are not matched on one in which the
+  /// films may be apart by more than this share of the feeds' own spread: feeds
+  /// that look alike in it are not. Half of it moves a pair as little as a
+  /// caliper of half a spread would (common practice, no source).
   double most_shared = 0.5;
+  /// The tables are parts of files, split by an order sheet: feed numbers
+  /// without a row are another sample's.
+  bool split = false;
   void check() const;
 };
 
 struct Samples {
   std::vector<Sample> all;
   std::vector<std::string> characteristics;  ///< the same for all of them
+  std::set<std::string> not_matched;         ///< likewise
   std::vector<std::string> warnings;
 };
 

@@ -27,6 +27,42 @@ std::string pairs_word(int pairs) {
   return pairs == 1 ? "1 pair" : fmt::format("{} pairs", pairs);
 }
 
+std::vector<std::string> matched_on(const Sample& sample) {
+  std::vector<std::string> names;
+  for (std::size_t k = 0; k < sample.characteristics.size(); ++k) {
+    if (sample.matched_on(k)) names.push_back(sample.characteristics[k]);
+  }
+  return names;
+}
+
+std::string no_answer(const Comparison& comparison, const Effect& effect) {
+  std::string why = "no two trials got the same feed";
+  if (effect.known_a == 0 || effect.known_b == 0) {
+    why = fmt::format(
+        "it is not known for any feed of {} that may be used",
+        comparison.samples[at(effect.known_a == 0 ? effect.a : effect.b)].name);
+  } else if (effect.sets > 0) {
+    why = pairs_word(effect.sets) + " only got the same feed in both";
+  }
+  return fmt::format(
+      "{}: no answer, because {}.", outcome_words(effect.outcome), why);
+}
+
+// What is said about a speed that feeds were not matched on.
+std::string speed_words(const Comparison& comparison, const Effect& effect) {
+  const Sample& sample = comparison.samples[0];
+  for (const FeedShift& shift : effect.shifts) {
+    const std::string& name = sample.characteristics[at(shift.characteristic)];
+    if (name != "speed_in_mps" || !sample.not_matched.contains(name)) continue;
+    return fmt::format(
+        "; the feeds' speed differed by {} ± {} and was not matched, but "
+        "estimated",
+        characteristic_value(name, shift.launcher),
+        characteristic_value(name, shift.sigma));
+  }
+  return {};
+}
+
 }  // namespace
 
 std::vector<PairRow> pair_rows(const Comparison& comparison) {
@@ -59,17 +95,38 @@ std::string p_words(double p) {
   return p < 0.0001 ? "p < 0.0001" : fmt::format("p = {:.2g}", p);
 }
 
+std::string joined(const std::vector<std::string>& words) {
+  if (words.size() < 2) return fmt::format("{}", fmt::join(words, ""));
+  const std::vector<std::string> front(words.begin(), words.end() - 1);
+  return fmt::format("{} and {}", fmt::join(front, ", "), words.back());
+}
+
+std::string same_words(const Comparison& comparison, const Effect& effect) {
+  if (effect.uneven) return "With feeds that still differ";
+  const Sample& sample = comparison.samples[0];
+  const std::vector<std::string> names = matched_on(sample);
+  const auto has = [&](const char* name) {
+    return std::find(names.begin(), names.end(), name) != names.end();
+  };
+  if (has("x_mm") && has("speed_in_mps") && sample.not_matched.empty()) {
+    return "With the same feed";
+  }
+  if (has("x_mm") && has("y_mm")) return "With the same landing place";
+  return "With the same " + joined(names);
+}
+
+std::string possible_words(const Effect& effect) {
+  const Interval& interval = effect.matched.interval;
+  return difference_words(
+      effect, std::max(std::abs(interval.low), std::abs(interval.high)));
+}
+
 std::string effect_sentence(const Comparison& comparison,
                             const Effect& effect) {
   const std::string& a = comparison.samples[at(effect.a)].name;
   const std::string& b = comparison.samples[at(effect.b)].name;
   const std::string what = outcome_words(effect.outcome);
-  if (!effect.matched.ok) {
-    return fmt::format(
-        "{}: no answer, because {} got the same feed in both.",
-        what,
-        effect.sets == 0 ? "no two trials" : pairs_word(effect.sets) + " only");
-  }
+  if (!effect.matched.ok) return no_answer(comparison, effect);
   const double value = effect.matched.value;
   const std::string how_sure = fmt::format(
       "{}; {}; {}{}",
@@ -77,60 +134,56 @@ std::string effect_sentence(const Comparison& comparison,
       pairs_word(effect.sets),
       p_words(effect.p_holm),
       comparison.effects.size() > 1 ? " for all outcomes together" : "");
+  const std::string same = same_words(comparison, effect);
+  const std::string speed = speed_words(comparison, effect);
   if (effect.significant(comparison.confidence)) {
-    return fmt::format(
-        "With the same feed, {}'s {} was {} by {} than {}'s ({}).",
-        a,
-        what,
-        value > 0 ? "higher" : "lower",
-        difference_words(effect, std::abs(value)),
-        b,
-        how_sure);
+    return fmt::format("{}, {}'s {} was {} by {} than {}'s ({}){}.",
+                       same,
+                       a,
+                       what,
+                       value > 0 ? "higher" : "lower",
+                       difference_words(effect, std::abs(value)),
+                       b,
+                       how_sure,
+                       speed);
   }
-  std::string text = fmt::format(
-      "With the same feed, {} and {} can not be told apart in {}: difference "
-      "{} "
-      "({})",
+  return fmt::format(
+      "{}, {} and {} can not be told apart in {}: difference {} ({}); one of "
+      "up to {} is possible{}.",
+      same,
       a,
       b,
       what,
       difference_words(effect, value),
-      how_sure);
-  if (std::isfinite(effect.detectable)) {
-    text += fmt::format(
-        "; one of {} would have been found in {:.0f} of 100 "
-        "such tests",
-        difference_words(effect, effect.detectable),
-        100 * comparison.power);
-  }
-  return text + ".";
+      how_sure,
+      possible_words(effect),
+      speed);
 }
 
 std::vector<std::string> effect_details(const Comparison& comparison,
                                         const Effect& effect) {
   std::vector<std::string> lines;
-  if (effect.kind == OutcomeKind::kYesNo) {
-    for (const auto& [sample, share] :
-         {std::pair{effect.a, effect.share_a}, {effect.b, effect.share_b}}) {
-      const Interval sure = wilson_interval(share, comparison.confidence);
-      lines.push_back(fmt::format(
-          "{}: {} of {} feeds ({:.1f} %, interval {:.1f} to {:.1f} %).",
-          comparison.samples[at(sample)].name,
-          share.yes,
-          share.all,
-          100 * share.value(),
-          100 * sure.low,
-          100 * sure.high));
-    }
-  }
-  if (effect.raw.ok && effect.matched.ok) {
+  for (const auto& [sample, share] :
+       {std::pair{effect.a, effect.share_a}, {effect.b, effect.share_b}}) {
+    if (share.all == 0) continue;
+    const Interval sure = wilson_interval(share, comparison.confidence);
     lines.push_back(fmt::format(
-        "Without regard to the feed the difference is {}; {} of it came with "
-        "the feed.",
-        difference_words(effect, effect.raw.value),
-        difference_words(effect, effect.raw.value - effect.matched.value)));
+        "{}: {} of {} feeds ({:.1f} %, interval {:.1f} to {:.1f} %).",
+        comparison.samples[at(sample)].name,
+        share.yes,
+        share.all,
+        100 * share.value(),
+        100 * sure.low,
+        100 * sure.high));
   }
-  if (effect.films > 0 && effect.matched.ok) {
+  if (!effect.matched.ok) return lines;
+  lines.push_back(
+      fmt::format("Without regard to the feed the difference is {}; {} of it "
+                  "is laid to the feed ({}).",
+                  difference_words(effect, effect.raw),
+                  difference_words(effect, effect.raw - effect.matched.value),
+                  joined(comparison.samples[0].characteristics)));
+  if (effect.films > 0) {
     lines.push_back(fmt::format(
         "The films themselves, each with a calibration and a fit of its own, "
         "leave {} (1 sd) of it uncertain, which is in the interval and which "
@@ -154,13 +207,6 @@ std::vector<std::string> effect_details(const Comparison& comparison,
             ? fmt::format(", {:.0f} more than there are", needed - effect.sets)
             : ": there are enough"));
   }
-  if (std::isfinite(effect.gamma) &&
-      effect.significant(comparison.confidence)) {
-    lines.push_back(fmt::format(
-        "Something not measured would have to favour one side of a pair by "
-        "odds of more than {:.2g} to 1 to undo the result (Rosenbaum's gamma).",
-        effect.gamma));
-  }
   return lines;
 }
 
@@ -171,10 +217,11 @@ std::string matching_sentence(const Comparison& comparison) {
   }
   const auto sets = static_cast<int>(comparison.matching.sets.size());
   return fmt::format(
-      "{} with the same feed, out of {} usable feeds.",
+      "{} matched on {}, out of {} usable feeds.",
       comparison.samples.size() == 2
           ? pairs_word(comparison.matching.pairs)
           : fmt::format("{} sets of {}", sets, comparison.samples.size()),
+      joined(matched_on(comparison.samples[0])),
       fmt::join(from, ", "));
 }
 

@@ -179,13 +179,14 @@ const std::vector<std::string>& default_characteristics() {
 
 TrialTable read_trial(const CsvTable& table,
                       const std::vector<std::string>& wanted,
-                      Wanted how) {
+                      Wanted how,
+                      Gaps gaps) {
   TrialTable trial;
   trial.feeds = feed_numbers(table);
   require_time_goes_on(table);
   trial.unmeasured = unmeasured_rows(table);
   trial.balls = ball_names(table);
-  warn_about_gaps(trial.feeds, trial.warnings);
+  if (gaps == Gaps::kTell) warn_about_gaps(trial.feeds, trial.warnings);
   const auto measured = static_cast<std::size_t>(std::count(
       trial.unmeasured.begin(), trial.unmeasured.end(), std::string()));
   require_characteristics(wanted);

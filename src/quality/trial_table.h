@@ -31,6 +31,10 @@ const std::vector<std::string>& default_characteristics();
 /// Whether a column that was asked for must be there.
 enum class Wanted { kRequired, kIfPresent };
 
+/// Whether feed numbers without a row are worth a warning. A part of a file
+/// has them by its nature.
+enum class Gaps { kTell, kExpected };
+
 /// Picks the judged columns from any CSV with a column `feed`: those of
 /// `wanted` (empty: the default list, as far as present) that hold a value in
 /// half of the measured rows or more and are not constant. A column `ball`, of
@@ -42,7 +46,8 @@ enum class Wanted { kRequired, kIfPresent };
 /// or `feed`.
 TrialTable read_trial(const CsvTable& table,
                       const std::vector<std::string>& wanted = {},
-                      Wanted how = Wanted::kRequired);
+                      Wanted how = Wanted::kRequired,
+                      Gaps gaps = Gaps::kTell);
 
 /// For people: "landing along the table (x_mm)"; an unknown name as it is.
 std::string characteristic_words(const std::string& name);

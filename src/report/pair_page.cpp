@@ -36,8 +36,15 @@ std::string verdict_box(const Comparison& comparison) {
         return effect.significant(comparison.confidence);
       });
   std::string headline = "Nothing was compared.";
-  if (!effects.empty()) {
-    headline = found ? "They differ." : "They can not be told apart.";
+  if (found) {
+    headline = "They differ.";
+  } else if (effects.size() == 1 && effects[0].matched.ok) {
+    headline =
+        fmt::format("No difference is shown; one of up to {} is possible.",
+                    possible_words(effects[0]));
+  } else if (!effects.empty()) {
+    headline =
+        "No difference is shown; how large one may be stands in the intervals.";
   }
   std::string out =
       fmt::format("<div class=\"verdict {}\"><strong>{}</strong>\n",
@@ -85,13 +92,13 @@ std::string effect_section(const Comparison& comparison) {
                   comparison.effects.end(),
                   [](const Effect& effect) { return effect.films > 0; });
   std::string out = fmt::format(
-      "<section><h2>The difference, estimated in different ways</h2>\n"
-      "<p class=\"hint\">First minus second sample, with {:.0f} % intervals. "
-      "The matched estimate is the answer; how far the raw one is from it is "
-      "what the feed explained.{}</p>\n<div class=\"charts\">\n",
+      "<section><h2>The difference</h2>\n<p class=\"hint\">First minus second "
+      "sample, with {:.0f} % intervals. The matched estimate is the answer; "
+      "how "
+      "far the raw difference is from it is what was laid to the feed.{}</p>\n"
+      "<div class=\"charts\">\n",
       100 * comparison.confidence,
-      films ? " What the films themselves leave uncertain is in the interval "
-              "of the matched estimate only."
+      films ? " What the films themselves leave uncertain is in the intervals."
             : "");
   for (std::size_t i = 0; i < comparison.effects.size(); ++i) {
     const Effect& effect = comparison.effects[i];
@@ -139,19 +146,11 @@ Json estimates_json(const Effect& effect) {
                         {"high", number(interval.high)}});
       };
   add("matched", effect.matched.value, effect.matched.interval);
-  if (effect.corrected) {
-    add("matched, uncorrected",
-        effect.uncorrected.value,
-        effect.uncorrected.interval);
-  }
-  if (effect.kind == OutcomeKind::kNumber) {
-    add("Hodges-Lehmann",
-        effect.hodges_lehmann.estimate,
-        effect.hodges_lehmann.interval);
-    add("bootstrap", effect.matched.value, effect.bootstrap);
-  }
-  add("adjusted, all feeds", effect.adjusted.value, effect.adjusted.interval);
-  add("raw, all feeds", effect.raw.value, effect.raw.interval);
+  add("all feeds, corrected",
+      effect.all_feeds.value,
+      effect.all_feeds.interval);
+  // No interval: it is no estimate at the same feed.
+  add("raw", effect.raw, {effect.raw, effect.raw});
   return list;
 }
 

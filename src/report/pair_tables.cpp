@@ -36,14 +36,18 @@ std::string table(const std::vector<std::string>& heads,
 
 std::string estimate_row(const Effect& effect,
                          std::string_view label,
-                         double value,
-                         const Interval& interval,
-                         double p) {
+                         const Estimate& estimate) {
   return "<tr>" + cell(outcome_words(effect.outcome), "") + cell(label, "") +
-         cell(difference_words(effect, value)) +
-         cell(difference_words(effect, interval.low)) +
-         cell(difference_words(effect, interval.high)) +
-         cell(std::isfinite(p) ? p_words(p) : "") + "</tr>\n";
+         cell(difference_words(effect, estimate.value)) +
+         cell(difference_words(effect, estimate.interval.low)) +
+         cell(difference_words(effect, estimate.interval.high)) +
+         cell(p_words(estimate.p)) + "</tr>\n";
+}
+
+std::string_view matched_label(const Effect& effect) {
+  if (effect.exact) return "matched (McNemar, Newcombe)";
+  return effect.corrected ? "matched, corrected for the feed left"
+                          : "matched (paired t)";
 }
 
 }  // namespace
@@ -51,27 +55,19 @@ std::string estimate_row(const Effect& effect,
 std::string effect_table(const Comparison& comparison) {
   std::string rows;
   for (const Effect& effect : comparison.effects) {
-    const auto add = [&](std::string_view label, const Estimate& estimate) {
-      if (!estimate.ok) return;
-      rows += estimate_row(
-          effect, label, estimate.value, estimate.interval, estimate.p);
-    };
-    const bool numbers = effect.kind == OutcomeKind::kNumber;
-    add(numbers ? "matched (paired t)" : "matched (McNemar, Newcombe)",
-        effect.matched);
-    if (effect.corrected) add("matched, uncorrected", effect.uncorrected);
-    if (numbers && effect.matched.ok) {
-      rows += estimate_row(effect,
-                           "Hodges-Lehmann (signed ranks)",
-                           effect.hodges_lehmann.estimate,
-                           effect.hodges_lehmann.interval,
-                           effect.signed_rank_p);
-      rows += estimate_row(
-          effect, "bootstrap", effect.matched.value, effect.bootstrap, NAN);
+    if (effect.matched.ok) {
+      rows += estimate_row(effect, matched_label(effect), effect.matched);
     }
-    add("adjusted, all feeds", effect.adjusted);
-    add(numbers ? "raw, all feeds (Welch)" : "raw, all feeds (Fisher)",
-        effect.raw);
+    if (effect.all_feeds.ok) {
+      rows += estimate_row(
+          effect, "all feeds, corrected, without pairs", effect.all_feeds);
+    }
+    if (std::isfinite(effect.raw)) {
+      rows += "<tr>" + cell(outcome_words(effect.outcome), "") +
+              cell("raw, without regard to the feed", "") +
+              cell(difference_words(effect, effect.raw)) + cell("") + cell("") +
+              cell("") + "</tr>\n";
+    }
   }
   return table({"outcome", "estimate", ">difference", ">from", ">to", ">p"},
                rows);

@@ -109,15 +109,15 @@ evenfeed_case(pair/declared EXIT 0 STDOUT "differ in 2 declared properties: thic
   ARGS pair sheet-K.csv sheet-M.csv --samples samples.csv)
 evenfeed_case(pair/elsewhere EXIT 0 STDOUT "can not be told apart in height"
   ARGS pair sheet-K.csv sheet-M.csv --outcomes outcomes-K.csv outcomes-M.csv)
-evenfeed_case(pair/three EXIT 0 STDOUT "sets of 3 with the same feed"
+evenfeed_case(pair/three EXIT 0 STDOUT "sets of 3 matched on speed_in_mps, x_mm and y_mm"
   ARGS pair sheet-K.csv sheet-M.csv one-more.csv)
-evenfeed_case(pair/wide EXIT 0 STDOUT "36 pairs with the same feed"
+evenfeed_case(pair/wide EXIT 0 STDOUT "36 pairs matched on x_mm and speed_in_mps"
   ARGS pair sheet-K.csv sheet-M.csv --no-calipers --characteristics x_mm,speed_in_mps)
 evenfeed_case(pair/kept_only EXIT 0 STDOUT "out of 30 of K, 36 of M usable feeds"
   ARGS pair sheet-K-review.csv sheet-M.csv --names K,M)
 evenfeed_case(pair/review EXIT 0 STDOUT "out of 36 of K, 36 of M usable feeds"
   ARGS pair sheet-K-review.csv sheet-M.csv --names K,M --include review)
-evenfeed_case(pair/ratio EXIT 0 STDOUT "36 pairs with the same feed, out of 30 of K, 36 of M"
+evenfeed_case(pair/ratio EXIT 0 STDOUT "36 pairs matched on speed_in_mps, x_mm and y_mm, out of 30 of K, 36 of M"
   ARGS pair sheet-K-review.csv sheet-M.csv --names K,M --ratio 2)
 evenfeed_case(pair/planned EXIT 0 STDOUT "50 pairs were planned and 35 found"
   ARGS pair sheet-K.csv sheet-M.csv --planned 50)
@@ -126,7 +126,7 @@ evenfeed_case(pair/counts EXIT 0 STDOUT "2/13 and 12/13 differ: difference -76.9
 evenfeed_case(pair/counts_alike EXIT 0 STDOUT "9/15 and 9/14 can not be told apart"
   ARGS pair --counts 9/15,9/14)
 evenfeed_case(pair/bad_count EXIT 2 STDERR "'14/9'" "successes/trials" ARGS pair --counts 14/9,1/2)
-evenfeed_case(pair/order EXIT 0 STDOUT "18 pairs with the same feed, out of 18 of K, 18 of M"
+evenfeed_case(pair/order EXIT 0 STDOUT "18 pairs matched on speed_in_mps, x_mm and y_mm, out of 18 of K, 18 of M"
   ARGS pair sheet-K.csv --order order.csv --no-calipers)
 evenfeed_case(pair/order_nothing EXIT 1 STDERR "order.csv: no feed of 'P'"
   ARGS pair sheet-K.csv --order order.csv --names K,P)
@@ -325,8 +325,6 @@ evenfeed_case(plan/camera/nan EXIT 2 STDERR "--eye-mm"
   ARGS plan camera --eye-mm nan,-1700,2400)
 evenfeed_case(plan/order/formula EXIT 2 STDERR "--samples =K" "formula"
   ARGS plan order --samples =K,M --trials 8)
-evenfeed_case(pair/negative_seed EXIT 2 STDERR "--seed: -1 is not a number from 0 on"
-  ARGS pair sheet-K.csv sheet-M.csv --seed -1)
 evenfeed_case(pair/no_caliper EXIT 2 STDERR "--caliper-sd: 0 is not a number above 0"
   ARGS pair sheet-K.csv sheet-M.csv --caliper-sd 0)
 evenfeed_case(pair/no_difference EXIT 2 STDERR "--difference: 0 is not a number above 0"

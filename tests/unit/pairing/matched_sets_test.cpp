@@ -10,6 +10,7 @@
 #include "unit/pairing/invented_samples.h"
 #include <Eigen/Dense>
 #include <doctest/doctest.h>
+#include <fmt/format.h>
 
 using namespace evenfeed;
 
@@ -228,6 +229,94 @@ TEST_CASE("measurement uncertainty draws feeds nearer to each other") {
   wider(0, 0) += 400;
   CHECK(blurred.between(samples[0], 3, samples[1], 4) ==
         doctest::Approx(std::sqrt(d.dot(wider.inverse() * d))));
+}
+
+TEST_CASE("distance: every feed has a measurement of its own, and rho") {
+  std::vector<Sample> samples{invented_sample("K", 30, 0, 1),
+                              invented_sample("M", 30, 0, 2)};
+  Eigen::Matrix2d pooled = Eigen::Matrix2d::Zero();
+  Eigen::Vector2d noise = Eigen::Vector2d::Zero();
+  for (Sample& sample : samples) {
+    sample.characteristics = {"x_mm", "y_mm"};
+    for (int i = 0; i < sample.size(); ++i) {
+      sample.sigmas(i, 0) = 4 + 0.3 * i;
+      sample.sigmas(i, 1) = 0.02 - 0.0004 * i;
+      sample.rho_xy[static_cast<std::size_t>(i)] = i % 2 == 0 ? 0.6 : -0.6;
+    }
+    const Eigen::MatrixXd centred =
+        sample.values.rowwise() - sample.values.colwise().mean();
+    pooled += centred.transpose() * centred / 58;
+    noise += sample.sigmas.array().square().matrix().colwise().sum() / 60;
+  }
+  const FeedDistance distance(samples, {});
+  const Eigen::Matrix2d launcher = pooled - Eigen::Matrix2d(noise.asDiagonal());
+  const auto by_hand = [&](int i, int j) {
+    Eigen::Matrix2d all = launcher;
+    for (const auto& [s, k] : {std::pair{0, i}, {1, j}}) {
+      const Sample& sample = samples[static_cast<std::size_t>(s)];
+      const double a = sample.sigmas(k, 0);
+      const double b = sample.sigmas(k, 1);
+      const double shared = sample.rho_xy[static_cast<std::size_t>(k)] * a * b;
+      all(0, 0) += a * a;
+      all(1, 1) += b * b;
+      all(0, 1) += shared;
+      all(1, 0) += shared;
+    }
+    const Eigen::Vector2d d =
+        (samples[0].values.row(i) - samples[1].values.row(j)).transpose();
+    const double determinant = all(0, 0) * all(1, 1) - all(0, 1) * all(1, 0);
+    return std::sqrt((all(1, 1) * d(0) * d(0) - 2 * all(0, 1) * d(0) * d(1) +
+                      all(0, 0) * d(1) * d(1)) /
+                     determinant);
+  };
+  for (const auto& [i, j] : {std::pair{0, 29}, {29, 0}, {4, 20}, {7, 21}}) {
+    CAPTURE(i);
+    CHECK(distance.between(samples[0], i, samples[1], j) ==
+          doctest::Approx(by_hand(i, j)).epsilon(1e-9));
+  }
+  // For looking around: the launcher and two mean measurements.
+  const Eigen::Matrix2d mean =
+      launcher + 2 * Eigen::Matrix2d(noise.asDiagonal());
+  const Eigen::Vector2d d =
+      (samples[0].values.row(3) - samples[1].values.row(5)).transpose();
+  CHECK((distance.whitened(samples[0]).row(3) -
+         distance.whitened(samples[1]).row(5))
+            .norm() == doctest::Approx(std::sqrt(d.dot(mean.inverse() * d))));
+}
+
+TEST_CASE("calipers: exactly at one is within it, by every way of asking") {
+  // Values of few decimals: the difference of two is seldom what it looks.
+  int at_limit = 0;
+  for (const double limit : {50.0, 0.1, 0.03, 0.6, 0.012}) {
+    const double step = limit / 4;
+    std::vector<Sample> samples{invented_sample("K", 40, 0, 1),
+                                invented_sample("M", 40, 0, 2)};
+    for (int i = 0; i < 40; ++i) {
+      samples[0].values(i, 0) = std::stod(fmt::format("{:.4f}", step * i));
+      samples[1].values(i, 0) =
+          std::stod(fmt::format("{:.4f}", step * (i - 20)));
+    }
+    CaliperOptions options;
+    options.width = {{"x_mm", limit}, {"speed_in_mps", 100}};
+    const FeedDistance distance(samples, options);
+    const Candidates found = distance.candidates(samples[0], samples[1]);
+    std::size_t expected = 0;
+    for (int i = 0; i < 40; ++i) {
+      for (int j = 0; j < 40; ++j) {
+        const int steps = std::abs(i - (j - 20));
+        CAPTURE(limit);
+        CAPTURE(i);
+        CAPTURE(j);
+        CHECK(distance.near(samples[0], i, samples[1], j) == (steps <= 4));
+        CHECK(distance.broken(samples[0], i, samples[1], j).empty() ==
+              (steps <= 4));
+        expected += steps <= 4;
+        at_limit += steps == 4;
+      }
+    }
+    CHECK(found.column.size() == expected);
+  }
+  CHECK(at_limit >= 200);
 }
 
 TEST_CASE("feeds that never vary, and samples too small") {

@@ -43,7 +43,7 @@ TEST_CASE("the page says it without scripts") {
   for (const std::string& caveat : comparison.caveats) {
     CHECK(page.find(escape_html(caveat)) != std::string::npos);
   }
-  CHECK(page.find("Hodges-Lehmann") != std::string::npos);
+  CHECK(page.find("matched, corrected for the feed left") != std::string::npos);
   CHECK(page.find("Feeds without a partner") != std::string::npos);
 }
 
@@ -54,7 +54,24 @@ TEST_CASE("the pictures' data are whole") {
   const auto& estimates = json["effects"][0]["estimates"];
   CHECK(estimates[0]["value"].get<double>() ==
         doctest::Approx(comparison.effects[0].matched.value));
-  CHECK(estimates.size() == 6);
+  // The answer, all feeds, and the raw difference, which has no interval.
+  REQUIRE(estimates.size() == 3);
+  CHECK(estimates[1]["high"].get<double>() ==
+        doctest::Approx(comparison.effects[0].all_feeds.interval.high));
+  CHECK(estimates[2]["low"] == estimates[2]["high"]);
+}
+
+TEST_CASE("no difference shown is not called alike") {
+  Comparison comparison = comparison_of("K");
+  Effect& effect = comparison.effects[0];
+  effect.p_holm = 0.5;
+  effect.matched.interval = {-0.3, 0.2};
+  CHECK(
+      pair_page(comparison).find("No difference is shown; one of up to 0.30") !=
+      std::string::npos);
+  comparison.effects.push_back(effect);
+  CHECK(pair_page(comparison).find("how large one may be stands in the") !=
+        std::string::npos);
 }
 
 TEST_CASE("names cannot act in the page, and it fetches nothing") {
