@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: MIT
 #include "cli/print_qualification.h"
 
+#include "base/counted.h"
+
 #include <fmt/format.h>
 
 namespace evenfeed {
@@ -32,18 +34,25 @@ std::string headline(const Qualification& result) {
 }  // namespace
 
 std::string qualification_words(const Qualification& result) {
-  std::string text = headline(result);
-  text += fmt::format("{} feeds: {} keep, {} review, {} discard\n",
-                      result.feeds,
-                      result.count(Verdict::kKeep),
-                      result.count(Verdict::kReview),
-                      result.count(Verdict::kDiscard));
+  return verdict_words(result) + judgement_details(result);
+}
+
+std::string verdict_words(const Qualification& result) {
+  return headline(result) + fmt::format("{}: {} keep, {} review, {} discard\n",
+                                        counted(result.feeds, "feed"),
+                                        result.count(Verdict::kKeep),
+                                        result.count(Verdict::kReview),
+                                        result.count(Verdict::kDiscard));
+}
+
+std::string judgement_details(const Qualification& result) {
+  std::string text;
   if (result.baseline.ok) {
     const Eigen::VectorXd sd = result.baseline.sd();
     text += fmt::format(
-        "{} of {} feeds:\n",
+        "{} of {}:\n",
         result.baseline_provisional ? "all feeds, no baseline" : "baseline",
-        result.baseline.n);
+        counted(result.baseline.n, "feed"));
     for (Eigen::Index j = 0; j < sd.size(); ++j) {
       const std::string& name =
           result.characteristics[static_cast<std::size_t>(j)];
