@@ -26,6 +26,7 @@ std::optional<UnixSeconds> date_in(const AVDictionary* words) {
 
 std::optional<UnixSeconds> film_creation_time(
     const std::filesystem::path& film) {
+  av_log_set_level(AV_LOG_QUIET);  // what is no film is told by who measures it
   AVFormatContext* input = nullptr;
   const std::string address = "file:" + film.string();
   if (avformat_open_input(&input, address.c_str(), nullptr, nullptr) < 0) {
