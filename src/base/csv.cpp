@@ -4,6 +4,7 @@
 #include "base/atomic_file.h"
 #include "base/check.h"
 #include "base/error.h"
+#include "base/nearest.h"
 
 #include <algorithm>
 #include <charconv>
@@ -116,6 +117,13 @@ CsvTable CsvTable::parse(std::string_view text, std::string name) {
   std::vector<std::string> fields;
   while (parser.next(fields, line)) {
     if (fields.size() != table.header_.size()) {
+      if (table.header_.size() == 1 &&
+          table.header_[0].find(';') != std::string::npos) {
+        throw InputError(table.name_,
+                         "this looks like semicolons between the fields",
+                         "Save it with commas between them, and '.' in the "
+                         "numbers");
+      }
       throw InputError(fmt::format("{}:{}", table.name_, line),
                        fmt::format("{} fields where the header has {}",
                                    fields.size(),
@@ -137,10 +145,17 @@ std::optional<std::size_t> CsvTable::column(std::string_view name) const {
 
 std::size_t CsvTable::require_column(std::string_view name) const {
   if (const auto found = column(name)) return *found;
+  constexpr std::size_t kFew = 12;
+  const std::string meant = nearest_word(name, header_);
+  const std::string list =
+      header_.size() <= kFew
+          ? fmt::format("The columns are: {}", fmt::join(header_, ", "))
+          : fmt::format("Its header line has {} columns; see it with 'head -1'",
+                        header_.size());
   throw InputError(
       name_,
       fmt::format("there is no column '{}'", name),
-      fmt::format("The columns are: {}", fmt::join(header_, ", ")));
+      meant.empty() ? list : fmt::format("Did you mean '{}'?", meant));
 }
 
 const std::string& CsvTable::text(std::size_t row, std::size_t column) const {

@@ -4,7 +4,6 @@
 #include "base/atomic_file.h"
 #include "base/units.h"
 #include "cli/job_files.h"
-#include "cli/number_checks.h"
 #include "cli/progress_line.h"
 #include "pipeline/profile.h"
 #include "vision/calibration_files.h"
@@ -12,7 +11,6 @@
 
 #include <cmath>
 
-#include <CLI/CLI.hpp>
 #include <fmt/format.h>
 #include <opencv2/imgcodecs.hpp>
 
@@ -38,31 +36,33 @@ void write_picture(const std::string& file, const cv::Mat& picture) {
 
 }  // namespace
 
-void CalibrationArgs::setup(CLI::App& app) {
-  app.add_option("--lens",
-                 lens_,
-                 "Known lens, TOML: width_px, height_px, focal_px, k1, k2");
-  app.add_option(
-      "--points", points_, "Landmarks marked by hand, CSV: name,u_px,v_px");
-  app.add_option("--camera-height",
-                 camera_height_mm_,
-                 "Height of the lens above the table, mm, known to 10 mm")
-      ->check(above_zero());
-  app.add_option("--launcher-end",
-                 launcher_end_,
-                 "Where the launcher stands in the picture; found from the "
-                 "balls' flight when not given")
-      ->check(CLI::IsMember({"left", "right", "top", "bottom"}));
-  app.add_option("--exposure-ms",
-                 exposure_ms_,
-                 "Time the shutter is open, ms; 0 = an instant; not given = "
-                 "not known, then found from the streaks")
-      ->check(zero_or_more());
-  app.add_option("--readout-ms",
-                 readout_ms_,
-                 "Rolling shutter: first row to last row, ms; 0 = a global "
-                 "shutter; not given = not known")
-      ->check(zero_or_more());
+void CalibrationArgs::setup(Arguments& args) {
+  args.add_option("--lens",
+                  lens_,
+                  "Known lens, TOML: width_px, height_px, focal_px, k1, k2")
+      .takes("FILE");
+  args.add_option(
+          "--points", points_, "Landmarks marked by hand, CSV: name,u_px,v_px")
+      .takes("FILE");
+  args.add_option("--camera-height",
+                  camera_height_mm_,
+                  "Height of the lens above the table, mm, known to 10 mm")
+      .above_zero();
+  args.add_option("--launcher-end",
+                  launcher_end_,
+                  "Where the launcher stands in the picture; found from the "
+                  "balls' flight when not given")
+      .one_of({"left", "right", "top", "bottom"});
+  args.add_option("--exposure-ms",
+                  exposure_ms_,
+                  "Time the shutter is open, ms; 0 = an instant; not given = "
+                  "not known, then found from the streaks")
+      .zero_or_more();
+  args.add_option("--readout-ms",
+                  readout_ms_,
+                  "Rolling shutter: first row to last row, ms; 0 = a global "
+                  "shutter; not given = not known")
+      .zero_or_more();
 }
 
 void CalibrationArgs::declare(JobFiles& files) const {

@@ -2,14 +2,11 @@
 // What a user can say about the camera, shared by calibrate and session.
 #pragma once
 
+#include "cli/arguments.h"
 #include "vision/calibrate_film.h"
 
 #include <optional>
 #include <string>
-
-namespace CLI {
-class App;
-}
 
 namespace evenfeed {
 
@@ -19,7 +16,7 @@ class ProgressLine;
 
 class CalibrationArgs {
  public:
-  void setup(CLI::App& app);
+  void setup(Arguments& args);
   void declare(JobFiles& files) const;
   /// Reads the files named. Throws UsageError or InputError.
   CalibrationOptions options(const Profile& profile) const;

@@ -6,36 +6,39 @@
 #include "cli/progress_line.h"
 #include "pipeline/profile.h"
 
-#include <CLI/CLI.hpp>
 #include <fmt/format.h>
 
 namespace evenfeed {
 
-void CalibrateCommand::setup(CLI::App& app) {
-  app.add_option("VIDEO", film_, "Film of the bench from a fixed camera")
-      ->required();
-  app.add_option("--profile", profile_, "Profile NAME or FILE: the surface")
-      ->capture_default_str();
-  calibration_.setup(app);
-  slow_.setup(app);
-  app.add_option("--out", out_, "Bench to write; - for standard output")
-      ->capture_default_str();
-  app.add_option("--overlay",
-                 overlay_,
-                 "Picture (.png) of the solved lines over the film's still");
-  app.add_flag("--quiet", quiet_, "Say nothing but errors");
+void CalibrateCommand::setup(Arguments& args) {
+  args.add_option("VIDEO", film_, "Film of the bench from a fixed camera")
+      .takes("FILE")
+      .required();
+  args.add_option("--profile", profile_, "Profile NAME or FILE: the surface")
+      .takes("PROFILE")
+      .show_default();
+  calibration_.setup(args);
+  slow_.setup(args);
+  args.add_option("--out", out_, "Bench to write; - for standard output")
+      .takes("FILE")
+      .show_default();
+  args.add_option("--overlay",
+                  overlay_,
+                  "Picture (.png) of the solved lines over the film's still")
+      .takes("FILE");
+  args.add_quiet(quiet_);
 }
 
 int CalibrateCommand::run() {
-  const std::filesystem::path profile_file = find_profile(profile_);
+  const NamedText profile_text = find_profile(profile_);
   JobFiles files;
   files.reads("VIDEO", film_);
-  files.reads("--profile", profile_file);
+  files.reads("--profile", profile_text.file);
   calibration_.declare(files);
   files.writes("--out", out_);
   files.writes("--overlay", overlay_);
   files.check();
-  const Profile profile = load_profile(profile_file);
+  const Profile profile = load_profile(profile_text);
   ProgressLine line(quiet_);
   const FilmCalibration calibration =
       calibrate_or_refuse(film_,

@@ -13,6 +13,7 @@ namespace evenfeed {
 class CalibrateCommand : public Command {
  public:
   std::string_view name() const override { return "calibrate"; }
+  std::string_view task() const override { return "Step by step"; }
   std::string_view summary() const override {
     return "Find the table in a film and solve the camera over it";
   }
@@ -20,7 +21,7 @@ class CalibrateCommand : public Command {
     return "evenfeed calibrate session.mp4 --profile table-tennis "
            "--out bench.toml --overlay bench.png";
   }
-  void setup(CLI::App& app) override;
+  void setup(Arguments& args) override;
   int run() override;
 
  private:

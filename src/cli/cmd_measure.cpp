@@ -7,29 +7,35 @@
 #include "geometry/sightings_file.h"
 #include "session/feeds_file.h"
 
-#include <CLI/CLI.hpp>
 #include <fmt/format.h>
 
 namespace evenfeed {
 
-void MeasureCommand::setup(CLI::App& app) {
-  auto* film = app.add_option("VIDEO", film_, "Film of the bench");
-  app.add_option("--sightings",
-                 sightings_in_,
-                 "Sightings to use in place of a film, CSV: t_s,u_px,v_px")
-      ->excludes(film);
-  app.add_option("--bench", bench_, "Bench that calibrate wrote")->required();
-  app.add_option("--profile", profile_, "Profile NAME or FILE")
-      ->capture_default_str();
-  spin_.setup(app);
-  slow_.setup(app);
-  app.add_option("--out", out_, "Feeds to write, CSV; - for standard output")
-      ->capture_default_str();
-  app.add_option("--sightings-out",
-                 sightings_out_,
-                 "Also write every sighting of a ball, CSV");
-  sample_.setup(app);
-  app.add_flag("--quiet", quiet_, "Say nothing but errors");
+void MeasureCommand::setup(Arguments& args) {
+  const Argument film =
+      args.add_option("VIDEO", film_, "Film of the bench").takes("FILE");
+  args.add_option("--sightings",
+                  sightings_in_,
+                  "Sightings to use in place of a film, CSV: t_s,u_px,v_px")
+      .takes("FILE")
+      .excludes(film);
+  args.add_option("--bench", bench_, "Bench that calibrate wrote")
+      .takes("FILE")
+      .required();
+  args.add_option("--profile", profile_, "Profile NAME or FILE")
+      .takes("PROFILE")
+      .show_default();
+  spin_.setup(args);
+  slow_.setup(args);
+  args.add_option("--out", out_, "Feeds to write, CSV; - for standard output")
+      .takes("FILE")
+      .show_default();
+  args.add_option("--sightings-out",
+                  sightings_out_,
+                  "Also write every sighting of a ball, CSV")
+      .takes("FILE");
+  sample_.setup(args);
+  args.add_quiet(quiet_);
 }
 
 int MeasureCommand::run() {
@@ -37,16 +43,16 @@ int MeasureCommand::run() {
     throw UsageError(
         "name either a film or a file of sightings (--sightings FILE)");
   }
-  const std::filesystem::path profile_file = find_profile(profile_);
+  const NamedText profile_text = find_profile(profile_);
   JobFiles files;
   files.reads("VIDEO", film_);
   files.reads("--sightings", sightings_in_);
   files.reads("--bench", bench_);
-  files.reads("--profile", profile_file);
+  files.reads("--profile", profile_text.file);
   files.writes("--out", out_);
   files.writes("--sightings-out", sightings_out_);
   files.check();
-  Profile profile = load_profile(profile_file);
+  Profile profile = load_profile(profile_text);
   sample_.apply(profile);
   spin_.apply(profile.flight);
   const Bench bench = load_bench(bench_);

@@ -14,13 +14,14 @@ namespace evenfeed {
 class MeasureCommand : public Command {
  public:
   std::string_view name() const override { return "measure"; }
+  std::string_view task() const override { return "Step by step"; }
   std::string_view summary() const override {
     return "Measure every feed in a film of a calibrated bench";
   }
   std::string_view example() const override {
     return "evenfeed measure film.mp4 --bench bench.toml --out feeds.csv";
   }
-  void setup(CLI::App& app) override;
+  void setup(Arguments& args) override;
   int run() override;
 
  private:

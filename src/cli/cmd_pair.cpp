@@ -5,7 +5,6 @@
 #include "base/error.h"
 #include "base/file_set.h"
 #include "cli/job_files.h"
-#include "cli/number_checks.h"
 #include "cli/profile_lookup.h"
 #include "cli/session_folder.h"
 #include "cli/share_words.h"
@@ -19,7 +18,6 @@
 #include "pairing/comparison_files.h"
 #include "pairing/trial_sheet.h"
 #include "pairing/words.h"
-#include <CLI/CLI.hpp>
 #include <fmt/format.h>
 
 namespace evenfeed {
@@ -88,63 +86,76 @@ std::string comparison_words(const Comparison& comparison) {
 
 }  // namespace
 
-void PairCommand::setup(CLI::App& app) {
-  app.add_option(
-      "FEEDS", feeds_, "Tagged feeds of two samples or more, one CSV each");
-  app.add_option("--profile", profile_, "Profile NAME or FILE: the calipers")
-      ->capture_default_str();
-  app.add_option("--names",
-                 names_,
-                 "Names of the samples, K,M; default: those of the files or "
-                 "their folders")
-      ->delimiter(',');
-  app.add_option("--outcomes",
-                 outcome_files_,
-                 "CSVs with a column 'feed' and a column per outcome, one for "
-                 "each sample; without them the ret_ columns of FEEDS")
-      ->expected(1, 100);
-  app.add_option("--outcome", outcomes_, "Outcomes to compare, a,b,c")
-      ->delimiter(',');
-  app.add_option("--characteristics",
-                 characteristics_,
-                 "Columns to match on, a,b,c; default: those with a caliper in "
-                 "the profile")
-      ->delimiter(',');
-  app.add_option("--order",
-                 order_,
-                 "The filled-in sheet of 'plan order': which feed was whose, "
-                 "and when. One FEEDS file may then hold all samples");
-  app.add_option("--samples",
-                 samples_,
-                 "CSV of what is declared about the samples: 'sample', 'kind', "
-                 "and a column per property");
-  app.add_option("--include",
-                 include_,
-                 "'review': use feeds under review too, not only those kept");
-  app.add_option("--ratio",
-                 ratio_,
-                 "Feeds of the second sample per feed of the first, at most")
-      ->capture_default_str();
-  app.add_option("--caliper-sd",
-                 caliper_sd_,
-                 "One caliper for every characteristic, in its pooled sd")
-      ->check(above_zero());
-  app.add_flag("--no-calipers", no_calipers_, "Match without limits");
-  app.add_option("--planned", planned_, "Pairs the test was planned for");
-  app.add_option("--difference",
-                 difference_,
-                 "Say how many pairs a difference of this size takes")
-      ->check(above_zero());
-  app.add_option("--confidence", confidence_, "Of every interval")
-      ->capture_default_str();
-  app.add_option(
-         "--counts", counts_, "No feeds, only success counts: 2/13,9/14,12/13")
-      ->delimiter(',');
-  app.add_option("--out",
-                 out_,
-                 "Folder for pairs.csv, left_out.csv, balance.csv, "
-                 "effect.json, pair.html");
-  app.add_flag("--quiet", quiet_, "Say nothing but errors");
+void PairCommand::setup(Arguments& args) {
+  args.add_option(
+          "FEEDS", feeds_, "Tagged feeds of two samples or more, one CSV each")
+      .takes("FILE");
+  args.add_option("--profile", profile_, "Profile NAME or FILE: the calipers")
+      .takes("PROFILE")
+      .show_default();
+  args.add_option("--names",
+                  names_,
+                  "Names of the samples, K,M; default: those of the files or "
+                  "their folders")
+      .takes("NAMES")
+      .comma_separated();
+  args.add_option("--outcomes",
+                  outcome_files_,
+                  "CSVs with a column 'feed' and a column per outcome, one for "
+                  "each sample; without them the ret_ columns of FEEDS")
+      .takes("FILE")
+      .count(1, 100);
+  args.add_option("--outcome", outcomes_, "Outcomes to compare, a,b,c")
+      .takes("COLUMNS")
+      .comma_separated();
+  args.add_option(
+          "--characteristics",
+          characteristics_,
+          "Columns to match on, a,b,c; default: those with a caliper in "
+          "the profile")
+      .takes("COLUMNS")
+      .comma_separated();
+  args.add_option("--order",
+                  order_,
+                  "The filled-in sheet of 'plan order': which feed was whose, "
+                  "and when. One FEEDS file may then hold all samples")
+      .takes("FILE");
+  args.add_option(
+          "--samples",
+          samples_,
+          "CSV of what is declared about the samples: 'sample', 'kind', "
+          "and a column per property")
+      .takes("FILE");
+  args.add_option("--include",
+                  include_,
+                  "'review': use feeds under review too, not only those kept");
+  args.add_option("--ratio",
+                  ratio_,
+                  "Feeds of the second sample per feed of the first, at most")
+      .show_default();
+  args.add_option("--caliper-sd",
+                  caliper_sd_,
+                  "One caliper for every characteristic, in its pooled sd")
+      .above_zero();
+  args.add_flag("--no-calipers", no_calipers_, "Match without limits");
+  args.add_option("--planned", planned_, "Pairs the test was planned for");
+  args.add_option("--difference",
+                  difference_,
+                  "Say how many pairs a difference of this size takes")
+      .above_zero();
+  args.add_option("--confidence", confidence_, "Of every interval")
+      .show_default();
+  args.add_option("--counts",
+                  counts_,
+                  "No feeds, only success counts: 4/22,11/20,19/21")
+      .takes("COUNTS")
+      .comma_separated();
+  args.add_option("--out",
+                  out_,
+                  "Folder for pairs.csv, left_out.csv, balance.csv, "
+                  "effect.json, pair.html")
+      .takes("FOLDER");
+  args.add_quiet(quiet_);
 }
 
 int PairCommand::compare_counts() const {
@@ -160,7 +171,7 @@ void PairCommand::check_use() const {
   if (feeds_.size() < (order_.empty() ? 2 : 1)) {
     throw UsageError(
         "two feeds files or more are needed, or one and its --order (or "
-        "--counts 2/13,9/14)");
+        "--counts 4/22,11/20)");
   }
   if (!outcome_files_.empty() && outcome_files_.size() != feeds_.size()) {
     throw UsageError(fmt::format("--outcomes: {} files for {} samples",
@@ -202,10 +213,10 @@ void PairCommand::read_feeds(std::vector<CsvTable>& tables,
 int PairCommand::run() {
   if (!counts_.empty()) return compare_counts();
   check_use();
-  const fs::path profile_file = find_profile(profile_);
+  const NamedText profile_text = find_profile(profile_);
   JobFiles files;
   files.reads("FEEDS", feeds_);
-  files.reads("--profile", profile_file);
+  files.reads("--profile", profile_text.file);
   files.reads("--outcomes", outcome_files_);
   files.reads("--order", order_);
   files.reads("--samples", samples_);
@@ -214,7 +225,7 @@ int PairCommand::run() {
       out_,
       {"pairs.csv", "left_out.csv", "balance.csv", "effect.json", "pair.html"});
   files.check();
-  const Profile profile = load_profile(profile_file);
+  const Profile profile = load_profile(profile_text);
   ComparisonOptions options;
   options.calipers.use = !no_calipers_;
   options.calipers.width = profile.calipers;

@@ -14,6 +14,7 @@ namespace evenfeed {
 class PairCommand : public Command {
  public:
   std::string_view name() const override { return "pair"; }
+  std::string_view task() const override { return "Compare samples"; }
   std::string_view summary() const override {
     return "Compare samples on trials that got the same feed";
   }
@@ -21,7 +22,7 @@ class PairCommand : public Command {
     return "evenfeed pair sheet-K/tagged.csv sheet-M/tagged.csv "
            "--names K,M --out K-M";
   }
-  void setup(CLI::App& app) override;
+  void setup(Arguments& args) override;
   int run() override;
 
  private:

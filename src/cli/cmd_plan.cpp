@@ -7,9 +7,6 @@
 #include "cli/cmd_plan_order.h"
 #include "cli/cmd_plan_trials.h"
 
-#include <CLI/CLI.hpp>
-#include <fmt/format.h>
-
 namespace evenfeed {
 
 std::vector<std::unique_ptr<Command>> plan_topics() {
@@ -22,21 +19,20 @@ std::vector<std::unique_ptr<Command>> plan_topics() {
   return topics;
 }
 
-void PlanCommand::setup(CLI::App& app) {
-  app.require_subcommand(1);
+void PlanCommand::setup(Arguments& args) {
+  args.require_command();
   declared_.clear();
   for (const auto& topic : topics_) {
-    CLI::App* sub = app.add_subcommand(std::string(topic->name()),
-                                       std::string(topic->summary()));
-    sub->footer(fmt::format("Example:\n  {}", topic->example()));
-    topic->setup(*sub);
+    Arguments sub = args.add_command(topic->name(), topic->summary());
+    sub.examples({std::string(topic->example())});
+    topic->setup(sub);
     declared_.emplace_back(topic.get(), sub);
   }
 }
 
 int PlanCommand::run() {
-  for (const auto& [topic, app] : declared_) {
-    if (app->parsed()) return topic->run();
+  for (const auto& [topic, args] : declared_) {
+    if (args.given()) return topic->run();
   }
   return kExitWrongUse;
 }

@@ -19,16 +19,17 @@ class PlanCommand : public Command {
  public:
   PlanCommand() : topics_(plan_topics()) {}
   std::string_view name() const override { return "plan"; }
+  std::string_view task() const override { return "Compare samples"; }
   std::string_view summary() const override {
     return "Plan a comparison before the first feed; see its topics";
   }
   std::string_view example() const override { return topics_[0]->example(); }
-  void setup(CLI::App& app) override;
+  void setup(Arguments& args) override;
   int run() override;
 
  private:
   std::vector<std::unique_ptr<Command>> topics_;
-  std::vector<std::pair<Command*, const CLI::App*>> declared_;
+  std::vector<std::pair<Command*, Arguments>> declared_;
 };
 
 }  // namespace evenfeed

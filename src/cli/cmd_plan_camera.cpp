@@ -17,7 +17,6 @@
 #include <filesystem>
 
 #include "plan/camera_survey.h"
-#include <CLI/CLI.hpp>
 #include <fmt/format.h>
 
 namespace evenfeed {
@@ -124,64 +123,89 @@ Eigen::Vector3d metres(const std::vector<double>& mm) {
 
 }  // namespace
 
-void PlanCameraCommand::setup(CLI::App& app) {
-  app.add_option("--profile", profile_, "Profile NAME or FILE: surface, ball")
-      ->capture_default_str();
-  app.add_option("--bench",
-                 bench_,
-                 "A calibrated bench.toml in place of --eye-mm, --target-mm, "
-                 "--size-px and --focal-px");
-  app.add_option("--eye-mm", eye_mm_, "Where the camera is: x,y,z")
-      ->delimiter(',')
-      ->expected(3);
-  app.add_option("--target-mm",
-                 target_mm_,
-                 "What it looks at, x,y,z; default: the landing zone's middle")
-      ->delimiter(',')
-      ->expected(3);
-  app.add_option("--size-px", size_px_, "Width and height of the picture")
-      ->delimiter(',')
-      ->expected(2)
-      ->capture_default_str();
-  app.add_option("--focal-px",
-                 focal_px_,
-                 "Focal length; width / (2 tan(half the angle of view))")
-      ->capture_default_str();
-  app.add_option("--fps", fps_, "Frames per second")->capture_default_str();
-  app.add_option("--exposure-ms", exposure_ms_, "Time the shutter is open")
-      ->capture_default_str();
-  app.add_option(
-         "--readout-ms", readout_ms_, "Rolling shutter, first row to last")
-      ->capture_default_str();
-  app.add_option("--noise-px", noise_px_, "Sd of a sighting, per axis")
-      ->capture_default_str();
-  app.add_option("--speed-mps", speed_mps_, "Of the feed at the bounce")
-      ->capture_default_str();
-  app.add_option("--descent-deg", descent_deg_, "Of the feed at the bounce")
-      ->capture_default_str();
-  app.add_option("--heading-deg", heading_deg_, "From +x, left positive")
-      ->capture_default_str();
-  app.add_option("--topspin-revps", topspin_revps_, "Negative: backspin")
-      ->capture_default_str();
-  app.add_option("--before-mm", before_mm_, "Flight in view before the bounce")
-      ->capture_default_str();
-  app.add_option("--after-mm", after_mm_, "Flight in view after it")
-      ->capture_default_str();
-  app.add_flag("--known-air",
-               known_air_,
-               "Take drag and lift as known, the bounce as free: what the "
-               "geometry alone allows");
-  app.add_option(
-      "--out",
-      out_,
-      "Folder for camera.html and places.csv (the camera elsewhere)");
-  app.add_flag("--quiet", quiet_, "Say nothing but errors");
+void PlanCameraCommand::setup(Arguments& args) {
+  args.add_option("--profile", profile_, "Profile NAME or FILE: surface, ball")
+      .takes("PROFILE")
+      .show_default();
+  args.add_option("--bench",
+                  bench_,
+                  "A calibrated bench.toml in place of --eye-mm, --target-mm, "
+                  "--size-px and --focal-px")
+      .takes("FILE");
+  args.add_option(
+      "--height", height_mm_, "Height of the lens above the table, mm");
+  args.add_option("--distance",
+                  distance_mm_,
+                  "How far the camera stands beside the table's edge, mm; "
+                  "negative: over it");
+  args.add_option("--along",
+                  along_mm_,
+                  "Where it stands along the table, mm from the net towards "
+                  "the sample")
+      .show_default();
+  args.add_option("--lens",
+                  lens_,
+                  "Which of a telephone's cameras: 0.5x (wide), 1x (the main "
+                  "one), 2x, 3x; in place of --focal-px")
+      .one_of({"0.5x", "1x", "2x", "3x"});
+  args.add_option("--eye-mm",
+                  eye_mm_,
+                  "Where the camera is, x,y,z in the table's frame; in place "
+                  "of --height and --distance")
+      .comma_separated()
+      .count(3);
+  args.add_option("--target-mm",
+                  target_mm_,
+                  "What it looks at, x,y,z; default: the landing zone's middle")
+      .comma_separated()
+      .count(3);
+  args.add_option("--size-px", size_px_, "Width and height of the picture")
+      .comma_separated()
+      .count(2)
+      .show_default();
+  args.add_option("--focal-px",
+                  focal_px_,
+                  "Focal length; width / (2 tan(half the angle of view)); "
+                  "default: that of --lens 1x");
+  args.add_option("--fps", fps_, "Frames per second").show_default();
+  args.add_option("--exposure-ms", exposure_ms_, "Time the shutter is open")
+      .show_default();
+  args.add_option(
+          "--readout-ms", readout_ms_, "Rolling shutter, first row to last")
+      .show_default();
+  args.add_option("--noise-px", noise_px_, "Sd of a sighting, per axis")
+      .show_default();
+  args.add_option("--speed-mps", speed_mps_, "Of the feed at the bounce")
+      .show_default();
+  args.add_option("--descent-deg", descent_deg_, "Of the feed at the bounce")
+      .show_default();
+  args.add_option("--heading-deg", heading_deg_, "From +x, left positive")
+      .show_default();
+  args.add_option("--topspin-revps", topspin_revps_, "Negative: backspin")
+      .show_default();
+  args.add_option("--before-mm", before_mm_, "Flight in view before the bounce")
+      .show_default();
+  args.add_option("--after-mm", after_mm_, "Flight in view after it")
+      .show_default();
+  args.add_flag("--known-air",
+                known_air_,
+                "Take drag and lift as known, the bounce as free: what the "
+                "geometry alone allows");
+  args.add_option(
+          "--out",
+          out_,
+          "Folder for camera.html and places.csv (the camera elsewhere)")
+      .takes("FOLDER");
+  args.add_quiet(quiet_);
 }
 
 void PlanCameraCommand::require_numbers() const {
   for (const double one : eye_mm_) require_finite(one, "--eye-mm");
   for (const double one : target_mm_) require_finite(one, "--target-mm");
-  require_finite(focal_px_, "--focal-px");
+  if (focal_px_) require_finite(*focal_px_, "--focal-px");
+  if (height_mm_) require_finite(*height_mm_, "--height");
+  if (distance_mm_) require_finite(*distance_mm_, "--distance");
+  require_finite(along_mm_, "--along");
   require_finite(fps_, "--fps");
   require_finite(exposure_ms_, "--exposure-ms");
   require_finite(readout_ms_, "--readout-ms");
@@ -194,18 +218,42 @@ void PlanCameraCommand::require_numbers() const {
   require_finite(after_mm_, "--after-mm");
 }
 
+std::vector<double> PlanCameraCommand::place(double half_width_mm) const {
+  if (!eye_mm_.empty()) return eye_mm_;
+  return {along_mm_, -(half_width_mm + *distance_mm_), *height_mm_};
+}
+
+double PlanCameraCommand::focal() const {
+  if (focal_px_) return *focal_px_;
+  // Telephones name their cameras by the focal length beside the main one's;
+  // that has that of a 26 mm lens before a picture 36 mm wide (from memory of
+  // data sheets of the last years: 23 to 28 mm), in films a little more.
+  constexpr double kMain_mm = 26, kPicture_mm = 36;
+  const double times = lens_.empty() ? 1 : std::stod(lens_);
+  return size_px_[0] * kMain_mm * times / kPicture_mm;
+}
+
 int PlanCameraCommand::run() {
   require_numbers();
-  if (bench_.empty() == eye_mm_.empty()) {
-    throw UsageError("give the camera's place by one of --eye-mm and --bench");
+  const bool by_height = height_mm_ || distance_mm_;
+  if (by_height && !(height_mm_ && distance_mm_)) {
+    throw UsageError("--height and --distance belong together");
   }
-  const std::filesystem::path profile_file = find_profile(profile_);
+  if (int{!bench_.empty()} + int{!eye_mm_.empty()} + int{by_height} != 1) {
+    throw UsageError(
+        "give the camera's place by one of --height with --distance, --eye-mm "
+        "and --bench");
+  }
+  if (focal_px_ && !lens_.empty()) {
+    throw UsageError("--lens and --focal-px say the same: give one of them");
+  }
+  const NamedText profile_text = find_profile(profile_);
   JobFiles files;
-  files.reads("--profile", profile_file);
+  files.reads("--profile", profile_text.file);
   files.reads("--bench", bench_);
   files.writes_in("--out", out_, {"camera.html", "places.csv"});
   files.check();
-  const Profile profile = load_profile(profile_file);
+  const Profile profile = load_profile(profile_text);
   CameraSurveyOptions options;
   options.zone = profile.landing_zone;
   const Eigen::Vector2d middle = (options.zone.low_m + options.zone.high_m) / 2;
@@ -218,13 +266,14 @@ int PlanCameraCommand::run() {
     CameraModel& camera = options.camera;
     camera.width_px = size_px_[0];
     camera.height_px = size_px_[1];
-    camera.lens.focal_px = focal_px_;
+    camera.lens.focal_px = focal();
     camera.lens.centre_u_px = (camera.width_px - 1) / 2.0;
     camera.lens.centre_v_px = (camera.height_px - 1) / 2.0;
-    const Eigen::Vector3d eye_m = metres(eye_mm_);
+    const Eigen::Vector3d eye_m =
+        metres(place(mm_from_m(profile.surface.width_m / 2)));
     if (eye_m.z() < 0.1) {
       throw UsageError(
-          "--eye-mm: the camera must be above the surface, z of "
+          "--eye-mm, --height: the camera must be above the surface, by "
           "100 mm at least");
     }
     const bool along =

@@ -4,6 +4,7 @@
 
 #include "cli/command.h"
 
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -16,21 +17,27 @@ class PlanCameraCommand : public Command {
     return "What a camera can see of the bounce at best, and from where";
   }
   std::string_view example() const override {
-    return "evenfeed plan camera --eye-mm 300,-1700,2400 --focal-px 1000 "
+    return "evenfeed plan camera --height 2400 --distance 900 --lens 1x "
            "--fps 60 --out camera";
   }
-  void setup(CLI::App& app) override;
+  void setup(Arguments& args) override;
   int run() override;
 
  private:
   void require_numbers() const;
+  /// Where the camera is, mm; by --eye-mm, or by --height and the rest.
+  std::vector<double> place(double half_width_mm) const;
+  double focal() const;
 
   std::string profile_ = "table-tennis";
   std::string bench_;
   std::vector<double> eye_mm_;
+  std::optional<double> height_mm_, distance_mm_;
+  double along_mm_ = 685;
+  std::string lens_;
   std::vector<double> target_mm_;
   std::vector<int> size_px_{1920, 1080};
-  double focal_px_ = 1000;
+  std::optional<double> focal_px_;
   double fps_ = 60;
   double exposure_ms_ = 2;
   double readout_ms_ = 0;

@@ -5,7 +5,6 @@
 #include "charts/chart_plan.h"
 #include "cli/job_files.h"
 
-#include <CLI/CLI.hpp>
 #include <fmt/format.h>
 
 namespace evenfeed {
@@ -93,32 +92,33 @@ std::string plan_csv(const ChartPlanOptions& options, const ChartPlan& plan) {
 
 }  // namespace
 
-void PlanChartsCommand::setup(CLI::App& app) {
-  app.add_option("--run-length",
-                 run_length_,
-                 "Feeds between false alarms of each chart, 20 to 100000")
-      ->capture_default_str();
-  app.add_option("--lambda",
-                 lambda_,
-                 "Weight of the newest feed in EWMA and MEWMA, 0.02 to 1")
-      ->capture_default_str();
-  app.add_option("--cusum-k",
-                 cusum_k_,
-                 "Reference value of the CUSUM: half the shift sought, in sd")
-      ->capture_default_str();
-  app.add_option("--characteristics",
-                 characteristics_,
-                 "Characteristics of the joint charts, 1 to 20")
-      ->capture_default_str();
-  app.add_option("--shifts", shifts_, "Shifts of the mean, in sd: a,b,c")
-      ->delimiter(',')
-      ->capture_default_str();
-  app.add_option("--growths", growths_, "Growths of the spread: a,b,c")
-      ->delimiter(',')
-      ->capture_default_str();
-  app.add_option(
-      "--out", out_, "Limits and run lengths as CSV; - for standard output");
-  app.add_flag("--quiet", quiet_, "Say nothing but errors");
+void PlanChartsCommand::setup(Arguments& args) {
+  args.add_option("--run-length",
+                  run_length_,
+                  "Feeds between false alarms of each chart, 20 to 100000")
+      .show_default();
+  args.add_option("--lambda",
+                  lambda_,
+                  "Weight of the newest feed in EWMA and MEWMA, 0.02 to 1")
+      .show_default();
+  args.add_option("--cusum-k",
+                  cusum_k_,
+                  "Reference value of the CUSUM: half the shift sought, in sd")
+      .show_default();
+  args.add_option("--characteristics",
+                  characteristics_,
+                  "Characteristics of the joint charts, 1 to 20")
+      .show_default();
+  args.add_option("--shifts", shifts_, "Shifts of the mean, in sd: a,b,c")
+      .comma_separated()
+      .show_default();
+  args.add_option("--growths", growths_, "Growths of the spread: a,b,c")
+      .comma_separated()
+      .show_default();
+  args.add_option(
+          "--out", out_, "Limits and run lengths as CSV; - for standard output")
+      .takes("FILE");
+  args.add_quiet(quiet_);
 }
 
 int PlanChartsCommand::run() {

@@ -20,7 +20,7 @@ class PlanChartsCommand : public Command {
     return "evenfeed plan charts --run-length 1000 --characteristics 4 "
            "--lambda 0.1";
   }
-  void setup(CLI::App& app) override;
+  void setup(Arguments& args) override;
   int run() override;
 
  private:

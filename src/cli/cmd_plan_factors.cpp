@@ -2,7 +2,6 @@
 #include "cli/cmd_plan_factors.h"
 
 #include "plan/factors.h"
-#include <CLI/CLI.hpp>
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 
@@ -95,13 +94,14 @@ std::string report_words(const SampleSheet& sheet, const FactorReport& report) {
 
 }  // namespace
 
-void PlanFactorsCommand::setup(CLI::App& app) {
-  app.add_option("SAMPLES",
-                 samples_,
-                 "CSV with a column 'sample', perhaps 'kind', and a column per "
-                 "property")
-      ->required();
-  app.add_flag("--quiet", quiet_, "Say nothing but errors");
+void PlanFactorsCommand::setup(Arguments& args) {
+  args.add_option(
+          "SAMPLES",
+          samples_,
+          "CSV with a column 'sample', perhaps 'kind', and a column per "
+          "property")
+      .required();
+  args.add_quiet(quiet_);
 }
 
 int PlanFactorsCommand::run() {

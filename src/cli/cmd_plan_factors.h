@@ -17,7 +17,7 @@ class PlanFactorsCommand : public Command {
   std::string_view example() const override {
     return "evenfeed plan factors samples.csv";
   }
-  void setup(CLI::App& app) override;
+  void setup(Arguments& args) override;
   int run() override;
 
  private:

@@ -19,7 +19,7 @@ class PlanOrderCommand : public Command {
   std::string_view example() const override {
     return "evenfeed plan order --samples K,M --trials 40 --seed 7 --out order";
   }
-  void setup(CLI::App& app) override;
+  void setup(Arguments& args) override;
   int run() override;
 
  private:

@@ -7,7 +7,6 @@
 #include <optional>
 
 #include "plan/trial_count.h"
-#include <CLI/CLI.hpp>
 #include <fmt/format.h>
 
 namespace evenfeed {
@@ -23,34 +22,36 @@ std::string row(const std::string& what, const TrialCount& count) {
 
 }  // namespace
 
-void PlanTrialsCommand::setup(CLI::App& app) {
-  app.add_option("--difference",
-                 differences_,
-                 "Differences to find, a,b,c, in the unit of the outcome "
-                 "(yes/no: as shares, 0.2)")
-      ->delimiter(',');
-  app.add_option("--sd", sd_, "Standard deviation of the paired differences");
-  app.add_option("--pilot",
-                 pilot_,
-                 "effect.json of an earlier comparison: its scatter and the "
-                 "share that found partners");
-  app.add_option("--outcome", outcome_, "Which outcome of the pilot");
-  app.add_option("--rates", rates_, "Two success rates to tell apart, 0.6,0.8")
-      ->delimiter(',')
-      ->expected(2);
-  app.add_option("--correlation",
-                 correlation_,
-                 "Of successes within a pair, with --rates")
-      ->capture_default_str();
-  app.add_option("--paired-share",
-                 paired_share_,
-                 "Share of the feeds that find a partner within calipers; "
-                 "default: the pilot's, else 0.7");
-  app.add_option("--alpha", alpha_, "Chance of a false alarm, two-sided")
-      ->capture_default_str();
-  app.add_option("--power", power_, "Chance to find the difference")
-      ->capture_default_str();
-  app.add_flag("--quiet", quiet_, "Say nothing but errors");
+void PlanTrialsCommand::setup(Arguments& args) {
+  args.add_option("--difference",
+                  differences_,
+                  "Differences to find, a,b,c, in the unit of the outcome "
+                  "(yes/no: as shares, 0.2)")
+      .comma_separated();
+  args.add_option("--sd", sd_, "Standard deviation of the paired differences");
+  args.add_option("--pilot",
+                  pilot_,
+                  "effect.json of an earlier comparison: its scatter and the "
+                  "share that found partners")
+      .takes("FILE");
+  args.add_option("--outcome", outcome_, "Which outcome of the pilot")
+      .takes("COLUMN");
+  args.add_option("--rates", rates_, "Two success rates to tell apart, 0.6,0.8")
+      .comma_separated()
+      .count(2);
+  args.add_option("--correlation",
+                  correlation_,
+                  "Of successes within a pair, with --rates")
+      .show_default();
+  args.add_option("--paired-share",
+                  paired_share_,
+                  "Share of the feeds that find a partner within calipers; "
+                  "default: the pilot's, else 0.7");
+  args.add_option("--alpha", alpha_, "Chance of a false alarm, two-sided")
+      .show_default();
+  args.add_option("--power", power_, "Chance to find the difference")
+      .show_default();
+  args.add_quiet(quiet_);
 }
 
 int PlanTrialsCommand::run() {

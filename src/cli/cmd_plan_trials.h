@@ -19,7 +19,7 @@ class PlanTrialsCommand : public Command {
     return "evenfeed plan trials --sd 0.35 --difference 0.1,0.2,0.3 "
            "--paired-share 0.7";
   }
-  void setup(CLI::App& app) override;
+  void setup(Arguments& args) override;
   int run() override;
 
  private:

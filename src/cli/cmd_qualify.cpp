@@ -4,61 +4,74 @@
 #include "base/atomic_file.h"
 #include "base/error.h"
 #include "cli/job_files.h"
+#include "cli/overrule.h"
 #include "cli/print_qualification.h"
 #include "cli/profile_lookup.h"
 #include "pipeline/profile.h"
 #include "quality/qualification.h"
 
-#include <CLI/CLI.hpp>
 #include <fmt/format.h>
 
 namespace evenfeed {
 
-void QualifyCommand::setup(CLI::App& app) {
-  app.add_option(
-         "FEEDS",
-         feeds_,
-         "CSV with a column 'feed', a column per characteristic and, if "
-         "the balls are marked, a column 'ball'; "
-         "rows in order of time")
-      ->required();
-  app.add_option("--profile", profile_, "Profile NAME or FILE: the settings")
-      ->capture_default_str();
-  app.add_option("--characteristics",
-                 characteristics_,
-                 "Columns to judge, a,b,c; default: those of the profile")
-      ->delimiter(',');
-  app.add_option("--baseline",
-                 baseline_,
-                 "Judge against this baseline instead of one from the feeds "
-                 "themselves");
-  app.add_option("--baseline-out",
-                 baseline_out_,
-                 "Write the baseline found, for later trials");
-  app.add_option(
-      "--out", out_, "Tagged feeds to write, CSV; - for standard output");
-  app.add_option("--summary", summary_, "Summary to write, JSON");
-  app.add_flag("--gate", gate_, "Exit with 3 unless the launcher is ready");
-  app.add_flag("--no-limits",
-               no_limits_,
-               "Ask for stability only: leave out the profile's limits for the "
-               "spread");
-  app.add_flag("--json", json_, "Print the summary as JSON, nothing else");
-  app.add_flag("--quiet", quiet_, "Say nothing but errors");
+void QualifyCommand::setup(Arguments& args) {
+  args.add_option(
+          "FEEDS",
+          feeds_,
+          "CSV with a column 'feed', a column per characteristic and, if "
+          "the balls are marked, a column 'ball'; "
+          "rows in order of time")
+      .takes("FILE")
+      .required();
+  args.add_option("--profile", profile_, "Profile NAME or FILE: the settings")
+      .takes("PROFILE")
+      .show_default();
+  args.add_option("--characteristics",
+                  characteristics_,
+                  "Columns to judge, a,b,c; default: those of the profile")
+      .takes("COLUMNS")
+      .comma_separated();
+  args.add_option("--baseline",
+                  baseline_,
+                  "Judge against this baseline instead of one from the feeds "
+                  "themselves")
+      .takes("FILE");
+  args.add_option("--overrule",
+                  overrule_,
+                  "Verdicts of one's own, CSV: feed,verdict,note; they stand, "
+                  "and are told as such")
+      .takes("FILE");
+  args.add_option("--baseline-out",
+                  baseline_out_,
+                  "Write the baseline found, for later trials")
+      .takes("FILE");
+  args.add_option(
+          "--out", out_, "Tagged feeds to write, CSV; - for standard output")
+      .takes("FILE");
+  args.add_option("--summary", summary_, "Summary to write, JSON")
+      .takes("FILE");
+  args.add_flag("--gate", gate_, "Exit with 3 unless the launcher is ready");
+  args.add_flag("--no-limits",
+                no_limits_,
+                "Ask for stability only: leave out the profile's limits for "
+                "the spread");
+  args.add_flag("--json", json_, "Print the summary as JSON, nothing else");
+  args.add_quiet(quiet_);
 }
 
 int QualifyCommand::run() {
-  const std::filesystem::path profile_file = find_profile(profile_);
+  const NamedText profile_text = find_profile(profile_);
   JobFiles files;
   files.reads("FEEDS", feeds_);
-  files.reads("--profile", profile_file);
+  files.reads("--profile", profile_text.file);
   files.reads("--baseline", baseline_);
+  files.reads("--overrule", overrule_);
   files.writes("--out", out_);
   files.writes("--summary", summary_);
   files.writes("--baseline-out", baseline_out_);
   if (json_) files.writes("--json", "-");
   files.check();
-  QualityOptions options = load_profile(profile_file).quality;
+  QualityOptions options = load_profile(profile_text).quality;
   if (no_limits_) options = options.without_limits();
   std::optional<Baseline> given;
   std::vector<std::string> wanted = characteristics_;
@@ -72,7 +85,8 @@ int QualifyCommand::run() {
       wanted.empty()
           ? read_trial(feeds, options.characteristics, Wanted::kIfPresent)
           : read_trial(feeds, wanted);
-  const Qualification result = qualify(trial, options, given);
+  Qualification result = qualify(trial, options, given);
+  if (!overrule_.empty()) overrule(result, CsvTable::read(overrule_));
 
   if (!baseline_out_.empty() &&
       (!result.baseline.ok || result.baseline_provisional)) {

@@ -13,6 +13,7 @@ namespace evenfeed {
 class QualifyCommand : public Command {
  public:
   std::string_view name() const override { return "qualify"; }
+  std::string_view task() const override { return "Step by step"; }
   std::string_view summary() const override {
     return "Judge measured feeds: ready or not, keep, review or discard";
   }
@@ -20,7 +21,7 @@ class QualifyCommand : public Command {
     return "evenfeed qualify out/demo/feeds.csv --profile table-tennis "
            "--out tagged.csv --summary summary.json";
   }
-  void setup(CLI::App& app) override;
+  void setup(Arguments& args) override;
   int run() override;
 
  private:
@@ -28,6 +29,7 @@ class QualifyCommand : public Command {
   std::string profile_ = "table-tennis";
   std::vector<std::string> characteristics_;
   std::string baseline_;
+  std::string overrule_;
   std::string baseline_out_;
   std::string out_;
   std::string summary_;

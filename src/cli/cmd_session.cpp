@@ -3,8 +3,10 @@
 
 #include "base/atomic_file.h"
 #include "base/file_set.h"
+#include "base/version.h"
 #include "cli/job_files.h"
 #include "cli/measure_words.h"
+#include "cli/overrule.h"
 #include "cli/print_qualification.h"
 #include "cli/profile_lookup.h"
 #include "cli/session_folder.h"
@@ -14,7 +16,6 @@
 
 #include <filesystem>
 
-#include <CLI/CLI.hpp>
 #include <fmt/format.h>
 
 namespace evenfeed {
@@ -35,44 +36,112 @@ SharedUncertainty shared_in(const SessionFit& fit) {
 
 }  // namespace
 
-void SessionCommand::setup(CLI::App& app) {
-  app.add_option("VIDEO", film_, "Film of the bench from a fixed camera")
-      ->required();
-  app.add_option("--profile", profile_, "Profile NAME or FILE")
-      ->capture_default_str();
-  app.add_option("--bench",
-                 bench_,
-                 "Bench that calibrate wrote; without it the film is "
-                 "calibrated first");
-  calibration_.setup(app);
-  spin_.setup(app);
-  slow_.setup(app);
-  app.add_option("--baseline",
-                 baseline_,
-                 "Judge against this baseline (qualify --baseline-out)");
-  app.add_option("--out",
-                 out_,
-                 "Folder for bench.toml, overlay.png, feeds.csv, tagged.csv, "
-                 "summary.json, session.json and report.html")
-      ->required();
-  filing_.setup(app);
-  app.add_flag("--gate", gate_, "Exit with 3 unless the launcher is ready");
-  app.add_flag("--no-limits",
-               no_limits_,
-               "Ask for stability only: leave out the profile's limits for the "
-               "spread");
-  sample_.setup(app);
-  app.add_flag("--quiet", quiet_, "Say nothing but errors");
+Provenance SessionCommand::provenance_of(const NamedText& profile,
+                                         const Bench& bench,
+                                         const Measurement& measurement) {
+  const SessionRecord said = filing_.described(film_);
+  Provenance all;
+  all.head = said.head;
+  all.head.program_version = program_version();
+  all.head.profile_name = profile.name;
+  all.settings = said.settings;
+  all.sample_properties = said.sample_properties;
+  all.film = {bench.camera.width_px,
+              bench.camera.height_px,
+              measurement.frames,
+              measurement.duration_s};
+  return all;
+}
+
+// The verdict first, then how it came about, what lies where, what to do next.
+std::string SessionCommand::words_at_the_end(
+    const Provenance& provenance,
+    const Bench& bench,
+    const Measurement& measurement,
+    const Qualification& result) const {
+  std::string text = verdict_words(result) + "\n";
+  text += measurement_summary(measurement);
+  text += judgement_details(result);
+  if (verbose_) {
+    text += "\n" + bench_words(bench) + measurement_text(measurement);
+  }
+  const std::string date = date_time_text(provenance.head.started_at);
+  text += fmt::format("\nfilmed {} {} UTC, {}\n",
+                      date.substr(0, 10),
+                      date.substr(11, 5),
+                      dated_by_words(provenance.head.dated_by));
+  const fs::path out(out_);
+  text += fmt::format(
+      "written to {}:\n"
+      "  report.html   the page: open it\n",
+      out.string());
+  if (bench_.empty()) {
+    text +=
+        "  overlay.png   the lines that were found: look whether they fit\n";
+  }
+  text +=
+      "  tagged.csv    every feed with its verdict and why\n"
+      "  feeds.csv, summary.json, session.json, bench.toml\n";
+  text += result.ready
+              ? "next: compare it with another sample, 'evenfeed help pair'\n"
+              : "next: mend what is named above and film more feeds; "
+                "'evenfeed help plan' tells how many\n";
+  return text;
+}
+
+void SessionCommand::setup(Arguments& args) {
+  args.add_option("VIDEO", film_, "Film of the bench from a fixed camera")
+      .takes("FILE")
+      .required();
+  args.add_option("--profile", profile_, "Profile NAME or FILE")
+      .takes("PROFILE")
+      .show_default();
+  args.add_option("--bench",
+                  bench_,
+                  "Bench that calibrate wrote; without it the film is "
+                  "calibrated first")
+      .takes("FILE");
+  calibration_.setup(args);
+  spin_.setup(args);
+  slow_.setup(args);
+  args.add_option("--baseline",
+                  baseline_,
+                  "Judge against this baseline (qualify --baseline-out)")
+      .takes("FILE");
+  args.add_option("--overrule",
+                  overrule_,
+                  "Verdicts of one's own, CSV: feed,verdict,note; they stand, "
+                  "and are told as such")
+      .takes("FILE");
+  args.add_option("--out",
+                  out_,
+                  "Folder for bench.toml, overlay.png, feeds.csv, tagged.csv, "
+                  "summary.json, session.json and report.html")
+      .takes("FOLDER")
+      .required();
+  filing_.setup(args);
+  args.add_flag("--gate", gate_, "Exit with 3 unless the launcher is ready");
+  args.add_flag("--no-limits",
+                no_limits_,
+                "Ask for stability only: leave out the profile's limits for "
+                "the spread");
+  sample_.setup(args);
+  args.add_flag("--verbose",
+                verbose_,
+                "Tell about the camera, the lens, drag and lift too");
+  args.add_flag("--json", json_, "Print summary.json, nothing else");
+  args.add_quiet(quiet_);
 }
 
 int SessionCommand::run() {
-  const fs::path profile_file = find_profile(profile_);
+  const NamedText profile_text = find_profile(profile_);
   JobFiles files;
   files.reads("VIDEO", film_);
-  files.reads("--profile", profile_file);
+  files.reads("--profile", profile_text.file);
   files.reads("--bench", bench_);
   calibration_.declare(files);
   files.reads("--baseline", baseline_);
+  files.reads("--overrule", overrule_);
   filing_.declare(files);
   files.writes_in("--out",
                   out_,
@@ -84,7 +153,7 @@ int SessionCommand::run() {
                    "session.json",
                    "report.html"});
   files.check();
-  Profile profile = load_profile(profile_file);
+  Profile profile = load_profile(profile_text);
   if (no_limits_) profile.quality = profile.quality.without_limits();
   sample_.apply(profile);
   spin_.apply(profile.flight);
@@ -97,7 +166,7 @@ int SessionCommand::run() {
   const fs::path out(out_);
   const bool had_folder = fs::exists(out);
   make_folder(out);
-  ProgressLine line(quiet_);
+  ProgressLine line(quiet_ || json_);
   try {
     MeasureOptions options;
     options.video = slow_.video();
@@ -127,35 +196,36 @@ int SessionCommand::run() {
                                  : profile.quality.characteristics),
                 profile.quality,
                 given);
+    if (!overrule_.empty()) overrule(result, CsvTable::read(overrule_));
     const std::vector<std::string> warnings = measurement_warnings(measurement);
     result.warnings.insert(
         result.warnings.begin(), warnings.begin(), warnings.end());
     result.warnings.insert(result.warnings.begin(),
                            calibrated.warnings.begin(),
                            calibrated.warnings.end());
+    const Provenance provenance =
+        provenance_of(profile_text, used, measurement);
     write_files_whole({{out / "bench.toml", bench_text(used)},
                        {out / "feeds.csv", feeds},
                        {out / "tagged.csv", tagged_text(table, result)},
                        {out / "summary.json", summary_text(result)},
                        {out / "session.json",
-                        film_json(filing_.source(film_),
-                                  filing_.filmed(film_),
-                                  profile_file.stem().string(),
-                                  shared_in(measurement.fit))}});
+                        film_json(provenance, shared_in(measurement.fit))}});
     ReportInput page = load_report_input(out);
     page.surface = profile.surface;
     page.landing_zone = profile.landing_zone;
+    page.provenance = read_provenance(out);
     write_file_whole(out / "report.html", report_page(page));
-    if (!quiet_) {
-      fmt::print("{}{}\n{}",
-                 bench_words(used),
-                 measurement_text(measurement),
-                 qualification_words(result));
-    }
+    std::string filed;
     if (filing_.wanted()) {
-      const std::string words = filing_.file(
-          profile_file, bench_text(used), measurement.fit.feeds, result);
-      if (!quiet_) fmt::print("{}", words);
+      filed = filing_.file(
+          profile_text, bench_text(used), measurement.fit.feeds, result);
+    }
+    if (json_) {
+      fmt::print("{}", summary_text(result));
+    } else if (!quiet_) {
+      fmt::print("{}", words_at_the_end(provenance, used, measurement, result));
+      fmt::print("{}", filed);
     }
     return gate_ && !result.ready ? kExitNotInControl : kExitDone;
   } catch (const InputError&) {

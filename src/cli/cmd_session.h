@@ -9,28 +9,43 @@
 #include "cli/sample_args.h"
 #include "cli/slow_arg.h"
 #include "cli/spin_arg.h"
+#include "session/provenance.h"
 
 #include <string>
 
 namespace evenfeed {
 
+struct Measurement;
+struct NamedText;
+
 class SessionCommand : public Command {
  public:
   std::string_view name() const override { return "session"; }
+  std::string_view task() const override { return "From a film to a verdict"; }
   std::string_view summary() const override {
     return "Do the whole job on a film: calibrate, measure, judge, report";
   }
   std::string_view example() const override {
-    return "evenfeed session film.mp4 --profile table-tennis --out tuesday";
+    return "evenfeed session film.mp4 --out tuesday --launcher bench-A "
+           "--sample sheet-K";
   }
-  void setup(CLI::App& app) override;
+  void setup(Arguments& args) override;
   int run() override;
 
  private:
+  Provenance provenance_of(const NamedText& profile,
+                           const Bench& bench,
+                           const Measurement& measurement);
+  std::string words_at_the_end(const Provenance& provenance,
+                               const Bench& bench,
+                               const Measurement& measurement,
+                               const Qualification& result) const;
+
   std::string film_;
   std::string profile_ = "table-tennis";
   std::string bench_;
   std::string baseline_;
+  std::string overrule_;
   CalibrationArgs calibration_;
   SpinArg spin_;
   SlowArg slow_;
@@ -39,6 +54,8 @@ class SessionCommand : public Command {
   bool gate_ = false;
   bool no_limits_ = false;
   SampleArgs sample_;
+  bool verbose_ = false;
+  bool json_ = false;
   bool quiet_ = false;
 };
 

@@ -2,6 +2,7 @@
 #include "cli/cmd_simulate.h"
 
 #include "base/atomic_file.h"
+#include "base/counted.h"
 #include "base/error.h"
 #include "base/units.h"
 #include "cli/job_files.h"
@@ -16,7 +17,6 @@
 #include <cmath>
 #include <cstdio>
 
-#include <CLI/CLI.hpp>
 #include <fmt/format.h>
 #include <unistd.h>
 
@@ -25,16 +25,9 @@ namespace {
 
 namespace fs = std::filesystem;
 
-fs::path profile_file(std::string_view name) {
-  return find_profile(std::string(name));
-}
-
-// A file of that name, else one of the scenes beside the profiles.
-fs::path scene_file(const std::string& name) {
-  if (fs::exists(name)) return name;
-  const fs::path scenes = find_profile("table-tennis").parent_path() / "scenes";
-  const fs::path shipped = scenes / (name + ".toml");
-  return fs::exists(shipped) ? shipped : fs::path(name);
+TomlTable profile_table(std::string_view name) {
+  const NamedText found = find_profile(std::string(name));
+  return TomlTable::parse(found.text, found.place);
 }
 
 double heading_of(const Eigen::Vector3d& v) { return std::atan2(v.y(), v.x()); }
@@ -159,22 +152,24 @@ FilmProgress progress_line(bool wanted) {
 
 }  // namespace
 
-void SimulateCommand::setup(CLI::App& app) {
-  app.add_option("--scene",
-                 scene_,
-                 "Scene file, or the name of one that ships: overhead720p60, "
-                 "overhead1080p25, overhead720p240, oblique1080p50, "
-                 "half720p120, nuisance720p60, short640p60")
-      ->capture_default_str();
-  app.add_option("--seed", seed_, "The same seed gives the same film")
-      ->capture_default_str();
-  app.add_option("--out", out_, "Folder for session.mp4 and the truth files");
-  app.add_option("--weeks",
-                 weeks_,
-                 "Instead of a film: weeks of sessions of a launcher that "
-                 "wears, from a file like examples/ten-weeks.toml");
-  app.add_option("--db", db_, "With --weeks: the store to file them in");
-  app.add_flag("--quiet", quiet_, "Print nothing but errors");
+void SimulateCommand::setup(Arguments& args) {
+  args.add_option("--scene",
+                  scene_,
+                  "Scene file, or the name of one that ships: " + scene_names())
+      .takes("SCENE")
+      .show_default();
+  args.add_option("--seed", seed_, "The same seed gives the same film")
+      .show_default();
+  args.add_option("--out", out_, "Folder for session.mp4 and the truth files")
+      .takes("FOLDER");
+  args.add_option("--weeks",
+                  weeks_,
+                  "Instead of a film: weeks of sessions of a launcher that "
+                  "wears, from a file like examples/ten-weeks.toml")
+      .takes("FILE");
+  args.add_option("--db", db_, "With --weeks: the store to file them in")
+      .takes("FILE");
+  args.add_quiet(quiet_);
 }
 
 int SimulateCommand::run_weeks() const {
@@ -184,8 +179,10 @@ int SimulateCommand::run_weeks() const {
   WeeksFiling filing;
   filing.scenario_text = read_file(weeks_);
   filing.seed = seed_;
-  filing.profile_file = find_profile("table-tennis");
-  filing.quality = load_profile(filing.profile_file).quality;
+  const NamedText profile = find_profile("table-tennis");
+  filing.profile_name = profile.name;
+  filing.profile_text = profile.text;
+  filing.quality = load_profile(profile).quality;
   const WeeksScenario scenario =
       load_weeks(TomlTable::parse(filing.scenario_text, weeks_));
   int feeds = 0;
@@ -195,11 +192,11 @@ int SimulateCommand::run_weeks() const {
     sessions = store.sessions(scenario.launcher).size();
   });
   if (!quiet_) {
-    fmt::print("{}: {} feeds of launcher '{}' in {} sessions, seed {}\n",
+    fmt::print("{}: {} of launcher '{}' in {}, seed {}\n",
                db_,
-               feeds,
+               counted(feeds, "feed"),
                scenario.launcher,
-               sessions,
+               counted(static_cast<std::int64_t>(sessions), "session"),
                seed_);
   }
   return kExitDone;
@@ -209,9 +206,9 @@ int SimulateCommand::run() {
   if (!weeks_.empty()) return run_weeks();
   if (!db_.empty()) throw UsageError("--db is for --weeks");
   if (out_.empty()) throw UsageError("--out is required");
-  const fs::path source = scene_file(scene_);
+  const NamedText source = find_scene(scene_);
   JobFiles files;
-  files.reads("--scene", source);
+  files.reads("--scene", source.file);
   files.writes_in("--out",
                   out_,
                   {"session.mp4",
@@ -220,8 +217,7 @@ int SimulateCommand::run() {
                    "truth_bench.toml",
                    "scene.toml"});
   files.check();
-  const std::string scene_text = read_file(source);
-  const Scene scene = parse_scene(scene_text, source.string(), profile_file);
+  const Scene scene = parse_scene(source.text, source.place, profile_table);
   const fs::path out(out_);
   make_folder(out);
   const Film film = simulate(scene,
@@ -231,7 +227,7 @@ int SimulateCommand::run() {
   write_file_whole(out / "truth.csv", truth_text(film));
   write_file_whole(out / "truth_sightings.csv", sightings_text(film));
   write_file_whole(out / "truth_bench.toml", bench_of(scene));
-  write_file_whole(out / "scene.toml", scene_text);
+  write_file_whole(out / "scene.toml", source.text);
   if (!quiet_) {
     fmt::print("{}: {} frames, {} feeds, seed {}\n",
                (out / "session.mp4").string(),

@@ -13,13 +13,14 @@ namespace evenfeed {
 class SimulateCommand : public Command {
  public:
   std::string_view name() const override { return "simulate"; }
+  std::string_view task() const override { return "To try it on"; }
   std::string_view summary() const override {
     return "Render a bench film from a scene, with the truth beside it";
   }
   std::string_view example() const override {
     return "evenfeed simulate --scene overhead720p60 --seed 1 --out film";
   }
-  void setup(CLI::App& app) override;
+  void setup(Arguments& args) override;
   int run() override;
 
  private:

@@ -2,6 +2,7 @@
 #include "cli/cmd_store.h"
 
 #include "base/atomic_file.h"
+#include "base/counted.h"
 #include "base/error.h"
 #include "base/file_set.h"
 #include "cli/filing_args.h"
@@ -12,72 +13,119 @@
 
 #include <algorithm>
 
-#include <CLI/CLI.hpp>
 #include <fmt/format.h>
 
 namespace evenfeed {
 namespace fs = std::filesystem;
 
-void StoreCommand::setup(CLI::App& app) {
-  app_ = &app;
-  app.require_subcommand(1);
-  app.add_option("--db", db_, "The store, as 'session --db' made it");
-  app.add_flag("--json", json_, "Print JSON, nothing else");
-  app.add_flag("--quiet", quiet_, "Say nothing but errors");
-  const auto action = [&](const std::string& name, const std::string& words) {
-    CLI::App* one = app.add_subcommand(name, words);
-    one->fallthrough();
-    one->add_flag("--quiet", quiet_, "Say nothing but errors");
+void StoreCommand::setup(Arguments& args) {
+  args.require_command();
+  actions_.clear();
+  const auto action = [&](const std::string& name,
+                          const std::string& words,
+                          int (StoreCommand::*run)(),
+                          const std::vector<std::string>& examples) {
+    Arguments one = args.add_command(name, words);
+    one.examples(examples);
+    actions_.push_back({one, run});
     return one;
   };
-  CLI::App* list = action("list", "Every session, in order of time");
-  list->add_option("--launcher", launcher_, "Only of this launcher");
-  CLI::App* show = action("show", "All about one session");
-  show->add_option("SESSION", session_, "Its number")->required();
+  const auto common = [&](Arguments& one) {
+    one.add_option("--db", db_, "The store, as 'session --db' made it")
+        .takes("FILE")
+        .required();
+    one.add_flag("--json", json_, "Print JSON, nothing else");
+    one.add_quiet(quiet_);
+  };
+  Arguments list = action("list",
+                          "Every session, in order of time",
+                          &StoreCommand::list,
+                          {"evenfeed store list --db launchers.db",
+                           "evenfeed store list --db launchers.db --csv "
+                           "> sessions.csv"});
+  list.add_option("--launcher", launcher_, "Only of this launcher")
+      .takes("NAME");
+  list.add_flag("--csv", csv_, "Print CSV, a row per session, nothing else");
+  common(list);
 
-  CLI::App* add =
-      action("add", "File a session folder that was made without --db");
-  add->add_option("DIR", folder_, "Folder that session or export wrote")
-      ->required();
-  add->add_option(
-      "--film", film_, "The film it came from, where the folder does not tell");
-  add->add_option(
-      "--profile", profile_, "Profile NAME or FILE, where it does not tell");
-  filing_.setup_description(*add, "What was filmed");
+  Arguments show = action("show",
+                          "All about one session",
+                          &StoreCommand::show,
+                          {"evenfeed store show 3 --db launchers.db"});
+  show.add_option("SESSION", session_, "Its number").required();
+  common(show);
 
-  CLI::App* service =
-      action("service", "The service log of a launcher, or an entry to add");
-  service->add_option("--launcher", launcher_, "Name")->required();
-  service->add_option("--add", add_, "What was done: " + service_kind_names());
-  service->add_option("--date", date_, "When, UTC; default: now");
-  service->add_option(
-      "--item", item_, "Name of the new wheel, or of the new set of balls");
-  service->add_option("--unfilmed",
-                      unfilmed_,
-                      "Feeds the launcher ran without a camera since the "
-                      "entry before: they wear it too");
-  service->add_option("--note", note_, "A note to keep with it");
-  service->add_flag(
+  Arguments add = action("add",
+                         "File a session folder that was made without --db",
+                         &StoreCommand::add,
+                         {"evenfeed store add out/sheet-M --db launchers.db "
+                          "--launcher bench-A --sample sheet-M"});
+  add.add_option("DIR", folder_, "Folder that session or export wrote")
+      .takes("FOLDER")
+      .required();
+  add.add_option("--film",
+                 film_,
+                 "The film it came from, where the folder does not tell")
+      .takes("FILE");
+  add.add_option(
+         "--profile", profile_, "Profile NAME or FILE, where it does not tell")
+      .takes("PROFILE");
+  filing_.setup_description(add, "What was filmed");
+  common(add);
+
+  Arguments service = action(
+      "service",
+      "The service log of a launcher, or an entry to add",
+      &StoreCommand::service,
+      {"evenfeed store service --db launchers.db --launcher bench-A",
+       "evenfeed store service --db launchers.db --launcher bench-A --add "
+       "wheel-cleaned --date 2026-03-14"});
+  service.add_option("--launcher", launcher_, "Name").takes("NAME").required();
+  service.add_option("--add", add_, "What was done: " + service_kind_names())
+      .takes("KIND");
+  service.add_option("--date", date_, "When, UTC; default: now").takes("DATE");
+  service
+      .add_option(
+          "--item", item_, "Name of the new wheel, or of the new set of balls")
+      .takes("NAME");
+  service.add_option("--unfilmed",
+                     unfilmed_,
+                     "Feeds the launcher ran without a camera since the "
+                     "entry before: they wear it too");
+  service.add_option("--note", note_, "A note to keep with it");
+  service.add_flag(
       "--new-launcher", new_launcher_, "This launcher has no sessions yet");
+  common(service);
 
-  CLI::App* out = action("export", "Write the files of one session anew");
-  out->add_option("SESSION", session_, "Its number")->required();
-  out->add_option("--out", out_, "Folder to write them in")->required();
-  action("check", "Is every session wholly there?");
-  CLI::App* backup = action("backup", "A copy of the store in one new file");
-  backup->add_option("--out", out_, "File to make")->required();
+  Arguments out =
+      action("export",
+             "Write the files of one session anew",
+             &StoreCommand::export_session,
+             {"evenfeed store export 3 --db launchers.db --out out/third"});
+  out.add_option("SESSION", session_, "Its number").required();
+  out.add_option("--out", out_, "Folder to write them in").required();
+  common(out);
+
+  Arguments whole = action("check",
+                           "Is every session wholly there?",
+                           &StoreCommand::check,
+                           {"evenfeed store check --db launchers.db"});
+  common(whole);
+
+  Arguments backup = action("backup",
+                            "A copy of the store in one new file",
+                            &StoreCommand::back_up,
+                            {"evenfeed store backup --db launchers.db --out "
+                             "launchers-copy.db"});
+  backup.add_option("--out", out_, "File to make").required();
+  common(backup);
 }
 
 int StoreCommand::run() {
-  if (db_.empty()) throw UsageError("--db is required: which store?");
-  const std::string action = app_->get_subcommands().front()->get_name();
-  if (action == "list") return list();
-  if (action == "show") return show();
-  if (action == "add") return add();
-  if (action == "service") return service();
-  if (action == "export") return export_session();
-  if (action == "check") return check();
-  return back_up();
+  for (const Action& action : actions_) {
+    if (action.args.given()) return (this->*action.run)();
+  }
+  return kExitWrongUse;
 }
 
 void StoreCommand::say(const std::string& words,
@@ -90,7 +138,17 @@ void StoreCommand::say(const std::string& words,
 }
 
 int StoreCommand::list() {
-  const auto heads = open_store(db_, StoreUse::kRead)->sessions(launcher_);
+  if (csv_ && json_) throw UsageError("--csv and --json: give one of them");
+  const auto store = open_store(db_, StoreUse::kRead);
+  const auto heads = store->sessions(launcher_);
+  if (csv_) {
+    std::vector<SessionRecord> records;
+    for (const SessionHead& one : heads) {
+      records.push_back(store->session(one.id));
+    }
+    fmt::print("{}", sessions_csv(records));
+    return kExitDone;
+  }
   say(sessions_table(heads), sessions_json(heads));
   return kExitDone;
 }
@@ -178,9 +236,9 @@ int StoreCommand::export_session() {
   write_if_any("baseline.json", record.baseline_text);
   write_files_whole(written);
   if (!quiet_) {
-    fmt::print("session {}, {} feeds: {}\n",
+    fmt::print("session {}, {}: {}\n",
                record.head.id,
-               record.feeds.size(),
+               counted(static_cast<std::int64_t>(record.feeds.size()), "feed"),
                out.string());
   }
   return kExitDone;
@@ -200,8 +258,10 @@ int StoreCommand::back_up() {
   const auto store = open_store(db_, StoreUse::kRead);
   store->back_up(out_);
   if (!quiet_) {
-    fmt::print(
-        "{}: a copy with {} sessions\n", out_, store->sessions("").size());
+    fmt::print("{}: a copy with {}\n",
+               out_,
+               counted(static_cast<std::int64_t>(store->sessions("").size()),
+                       "session"));
   }
   return kExitDone;
 }

@@ -13,6 +13,7 @@ namespace evenfeed {
 class StoreCommand : public Command {
  public:
   std::string_view name() const override { return "store"; }
+  std::string_view task() const override { return "Over weeks"; }
   std::string_view summary() const override {
     return "Sessions that were filed: list, show, add, export, check, back up";
   }
@@ -20,7 +21,7 @@ class StoreCommand : public Command {
     return "evenfeed store service --db launchers.db --launcher bench-A "
            "--add wheel-cleaned --date 2026-03-14";
   }
-  void setup(CLI::App& app) override;
+  void setup(Arguments& args) override;
   int run() override;
 
  private:
@@ -33,7 +34,11 @@ class StoreCommand : public Command {
   int back_up();
   void say(const std::string& words, const std::string& json) const;
 
-  CLI::App* app_ = nullptr;
+  struct Action {
+    Arguments args;
+    int (StoreCommand::*run)();
+  };
+  std::vector<Action> actions_;
   std::string db_;
   std::string launcher_;
   int session_ = 0;
@@ -49,6 +54,7 @@ class StoreCommand : public Command {
   bool new_launcher_ = false;
   std::string out_;
   bool json_ = false;
+  bool csv_ = false;
   bool quiet_ = false;
 };
 

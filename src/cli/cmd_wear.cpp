@@ -12,32 +12,36 @@
 
 #include <filesystem>
 
-#include <CLI/CLI.hpp>
 #include <fmt/format.h>
 
 namespace evenfeed {
 
-void WearCommand::setup(CLI::App& app) {
-  app.add_option("--db", db_, "The store, as 'session --db' made it")
-      ->required();
-  app.add_option("--launcher", launcher_, "Name of the launcher")->required();
-  app.add_option("--profile",
-                 profile_,
-                 "Profile NAME or FILE: how much wear is allowed")
-      ->capture_default_str();
-  app.add_option("--out", out_, "Folder for wear.json and wear.html");
-  app.add_flag("--json", json_, "Print wear.json, nothing else");
-  app.add_flag("--quiet", quiet_, "Say nothing but errors");
+void WearCommand::setup(Arguments& args) {
+  args.add_option("--db", db_, "The store, as 'session --db' made it")
+      .takes("FILE")
+      .required();
+  args.add_option("--launcher", launcher_, "Name of the launcher")
+      .takes("NAME")
+      .required();
+  args.add_option("--profile",
+                  profile_,
+                  "Profile NAME or FILE: how much wear is allowed")
+      .takes("PROFILE")
+      .show_default();
+  args.add_option("--out", out_, "Folder for wear.json and wear.html")
+      .takes("FOLDER");
+  args.add_flag("--json", json_, "Print wear.json, nothing else");
+  args.add_quiet(quiet_);
 }
 
 int WearCommand::run() {
-  const std::filesystem::path profile_file = find_profile(profile_);
+  const NamedText profile_text = find_profile(profile_);
   JobFiles files;
   files.reads("--db", db_);
-  files.reads("--profile", profile_file);
+  files.reads("--profile", profile_text.file);
   files.writes_in("--out", out_, {"wear.json", "wear.html"});
   files.check();
-  const WearOptions options = load_profile(profile_file).wear;
+  const WearOptions options = load_profile(profile_text).wear;
   const auto store = open_store(db_, StoreUse::kRead);
   HistoryBuilder builder(
       launcher_, store->services(launcher_), options.fewest_feeds);

@@ -11,13 +11,14 @@ namespace evenfeed {
 class WearCommand : public Command {
  public:
   std::string_view name() const override { return "wear"; }
+  std::string_view task() const override { return "Over weeks"; }
   std::string_view summary() const override {
     return "Tell wear from a launcher's filed sessions, and how long it lasts";
   }
   std::string_view example() const override {
     return "evenfeed wear --db launchers.db --launcher bench-A --out wear";
   }
-  void setup(CLI::App& app) override;
+  void setup(Arguments& args) override;
   int run() override;
 
  private:

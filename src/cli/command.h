@@ -3,13 +3,11 @@
 // run. The registry in registry.cpp is the one list of them.
 #pragma once
 
+#include "cli/arguments.h"
+
 #include <memory>
 #include <string_view>
 #include <vector>
-
-namespace CLI {
-class App;
-}
 
 namespace evenfeed {
 
@@ -27,14 +25,20 @@ class Command {
   virtual std::string_view summary() const = 0;
   /// One worked example, shown at the end of --help.
   virtual std::string_view example() const = 0;
-  /// Declares options on `app`. Touches no file.
-  virtual void setup(CLI::App& app) = 0;
+  /// What it is for, as a heading in the list of commands. Commands of one
+  /// heading follow each other in the registry.
+  virtual std::string_view task() const { return {}; }
+  /// Declares its options. Touches no file.
+  virtual void setup(Arguments& args) = 0;
   /// Does the work; returns an exit code, throws UsageError or InputError.
   virtual int run() = 0;
 };
 
 /// A fresh instance of every command, in the order of the help.
 std::vector<std::unique_ptr<Command>> all_commands();
+
+/// The program with all that `commands` declare, ready to parse.
+Arguments the_program(const std::vector<std::unique_ptr<Command>>& commands);
 
 /// Parses the command line, runs one command, turns every exception into one
 /// message on stderr, and returns the exit code.

@@ -3,16 +3,18 @@
 
 #include "base/atomic_file.h"
 #include "base/error.h"
+#include "base/version.h"
 #include "cli/job_files.h"
 #include "cli/profile_lookup.h"
 #include "cli/session_folder.h"
+#include "session/provenance.h"
 #include "store/sqlite_store.h"
+#include "vision/film_date.h"
 
 #include <algorithm>
 #include <fstream>
 #include <map>
 
-#include <CLI/CLI.hpp>
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
 #include <sys/stat.h>
@@ -130,41 +132,52 @@ std::vector<TaggedFeed> tagged_feeds(const std::vector<Feed>& feeds,
   return tagged;
 }
 
-void FilingArgs::setup(CLI::App& app) {
-  const std::string group = "Filing the session";
-  app.add_option("--db", db_, "Store to file the session in; made when new")
-      ->group(group);
-  setup_description(app, group);
+void FilingArgs::setup(Arguments& args) {
+  const std::string group = "What was filmed, and filing it";
+  args.add_option("--db", db_, "Store to file the session in; made when new")
+      .takes("FILE")
+      .group(group);
+  setup_description(args, group);
 }
 
-void FilingArgs::setup_description(CLI::App& app, const std::string& group) {
-  app.add_option("--launcher", launcher_, "Name of the launcher")->group(group);
-  app.add_option("--sample", sample_, "Name of the sample")->group(group);
-  app.add_option("--balls", balls_, "Name of the set of balls")->group(group);
-  app.add_option("--date",
-                 date_,
-                 "When it was filmed, UTC: 2026-03-14T15:30; default: when "
-                 "the film was last written")
-      ->group(group);
-  app.add_option("--setting",
-                 settings_,
-                 "A setting of the launcher, KEY=VALUE; may be repeated")
-      ->group(group);
-  app.add_option("--setup",
-                 setup_name_,
-                 "Name of the launcher's set-up, where several sessions share "
-                 "one: wear compares these with each other only")
-      ->group(group);
-  app.add_option("--property",
-                 properties_,
-                 "A declared property of the sample, KEY=VALUE: thickness, "
-                 "hardness, tack, colour, batch, glue, base, ...")
-      ->group(group);
-  app.add_option("--note", note_, "A note to keep with it")->group(group);
-  app.add_flag("--replace",
-               replace_,
-               "File a film that is there already anew, in its place")
-      ->group(group);
+void FilingArgs::setup_description(Arguments& args, const std::string& group) {
+  args.add_option("--launcher", launcher_, "Name of the launcher")
+      .takes("NAME")
+      .group(group);
+  args.add_option("--sample", sample_, "Name of the sample")
+      .takes("NAME")
+      .group(group);
+  args.add_option("--balls", balls_, "Name of the set of balls")
+      .takes("NAME")
+      .group(group);
+  args.add_option("--date",
+                  date_,
+                  "When it was filmed, UTC: 2026-03-14T15:30; default: as the "
+                  "film itself says, else when it was last written")
+      .takes("DATE")
+      .group(group);
+  args.add_option("--setting",
+                  settings_,
+                  "A setting of the launcher, KEY=VALUE; may be repeated")
+      .takes("KEY=VALUE")
+      .group(group);
+  args.add_option("--setup",
+                  setup_name_,
+                  "Name of the launcher's set-up, where several sessions share "
+                  "one: wear compares these with each other only")
+      .takes("NAME")
+      .group(group);
+  args.add_option("--property",
+                  properties_,
+                  "A declared property of the sample, KEY=VALUE: thickness, "
+                  "hardness, tack, colour, batch, glue, base, ...")
+      .takes("KEY=VALUE")
+      .group(group);
+  args.add_option("--note", note_, "A note to keep with it").group(group);
+  args.add_flag("--replace",
+                replace_,
+                "File a film that is there already anew, in its place")
+      .group(group);
 }
 
 void FilingArgs::declare(JobFiles& files) const { files.reads("--db", db_); }
@@ -175,18 +188,27 @@ void FilingArgs::check() const {
     throw UsageError(
         "--db needs --launcher NAME and --sample NAME: what was filmed");
   }
-  if (launcher_.empty() && sample_.empty() && balls_.empty() && date_.empty() &&
-      note_.empty() && settings_.empty() && setup_name_.empty() &&
-      properties_.empty() && !replace_) {
-    return;
-  }
-  throw UsageError(
-      "--launcher, --sample and what else describes a session are for filing: "
-      "add --db FILE");
+  if (replace_) throw UsageError("--replace is for filing: add --db FILE");
 }
 
-UnixSeconds FilingArgs::filmed(const fs::path& film) const {
-  return date_.empty() ? last_written(film) : required_date(date_, "--date");
+void FilingArgs::date(SessionHead& head, const fs::path& film) const {
+  if (!date_.empty()) {
+    head.started_at = required_date(date_, "--date");
+    head.dated_by = kDatedBySaid;
+  } else if (const auto taken = film_creation_time(film)) {
+    head.started_at = *taken;
+    head.dated_by = kDatedByFilm;
+  } else {
+    head.started_at = last_written(film);
+    head.dated_by = kDatedByFile;
+  }
+}
+
+SessionRecord FilingArgs::described(const fs::path& film) {
+  describe(record_);
+  date(record_.head, film);
+  (void)source(film);
+  return record_;
 }
 
 const SourceFile& FilingArgs::source(const fs::path& film) {
@@ -213,9 +235,9 @@ void FilingArgs::describe(SessionRecord& record) const {
 
 void FilingArgs::prepare(const fs::path& film) {
   check();
-  if (!wanted()) return;
   describe(record_);
-  record_.head.started_at = filmed(film);
+  if (!wanted()) return;
+  date(record_.head, film);
   std::error_code unknown;
   if (!fs::exists(db_, unknown)) {
     require_can_be_made(db_);
@@ -238,16 +260,17 @@ void FilingArgs::prepare(const fs::path& film) {
   }
 }
 
-std::string FilingArgs::file(const fs::path& profile_file,
+std::string FilingArgs::file(const NamedText& profile,
                              const std::string& bench_text,
                              const std::vector<Feed>& feeds,
                              const Qualification& result) {
   SessionHead& head = record_.head;
-  head.profile_name = profile_file.stem().string();
+  head.profile_name = profile.name;
+  head.program_version = program_version();
   head.ready = result.ready;
   head.ready_at_feed = result.ready_at_feed;
   head.stable_from_feed = result.stable_from_feed;
-  record_.profile_text = read_file(profile_file);
+  record_.profile_text = profile.text;
   record_.bench_text = bench_text;
   if (result.baseline.ok && !result.baseline_provisional) {
     record_.baseline_text = baseline_text(result.baseline);
@@ -278,14 +301,13 @@ std::string FilingArgs::file_folder(const std::string& db,
     }
     head.source = source_of(known_by);
   }
-  if (!date_.empty() || head.started_at == 0)
-    head.started_at = filmed(known_by);
+  if (!date_.empty() || head.started_at == 0) date(head, known_by);
   if (!profile.empty() || record.profile_text.empty()) {
     if (!profile.empty()) head.profile_name = profile;
-    const fs::path file = find_profile(
+    const NamedText found = find_profile(
         head.profile_name.empty() ? "table-tennis" : head.profile_name);
-    head.profile_name = file.stem().string();
-    record.profile_text = read_file(file);
+    head.profile_name = found.name;
+    record.profile_text = found.text;
   }
   return file_record(record);
 }

@@ -2,6 +2,7 @@
 // The options by which a session is filed in a store, and the filing.
 #pragma once
 
+#include "cli/arguments.h"
 #include "quality/qualification.h"
 #include "session/store.h"
 
@@ -11,19 +12,16 @@
 #include <string>
 #include <vector>
 
-namespace CLI {
-class App;
-}
-
 namespace evenfeed {
 
 class JobFiles;
+struct NamedText;
 
 class FilingArgs {
  public:
-  void setup(CLI::App& app);
+  void setup(Arguments& args);
   /// Everything but --db.
-  void setup_description(CLI::App& app, const std::string& group);
+  void setup_description(Arguments& args, const std::string& group);
   void declare(JobFiles& files) const;
   bool wanted() const { return !db_.empty(); }
 
@@ -33,7 +31,7 @@ class FilingArgs {
   void prepare(const std::filesystem::path& film);
 
   /// After it: files the session whole or not at all. Gives a line of words.
-  std::string file(const std::filesystem::path& profile_file,
+  std::string file(const NamedText& profile,
                    const std::string& bench_text,
                    const std::vector<Feed>& feeds,
                    const Qualification& result);
@@ -46,14 +44,16 @@ class FilingArgs {
                           const std::filesystem::path& film,
                           const std::string& profile);
 
-  /// --date, or when the film was last written: for a film straight from the
-  /// camera, the end of the session.
-  UnixSeconds filmed(const std::filesystem::path& film) const;
+  /// What was said about the session, the film as it is known again by, and
+  /// its date: --date, or what the film itself says, or when it was last
+  /// written (for a film straight from the camera, the end of the session).
+  SessionRecord described(const std::filesystem::path& film);
   /// The film as it is known again by; read through once, here or before.
   const SourceFile& source(const std::filesystem::path& film);
 
  private:
   void check() const;
+  void date(SessionHead& head, const std::filesystem::path& film) const;
   void describe(SessionRecord& record) const;
   std::string file_record(SessionRecord& record);
 

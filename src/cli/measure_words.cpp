@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "cli/measure_words.h"
 
+#include "base/counted.h"
 #include "base/error.h"
 #include "stats/descriptive.h"
 
@@ -66,25 +67,44 @@ std::string shared_text(const SessionFit& fit) {
 
 }  // namespace
 
-std::string measurement_text(const Measurement& measurement) {
+std::string measurement_summary(const Measurement& measurement) {
   const SessionFit& fit = measurement.fit;
   int measured = 0;
   int extrapolated = 0;
+  int returned = 0;
   for (const Feed& feed : fit.feeds) {
     measured += feed.status == FeedStatus::kMeasured;
     extrapolated += feed.status == FeedStatus::kExtrapolated;
+    const auto speed = static_cast<std::size_t>(ReturnValue::kSpeed);
+    returned += std::isfinite(feed.returned[speed].value);
   }
+  const int found = static_cast<int>(fit.feeds.size());
   std::string text = fmt::format(
-      "{} feeds in {:.1f} s of film: {} measured, {} landing computed, {} "
-      "without numbers; {} returns, {} strays\n",
-      fit.feeds.size(),
+      "{} in {:.1f} s of film: {} measured, {} landing computed, "
+      "{} without numbers\n",
+      counted(found, "feed"),
       measurement.duration_s,
       measured,
       extrapolated,
-      fit.feeds.size() - static_cast<std::size_t>(measured + extrapolated),
-      measurement.counts.returns,
-      measurement.counts.strays);
-  if (measured + extrapolated < 2) return text;
+      found - measured - extrapolated);
+  if (returned > 0) {
+    text +=
+        fmt::format("what came back was measured of {} of them\n", returned);
+  }
+  return text;
+}
+
+std::string measurement_text(const Measurement& measurement) {
+  const SessionFit& fit = measurement.fit;
+  std::string text = measurement_summary(measurement);
+  text += fmt::format("{} seen flying back, {} that were no feed\n",
+                      counted(measurement.counts.returns, "ball"),
+                      measurement.counts.strays);
+  const auto with_numbers =
+      std::count_if(fit.feeds.begin(), fit.feeds.end(), [](const Feed& feed) {
+        return feed.status != FeedStatus::kUnmeasured;
+      });
+  if (with_numbers < 2) return text;
   text += fmt::format("  {:<24} {:>9} {:>8} {:>8} {:>8}\n",
                       "",
                       "median",
@@ -114,7 +134,8 @@ ProgressCallback measuring_progress(ProgressLine& line) {
             : 0.0;
     line.show(
         done,
-        fmt::format("measuring: frame {}, {} feeds", now.frames, now.feeds));
+        fmt::format(
+            "measuring: frame {}, {}", now.frames, counted(now.feeds, "feed")));
   };
 }
 

@@ -13,6 +13,9 @@ namespace evenfeed {
 /// A few lines: feeds found, how they scatter, how well that was measured.
 std::string measurement_text(const Measurement& measurement);
 
+/// The first of them: feeds found, and what of them was measured.
+std::string measurement_summary(const Measurement& measurement);
+
 /// All that must be known before its numbers are trusted: what was mended in
 /// the film, then what the fit warns of.
 std::vector<std::string> measurement_warnings(const Measurement& measurement);

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: MIT
 #include "cli/print_qualification.h"
 
+#include "base/counted.h"
+
 #include <cmath>
 
 #include <fmt/format.h>
@@ -56,18 +58,26 @@ std::string evenness_words(const Qualification& result) {
 }  // namespace
 
 std::string qualification_words(const Qualification& result) {
-  std::string text = headline(result) + evenness_words(result);
-  text += fmt::format("{} feeds: {} keep, {} review, {} discard\n",
-                      result.feeds,
-                      result.count(Verdict::kKeep),
-                      result.count(Verdict::kReview),
-                      result.count(Verdict::kDiscard));
+  return verdict_words(result) + judgement_details(result);
+}
+
+std::string verdict_words(const Qualification& result) {
+  return headline(result) + evenness_words(result) +
+         fmt::format("{}: {} keep, {} review, {} discard\n",
+                     counted(result.feeds, "feed"),
+                     result.count(Verdict::kKeep),
+                     result.count(Verdict::kReview),
+                     result.count(Verdict::kDiscard));
+}
+
+std::string judgement_details(const Qualification& result) {
+  std::string text;
   if (result.baseline.ok) {
     const Eigen::VectorXd sd = result.baseline.sd();
     text += fmt::format(
-        "{} of {} feeds:\n",
+        "{} of {}:\n",
         result.baseline_provisional ? "all feeds, no baseline" : "baseline",
-        result.baseline.n);
+        counted(result.baseline.n, "feed"));
     for (Eigen::Index j = 0; j < sd.size(); ++j) {
       const std::string& name =
           result.characteristics[static_cast<std::size_t>(j)];

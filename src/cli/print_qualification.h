@@ -10,4 +10,9 @@ namespace evenfeed {
 
 std::string qualification_words(const Qualification& result);
 
+/// Its first lines alone: ready or not, why not, how many may be used.
+std::string verdict_words(const Qualification& result);
+/// The rest.
+std::string judgement_details(const Qualification& result);
+
 }  // namespace evenfeed

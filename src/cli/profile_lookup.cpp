@@ -1,59 +1,113 @@
 // SPDX-License-Identifier: MIT
 #include "cli/profile_lookup.h"
 
+#include "base/atomic_file.h"
 #include "base/error.h"
+#include "base/nearest.h"
+#include "cli/shipped_files.h"
 
 #include <algorithm>
 #include <cstdlib>
+#include <set>
 #include <vector>
+
+#include <fmt/format.h>
+#include <fmt/ranges.h>
 
 namespace evenfeed {
 namespace {
 
 namespace fs = std::filesystem;
 
-std::vector<fs::path> profile_folders() {
+struct Kind {
+  const char* option;
+  const char* words;
+  const char* folder;  // below the folder of the profiles; "" is itself
+};
+constexpr Kind kProfile{"--profile", "profile", ""};
+constexpr Kind kScene{"--scene", "scene", "scenes/"};
+
+std::vector<fs::path> folders_of(const Kind& kind) {
   std::vector<fs::path> folders;
   if (const char* own = std::getenv("EVENFEED_PROFILES"); own && *own) {
     folders.emplace_back(own);
   }
-  folders.push_back(fs::path(EVENFEED_SOURCE_DIR) / "profiles");
+  std::error_code unknown;
+  const fs::path program = fs::read_symlink("/proc/self/exe", unknown);
+  if (!unknown) {
+    const fs::path above = program.parent_path().parent_path();
+    folders.push_back(above / "share/evenfeed/profiles");
+    folders.push_back(above / "profiles");
+  }
+  for (fs::path& folder : folders) folder /= kind.folder;
   return folders;
 }
 
-std::string names_in(const std::vector<fs::path>& folders) {
-  std::vector<std::string> names;
-  for (const fs::path& folder : folders) {
+// The name within the kind when `shipped` is of it, else empty.
+std::string_view name_in(const Kind& kind, const ShippedFile& shipped) {
+  const std::string_view folder = kind.folder;
+  if (!shipped.name.starts_with(folder)) return {};
+  const std::string_view name = shipped.name.substr(folder.size());
+  return name.find('/') == std::string_view::npos ? name : std::string_view();
+}
+
+std::set<std::string> names_of(const Kind& kind) {
+  std::set<std::string> names;
+  for (const fs::path& folder : folders_of(kind)) {
     std::error_code none;
     for (const auto& entry : fs::directory_iterator(folder, none)) {
       if (entry.path().extension() == ".toml") {
-        names.push_back(entry.path().stem().string());
+        names.insert(entry.path().stem().string());
       }
     }
   }
-  std::sort(names.begin(), names.end());
-  names.erase(std::unique(names.begin(), names.end()), names.end());
-  std::string list;
-  for (const std::string& name : names) {
-    list += (list.empty() ? "" : ", ") + name;
+  for (const ShippedFile& shipped : shipped_files()) {
+    if (const auto name = name_in(kind, shipped); !name.empty()) {
+      names.emplace(name);
+    }
   }
-  return list.empty() ? "none" : list;
+  return names;
+}
+
+NamedText text_of_file(const fs::path& file) {
+  return {file.stem().string(), file, file.string(), read_file(file)};
+}
+
+NamedText find(const Kind& kind, const std::string& wanted) {
+  std::error_code none;
+  if (fs::is_regular_file(wanted, none)) return text_of_file(wanted);
+  for (const fs::path& folder : folders_of(kind)) {
+    const fs::path file = folder / (wanted + ".toml");
+    if (fs::is_regular_file(file, none)) return text_of_file(file);
+  }
+  for (const ShippedFile& shipped : shipped_files()) {
+    if (name_in(kind, shipped) == wanted && !wanted.empty()) {
+      return {wanted, {}, wanted + " (built in)", std::string(shipped.text)};
+    }
+  }
+  const std::set<std::string> known = names_of(kind);
+  throw InputError(
+      fmt::format("{} {}", kind.option, wanted),
+      fmt::format("neither a file nor a known {}{}",
+                  kind.words,
+                  did_you_mean(wanted, {known.begin(), known.end()})),
+      fmt::format("Give the path of a {} file, or one of: {}",
+                  kind.words,
+                  fmt::join(known, ", ")));
 }
 
 }  // namespace
 
-fs::path find_profile(const std::string& name) {
-  std::error_code none;
-  if (fs::is_regular_file(name, none)) return name;
-  const std::vector<fs::path> folders = profile_folders();
-  for (const fs::path& folder : folders) {
-    const fs::path file = folder / (name + ".toml");
-    if (fs::is_regular_file(file, none)) return file;
-  }
-  throw InputError(
-      "--profile " + name,
-      "neither a file nor a known profile",
-      "Give the path of a profile file, or one of: " + names_in(folders));
+NamedText find_profile(const std::string& name) { return find(kProfile, name); }
+
+NamedText find_scene(const std::string& name) { return find(kScene, name); }
+
+std::string scene_names() {
+  return fmt::format("{}", fmt::join(names_of(kScene), ", "));
+}
+
+Profile load_profile(const NamedText& profile) {
+  return parse_profile(profile.text, profile.place);
 }
 
 }  // namespace evenfeed

@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: MIT
+#include "base/version.h"
 #include "cli/cmd_calibrate.h"
 #include "cli/cmd_measure.h"
 #include "cli/cmd_pair.h"
@@ -16,16 +17,31 @@ namespace evenfeed {
 std::vector<std::unique_ptr<Command>> all_commands() {
   std::vector<std::unique_ptr<Command>> commands;
   commands.push_back(std::make_unique<SessionCommand>());
-  commands.push_back(std::make_unique<SimulateCommand>());
+  commands.push_back(std::make_unique<ReportCommand>());
+  commands.push_back(std::make_unique<PlanCommand>());
+  commands.push_back(std::make_unique<PairCommand>());
+  commands.push_back(std::make_unique<StoreCommand>());
+  commands.push_back(std::make_unique<WearCommand>());
   commands.push_back(std::make_unique<CalibrateCommand>());
   commands.push_back(std::make_unique<MeasureCommand>());
   commands.push_back(std::make_unique<QualifyCommand>());
-  commands.push_back(std::make_unique<PairCommand>());
-  commands.push_back(std::make_unique<ReportCommand>());
-  commands.push_back(std::make_unique<PlanCommand>());
-  commands.push_back(std::make_unique<StoreCommand>());
-  commands.push_back(std::make_unique<WearCommand>());
+  commands.push_back(std::make_unique<SimulateCommand>());
   return commands;
+}
+
+Arguments the_program(const std::vector<std::unique_ptr<Command>>& commands) {
+  Arguments program(
+      "Measures what a ball launcher feeds, and says whether it "
+      "is even enough to compare rubbers with",
+      "evenfeed");
+  program.require_command();
+  program.add_version("evenfeed " + std::string(program_version()));
+  for (const auto& command : commands) {
+    Arguments args = program.add_command(command->name(), command->summary());
+    args.examples({std::string(command->example())});
+    command->setup(args);
+  }
+  return program;
 }
 
 }  // namespace evenfeed

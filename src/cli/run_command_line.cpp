@@ -1,13 +1,17 @@
 // SPDX-License-Identifier: MIT
 #include "base/error.h"
+#include "base/nearest.h"
 #include "cli/command.h"
+#include "cli/help_text.h"
 
+#include <algorithm>
 #include <cstdio>
 #include <exception>
 #include <string>
 
 #include <CLI/CLI.hpp>
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 namespace evenfeed {
 namespace {
@@ -36,59 +40,109 @@ int run_guarded(Command& command) {
   }
 }
 
-// The first word when it is neither an option nor a command; else nullptr.
-const char* unknown_command(
-    int argc,
-    const char* const* argv,
+std::vector<std::string> names_of(
     const std::vector<std::unique_ptr<Command>>& commands) {
-  if (argc < 2 || argv[1][0] == '-') return nullptr;
-  for (const auto& command : commands) {
-    if (command->name() == argv[1]) return nullptr;
-  }
-  return argv[1];
+  std::vector<std::string> names;
+  for (const auto& command : commands) names.emplace_back(command->name());
+  return names;
 }
 
-std::string names_of(const std::vector<std::unique_ptr<Command>>& commands) {
-  std::string names;
-  for (const auto& command : commands) {
-    names += (names.empty() ? "" : ", ") + std::string(command->name());
+// Every command below `app`, by name.
+std::vector<std::string> names_below(const CLI::App& app) {
+  std::vector<std::string> names;
+  for (const CLI::App* one :
+       app.get_subcommands([](const CLI::App*) { return true; })) {
+    names.push_back(one->get_name());
   }
   return names;
+}
+
+std::vector<std::string> options_of(const CLI::App& app) {
+  std::vector<std::string> names;
+  for (const CLI::Option* one : app.get_options()) {
+    for (const std::string& name : one->get_lnames()) {
+      names.push_back("--" + name);
+    }
+  }
+  return names;
+}
+
+// The command the words led to, as far as they were understood.
+const CLI::App& innermost(const CLI::App& app) {
+  const auto given = app.get_subcommands();
+  return given.empty() ? app : innermost(*given.front());
+}
+
+// What is wrong with a command line, in our words where CLI11's would not tell
+// which word was meant.
+std::string fault_of(const CLI::App& app, const CLI::ParseError& error) {
+  const CLI::App& at = innermost(app);
+  if (dynamic_cast<const CLI::RequiredError*>(&error) != nullptr &&
+      at.get_require_subcommand_min() > 0) {
+    return fmt::format(
+        "{} needs one of: {}", called_as(at), fmt::join(names_below(at), ", "));
+  }
+  if (dynamic_cast<const CLI::ExtrasError*>(&error) != nullptr) {
+    const std::vector<std::string> left = app.remaining(true);
+    if (!left.empty()) {
+      const std::string word = left.front().substr(0, left.front().find('='));
+      return word.starts_with("-")
+                 ? fmt::format("{} does not know {}{}",
+                               called_as(at),
+                               word,
+                               did_you_mean(word, options_of(at)))
+                 : fmt::format("'{}' is one word too many", left.front());
+    }
+  }
+  return error.what();
+}
+
+std::string as_sentence(const std::string& words) {
+  return words.ends_with('?') ? words : words + ".";
+}
+
+int tell(const std::string& text) {
+  fmt::print("{}", text);
+  return kExitDone;
 }
 
 }  // namespace
 
 int run_command_line(int argc, const char* const* argv) {
-  CLI::App app{
-      "Measures what a ball launcher feeds, and says whether it is "
-      "even enough to compare rubbers with.",
-      "evenfeed"};
-  app.require_subcommand(1);
-  app.set_version_flag("--version", EVENFEED_VERSION);
   const auto commands = all_commands();
-  for (const auto& command : commands) {
-    CLI::App* sub = app.add_subcommand(std::string(command->name()),
-                                       std::string(command->summary()));
-    sub->footer(fmt::format("Example:\n  {}", command->example()));
-    command->setup(*sub);
+  const Arguments program = the_program(commands);
+  CLI::App& app = program.parser();
+
+  std::vector<std::string> words(argv + std::min(argc, 1), argv + argc);
+  if (words.empty() || words == std::vector<std::string>{"help"} ||
+      words == std::vector<std::string>{"--help"} ||
+      words == std::vector<std::string>{"-h"}) {
+    return tell(overview_text(commands));
   }
-  if (const char* word = unknown_command(argc, argv, commands)) {
-    return report(
-        kExitWrongUse,
-        fmt::format(
-            "'{}' is not a command. Commands: {}.", word, names_of(commands)));
+  if (words[0] == "help") {  // help store add = store add --help
+    words.erase(words.begin());
+    words.push_back("--help");
+  } else if (words[0] == "version") {
+    words[0] = "--version";
+  }
+  const std::vector<std::string> names = names_of(commands);
+  if (!words[0].starts_with("-") &&
+      std::find(names.begin(), names.end(), words[0]) == names.end()) {
+    return report(kExitWrongUse,
+                  fmt::format("'{}' is not a command{} Commands: {}.",
+                              words[0],
+                              as_sentence(did_you_mean(words[0], names)),
+                              fmt::join(names, ", ")));
   }
   try {
-    app.parse(argc, argv);
+    std::reverse(words.begin(), words.end());  // as CLI11 wants them
+    app.parse(words);
   } catch (const CLI::ParseError& error) {
     if (error.get_exit_code() == 0) return app.exit(error);  // --help
-    return report(
-        kExitWrongUse,
-        fmt::format("{}. See 'evenfeed{} --help'.",
-                    error.what(),
-                    app.get_subcommands().empty()
-                        ? ""
-                        : " " + app.get_subcommands()[0]->get_name()));
+    return report(kExitWrongUse,
+                  fmt::format("{} See '{} --help'.",
+                              as_sentence(fault_of(app, error)),
+                              called_as(innermost(app))));
   }
   for (const auto& command : commands) {
     if (app.got_subcommand(std::string(command->name()))) {

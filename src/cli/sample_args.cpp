@@ -6,11 +6,11 @@
 
 namespace evenfeed {
 
-void SampleArgs::setup(CLI::App& app) {
-  app.add_option("--sample-x",
-                 x_mm_,
-                 "Where the sample's plane meets the table's plane, mm from "
-                 "the table's centre; without it the returns tell");
+void SampleArgs::setup(Arguments& args) {
+  args.add_option("--sample-x",
+                  x_mm_,
+                  "Where the sample's plane meets the table's plane, mm from "
+                  "the table's centre; without it the returns tell");
 }
 
 void SampleArgs::apply(Profile& profile) const {

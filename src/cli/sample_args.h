@@ -2,17 +2,16 @@
 // Where the sample stands, for commands that measure.
 #pragma once
 
+#include "cli/arguments.h"
 #include "pipeline/profile.h"
 
 #include <optional>
-
-#include <CLI/CLI.hpp>
 
 namespace evenfeed {
 
 class SampleArgs {
  public:
-  void setup(CLI::App& app);
+  void setup(Arguments& args);
   /// What was told on the command line is the truth.
   void apply(Profile& profile) const;
 

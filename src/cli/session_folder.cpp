@@ -89,21 +89,34 @@ class JsonFile {
   Json json_;
 };
 
-void read_session_json(const JsonFile& file, SessionRecord& record) {
-  SessionHead& head = record.head;
+Provenance provenance_in(const JsonFile& file) {
+  Provenance from;
+  SessionHead& head = from.head;
   head.launcher = file.text("launcher");
   head.sample = file.text("sample");
   head.ball_set = file.text("balls");
   head.note = file.text("note");
   head.profile_name = file.text("profile");
+  head.program_version = file.text("program_version");
+  head.dated_by = file.text("dated_by");
   head.source.path = file.text("film");
   head.source.sha256 = file.text("sha256");
   if (file.has("bytes")) head.source.bytes = file.whole("bytes");
   if (const auto filmed = parse_date_time(file.text("filmed"))) {
     head.started_at = *filmed;
   }
-  record.settings = file.properties("settings");
-  record.sample_properties = file.properties("sample_properties");
+  from.settings = file.properties("settings");
+  from.sample_properties = file.properties("sample_properties");
+  const std::map<std::string, double> picture = file.numbers("picture");
+  const auto number = [&](const char* key) {
+    const auto found = picture.find(key);
+    return found == picture.end() ? 0 : found->second;
+  };
+  from.film.width_px = static_cast<int>(number("width_px"));
+  from.film.height_px = static_cast<int>(number("height_px"));
+  from.film.frames = static_cast<int>(number("frames"));
+  from.film.duration_s = number("duration_s");
+  return from;
 }
 
 void read_judgement(const JsonFile& file, SessionHead& head) {
@@ -138,20 +151,47 @@ SourceFile source_of(const fs::path& file) {
   return source;
 }
 
-std::string film_json(const SourceFile& film,
-                      UnixSeconds filmed,
-                      const std::string& profile_name,
+std::string film_json(const Provenance& provenance,
                       const SharedUncertainty& shared) {
-  Json json{{"film", film.path},
-            {"bytes", film.bytes},
-            {"sha256", film.sha256},
-            {"filmed", date_time_text(filmed)},
-            {"profile", profile_name},
+  const SessionHead& head = provenance.head;
+  const auto text_or_null = [](const std::string& text) {
+    return text.empty() ? Json(nullptr) : Json(text);
+  };
+  const auto object = [](const std::vector<Property>& properties) {
+    Json json = Json::object();
+    for (const Property& one : properties) json[one.key] = one.value;
+    return json;
+  };
+  Json json{{"program_version", head.program_version},
+            {"film", head.source.path},
+            {"bytes", head.source.bytes},
+            {"sha256", head.source.sha256},
+            {"picture",
+             {{"width_px", provenance.film.width_px},
+              {"height_px", provenance.film.height_px},
+              {"frames", provenance.film.frames},
+              {"duration_s", provenance.film.duration_s}}},
+            {"filmed", date_time_text(head.started_at)},
+            {"dated_by", head.dated_by},
+            {"profile", head.profile_name},
+            {"launcher", text_or_null(head.launcher)},
+            {"sample", text_or_null(head.sample)},
+            {"balls", text_or_null(head.ball_set)},
+            {"note", text_or_null(head.note)},
+            {"settings", object(provenance.settings)},
+            {"sample_properties", object(provenance.sample_properties)},
             {"shared_uncertainty", Json::object()}};
   for (const auto& [column, sigma] : shared) {
     if (std::isfinite(sigma)) json["shared_uncertainty"][column] = sigma;
   }
   return json.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
+}
+
+Provenance read_provenance(const fs::path& folder) {
+  const fs::path file = folder / "session.json";
+  std::error_code none;
+  require_file_if_there(file);
+  return fs::exists(file, none) ? provenance_in(JsonFile(file)) : Provenance();
 }
 
 std::vector<SharedUncertainty> shared_uncertainties(
@@ -201,9 +241,10 @@ SessionRecord read_session_folder(const fs::path& folder) {
   record.profile_text = text_of("profile.toml");
   record.baseline_text = text_of("baseline.json");
   const bool has_session = fs::exists(folder / "session.json", none);
-  if (has_session) {
-    read_session_json(JsonFile(folder / "session.json"), record);
-  }
+  Provenance from = read_provenance(folder);
+  record.head = std::move(from.head);
+  record.settings = std::move(from.settings);
+  record.sample_properties = std::move(from.sample_properties);
   const bool has_summary = fs::exists(folder / "summary.json", none);
   if (has_summary) {
     const JsonFile summary(folder / "summary.json");

@@ -3,6 +3,7 @@
 // wrote is read back, so that it can be filed afterwards.
 #pragma once
 
+#include "session/provenance.h"
 #include "session/session_record.h"
 #include "session/shared_uncertainty.h"
 
@@ -17,10 +18,13 @@ SourceFile source_of(const std::filesystem::path& file);
 
 /// session.json of a session folder: which film it came from, when that was
 /// filmed, by which profile it was judged, what is uncertain in all its feeds.
-std::string film_json(const SourceFile& film,
-                      UnixSeconds filmed,
-                      const std::string& profile_name,
+/// Describes sample and launcher too, as far as they were named.
+std::string film_json(const Provenance& provenance,
                       const SharedUncertainty& shared);
+
+/// What session.json of the folder tells; empty fields where there is none.
+/// Throws InputError for one that cannot be read.
+Provenance read_provenance(const std::filesystem::path& folder);
 
 /// What session.json beside each feeds file tells of that; empty where there
 /// is none, and for files that all come from one film.

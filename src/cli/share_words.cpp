@@ -27,7 +27,7 @@ Share parse_share(const std::string& text) {
   if (!first || !second || share.all < 1 || share.yes < 0 ||
       share.yes > share.all) {
     throw UsageError(fmt::format(
-        "--counts: '{}': write successes/trials, such as 9/14", text));
+        "--counts: '{}': write successes/trials, such as 11/20", text));
   }
   return share;
 }

@@ -7,7 +7,7 @@
 
 namespace evenfeed {
 
-/// `counts` like "9/14". Each share with its Wilson and exact interval; every
+/// `counts` like "11/20". Each share with its Wilson and exact interval; every
 /// two with the difference, Newcombe's interval, Fisher's test (adjusted by
 /// Holm) and whether they can be told apart. Throws UsageError for a count
 /// that is none, or names that do not fit.

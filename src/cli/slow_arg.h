@@ -3,21 +3,18 @@
 // measure and session.
 #pragma once
 
+#include "cli/arguments.h"
 #include "geometry/sighting.h"
 #include "vision/video_source.h"
 
 #include <optional>
 #include <vector>
 
-namespace CLI {
-class App;
-}
-
 namespace evenfeed {
 
 class SlowArg {
  public:
-  void setup(CLI::App& app);
+  void setup(Arguments& args);
   VideoOptions video() const;
   /// The same of sightings that stand in a film's place.
   std::vector<Sighting> as_taken(std::vector<Sighting> sightings) const;

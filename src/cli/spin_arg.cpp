@@ -3,16 +3,14 @@
 
 #include "flight/flight_options.h"
 
-#include <CLI/CLI.hpp>
-
 namespace evenfeed {
 
-void SpinArg::setup(CLI::App& app) {
-  app.add_option("--spin",
-                 spin_,
-                 "Spin the launcher is set to: top, back, none or unknown; "
-                 "not given = as the profile says, unknown if it does not")
-      ->check(CLI::IsMember({"top", "back", "none", "unknown"}));
+void SpinArg::setup(Arguments& args) {
+  args.add_option("--spin",
+                  spin_,
+                  "Spin the launcher is set to: top, back, none or unknown; "
+                  "not given = as the profile says, unknown if it does not")
+      .one_of({"top", "back", "none", "unknown"});
 }
 
 void SpinArg::apply(FlightOptions& flight) const {

@@ -2,11 +2,9 @@
 // What a user can say about the balls' spin, shared by measure and session.
 #pragma once
 
-#include <string>
+#include "cli/arguments.h"
 
-namespace CLI {
-class App;
-}
+#include <string>
 
 namespace evenfeed {
 
@@ -14,7 +12,7 @@ struct FlightOptions;
 
 class SpinArg {
  public:
-  void setup(CLI::App& app);
+  void setup(Arguments& args);
   /// Changes what the profile believes, if anything was said.
   void apply(FlightOptions& flight) const;
 

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "cli/store_words.h"
 
+#include "base/counted.h"
 #include "base/csv.h"
 #include "cli/text_table.h"
 #include "session/feeds_file.h"
@@ -106,9 +107,12 @@ std::string session_words(const SessionRecord& record) {
                       head.source.path,
                       head.source.bytes,
                       head.source.sha256);
+  if (!head.program_version.empty()) {
+    text += fmt::format("measured  by evenfeed {}\n", head.program_version);
+  }
   if (!head.note.empty()) text += fmt::format("note      {}\n", head.note);
-  text += fmt::format("{} feeds: {} keep, {} review, {} discard; {}\n\n",
-                      head.feeds,
+  text += fmt::format("{}: {} keep, {} review, {} discard; {}\n\n",
+                      counted(head.feeds, "feed"),
                       head.keep,
                       head.review,
                       head.discard,
@@ -138,9 +142,9 @@ std::string services_table(const std::vector<ServiceEvent>& events) {
 }
 
 std::string check_words(const StoreCheck& check) {
-  std::string text = fmt::format("{} sessions, {} feeds: {}\n",
-                                 check.sessions,
-                                 check.feeds,
+  std::string text = fmt::format("{}, {}: {}\n",
+                                 counted(check.sessions, "session"),
+                                 counted(check.feeds, "feed"),
                                  check.faults.empty() ? "whole" : "NOT WHOLE");
   for (const std::string& fault : check.faults) text += "  " + fault + "\n";
   return text;

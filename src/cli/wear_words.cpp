@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "cli/wear_words.h"
 
+#include "base/counted.h"
 #include "base/csv.h"
 #include "cli/text_table.h"
 #include "wear/words.h"
@@ -63,12 +64,13 @@ std::string table_of(const WearResult& result) {
 std::string wear_words(const WearResult& result) {
   const WearHistory& history = result.history;
   std::string text = fmt::format(
-      "{}: {} sessions, {:.0f} feeds, {} service "
-      "entries\n{}\n",
+      "{}: {}, {}, {}\n{}\n",
       history.launcher,
-      history.sessions.size(),
-      history.feeds,
-      history.events.size(),
+      counted(static_cast<std::int64_t>(history.sessions.size()), "session"),
+      counted(std::llround(history.feeds), "feed"),
+      counted(static_cast<std::int64_t>(history.events.size()),
+              "service entry",
+              "service entries"),
       result.headline());
   bool any = false;
   for (const MeasureWear& one : result.measures) any = any || one.trend.ok;

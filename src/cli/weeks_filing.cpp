@@ -4,6 +4,7 @@
 #include "base/atomic_file.h"
 #include "base/error.h"
 #include "base/sha256.h"
+#include "base/version.h"
 #include "cli/filing_args.h"
 #include "session/feeds_file.h"
 
@@ -68,15 +69,16 @@ SessionRecord weeks_record(const WeeksScenario& scenario,
   head.sample = session.sample;
   head.started_at = session.started_at;
   head.filed_at = session.started_at;
+  head.program_version = program_version();
   head.source.path = fmt::format("simulated, seed {}", filing.seed);
   head.source.sha256 = sha256_of(fmt::format(
       "{}\nseed {}, session {}", filing.scenario_text, filing.seed, index));
-  head.profile_name = filing.profile_file.stem().string();
+  head.profile_name = filing.profile_name;
   head.ready = result.ready;
   head.ready_at_feed = result.ready_at_feed;
   head.stable_from_feed = result.stable_from_feed;
   head.note = "simulated";
-  record.profile_text = read_file(filing.profile_file);
+  record.profile_text = filing.profile_text;
   if (result.baseline.ok && !result.baseline_provisional) {
     record.baseline_text = baseline_text(result.baseline);
   }

@@ -6,7 +6,6 @@
 #include "session/store.h"
 #include "simulate/weeks.h"
 
-#include <filesystem>
 #include <string>
 
 namespace evenfeed {
@@ -14,7 +13,8 @@ namespace evenfeed {
 struct WeeksFiling {
   std::string scenario_text;
   std::uint64_t seed = 1;
-  std::filesystem::path profile_file;
+  std::string profile_name;
+  std::string profile_text;
   QualityOptions quality;
 };
 

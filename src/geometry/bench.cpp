@@ -5,6 +5,7 @@
 #include "base/check.h"
 #include "base/toml_file.h"
 #include "base/units.h"
+#include "base/version.h"
 
 namespace evenfeed {
 namespace {
@@ -94,8 +95,8 @@ std::string bench_text(const Bench& bench) {
   const CameraModel& camera = bench.camera;
   TomlWriter out;
   out.comment(
-      "A calibrated bench: one camera over one table, written by "
-      "evenfeed calibrate.");
+      "A calibrated bench: one camera over one table. Written by evenfeed " +
+      std::string(program_version()) + ".");
   out.section("camera");
   out.integer("width_px", camera.width_px);
   out.integer("height_px", camera.height_px);

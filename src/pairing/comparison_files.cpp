@@ -2,6 +2,7 @@
 #include "pairing/comparison_files.h"
 
 #include "base/csv.h"
+#include "base/version.h"
 
 #include <cmath>
 
@@ -178,6 +179,7 @@ std::string balance_text(const Comparison& comparison) {
 
 std::string effect_text(const Comparison& comparison) {
   Json json;
+  json["program_version"] = program_version();
   json["confidence"] = comparison.confidence;
   json["power"] = comparison.power;
   json["samples"] = Json::array();

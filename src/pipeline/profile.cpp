@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "pipeline/profile.h"
 
+#include "base/atomic_file.h"
 #include "base/units.h"
 #include "flight/characteristics.h"
 
@@ -48,7 +49,11 @@ std::map<std::string, double> load_calipers(const TomlTable& calipers) {
 }  // namespace
 
 Profile load_profile(const std::filesystem::path& path) {
-  const TomlTable root = TomlTable::read(path);
+  return parse_profile(read_file(path), path.string());
+}
+
+Profile parse_profile(std::string_view text, const std::string& name) {
+  const TomlTable root = TomlTable::parse(text, name);
   Profile profile;
   profile.surface = load_surface(root.table("surface"));
   profile.flight = load_flight_options(root);

@@ -41,5 +41,6 @@ struct Profile {
 
 /// Throws InputError naming file, line and key.
 Profile load_profile(const std::filesystem::path& path);
+Profile parse_profile(std::string_view text, const std::string& name);
 
 }  // namespace evenfeed

@@ -18,7 +18,7 @@ namespace evenfeed {
 struct OrderOptions {
   std::vector<std::string> samples;
   int trials = 40;         ///< per sample, rounded up to whole blocks
-  int turn = 1;            ///< feeds in a row on one sample before the next
+  int turn = 10;           ///< feeds in a row on one sample before the next
   int warm_up = 30;        ///< feeds before the first trial
   int recheck = 5;         ///< launcher-only feeds at a time, 0: none
   int recheck_every = 40;  ///< trials between them

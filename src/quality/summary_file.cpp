@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: MIT
 // summary.json: what was decided about the trial, for programs and the report.
+#include "base/version.h"
 #include "quality/qualification.h"
 
 #include <cmath>
@@ -103,6 +104,7 @@ Json ball_json(const BallEffect& effect) {
 
 std::string summary_text(const Qualification& result) {
   Json json;
+  json["program_version"] = program_version();
   json["ready"] = result.ready;
   json["ready_at_feed"] = feed_or_null(result.ready_at_feed);
   json["stable_from_feed"] = feed_or_null(result.stable_from_feed);

@@ -7,37 +7,14 @@
 #include <cmath>
 
 #include <fmt/format.h>
-#include <nlohmann/json.hpp>
 
 namespace evenfeed {
 namespace {
-
-using Json = nlohmann::json;
-
-Json number(double value) {
-  return std::isfinite(value) ? Json(value) : Json(nullptr);
-}
 
 int decimals_of(const ChartSeries& chart) {
   return chart.characteristic.empty()
              ? 2
              : characteristic_decimals(chart.characteristic);
-}
-
-Json numbers(const std::vector<double>& values) {
-  Json out = Json::array();
-  for (const double value : values) out.push_back(number(value));
-  return out;
-}
-
-Json chart_object(const ChartSeries& chart) {
-  return {{"title", chart_title(chart)},
-          {"decimals", decimals_of(chart)},
-          {"centre", number(chart.centre)},
-          {"feed", chart.feeds},
-          {"value", numbers(chart.values)},
-          {"lower", numbers(chart.lower)},
-          {"upper", numbers(chart.upper)}};
 }
 
 }  // namespace
@@ -69,19 +46,6 @@ std::string chart_description(const ChartSeries& chart) {
   }
   return text + (count == 0 ? "; no point beyond its limits"
                             : "; beyond the limits at feed " + signals);
-}
-
-std::string chart_json(const ReportInput& input) {
-  Json out{{"feeds", Json::object()}, {"charts", Json::array()}};
-  for (const JudgedFeed& one : input.feeds) {
-    out["feeds"][std::to_string(one.feed.number)] = {{"verdict", one.verdict},
-                                                     {"phase", one.phase}};
-  }
-  for (const ChartSeries& chart : input.charts) {
-    out["charts"].push_back(chart_object(chart));
-  }
-  // Text that is not UTF-8 must not stop a report.
-  return out.dump(-1, ' ', false, Json::error_handler_t::replace);
 }
 
 }  // namespace evenfeed

@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: MIT
-// The control charts as the page's script reads them.
+// What a control chart shows, in words.
 #pragma once
 
 #include "report/report_input.h"
@@ -16,10 +16,5 @@ bool beyond_limits(const ChartSeries& chart, std::size_t i);
 
 /// What a chart says, in one sentence, for those who cannot see it.
 std::string chart_description(const ChartSeries& chart);
-
-/// JSON {"feeds": {"12": {"verdict": "keep", "phase": "monitor"}},
-/// "charts": [{"title", "decimals", "centre", "feed": [], "value": [],
-/// "lower": [], "upper": []}]}; unknown numbers are null.
-std::string chart_json(const ReportInput& input);
 
 }  // namespace evenfeed

@@ -67,20 +67,21 @@ std::string verdict_cell(const std::string& verdict) {
     const char* sign;
     const char* style;
   };
-  constexpr std::array<Word, 3> kWords{{{"keep", "●", "keep"},
-                                        {"review", "▲", "review"},
-                                        {"discard", "✕", "discard"}}};
+  static constexpr std::array<Word, 3> kWords{{{"keep", "●", "keep"},
+                                               {"review", "▲", "review"},
+                                               {"discard", "✕", "discard"}}};
   for (const Word& word : kWords) {
     if (verdict == word.verdict) {
       return fmt::format(
-          "<td class=\"v {}\"><span aria-hidden=\"true\">{}"
+          "<td class=\"v {}\" data-sort=\"{}\"><span aria-hidden=\"true\">{}"
           "</span> {}</td>",
           word.style,
+          &word - kWords.data(),
           word.sign,
           word.verdict);
     }
   }
-  return fmt::format("<td class=\"v unjudged\">■ {}</td>",
+  return fmt::format("<td class=\"v unjudged\" data-sort=\"3\">■ {}</td>",
                      verdict.empty() ? "not judged" : escape_html(verdict));
 }
 
@@ -121,19 +122,20 @@ std::vector<std::string> remarks_once(const ReportInput& input) {
 std::string feed_row(const JudgedFeed& one,
                      const std::string& why,
                      const std::vector<Column>& columns) {
-  std::string row = fmt::format(
-      "<tr><th scope=\"row\" data-sort=\"{0}\">{0}</th>{1}<td "
-      "class=\"p\">{2}</td>"
-      "<td class=\"why\">{3}</td>",
-      one.feed.number,
-      verdict_cell(one.verdict),
-      escape_html(one.phase),
-      why);
+  std::string row =
+      fmt::format("<tr{0}><th scope=\"row\" data-sort=\"{1}\">{1}</th>{2}",
+                  one.verdict == "keep" ? " class=\"kept\"" : "",
+                  one.feed.number,
+                  verdict_cell(one.verdict));
   row += number_cell({one.feed.t_bounce_s, kNotKnown}, 2);
   for (const Column& column : columns) {
     row += number_cell(one.feed[column.id], column.decimals);
   }
-  return row + "</tr>\n";
+  return row + fmt::format(
+                   "<td class=\"p\">{}</td><td class=\"why\">{}</td>"
+                   "</tr>\n",
+                   escape_html(one.phase),
+                   why);
 }
 
 std::string sd_cell(double value, int decimals) {
@@ -145,13 +147,15 @@ std::string sd_cell(double value, int decimals) {
 
 std::string feed_table(const ReportInput& input) {
   const std::vector<Column> columns = columns_in_use(input);
-  std::string out = "<div class=\"wide\"><table id=\"feeds\">\n<thead><tr>" +
-                    heading("feed", "") + heading("verdict", "") +
-                    heading("phase", "") + heading("why", "") +
-                    heading("bounce at", "s");
+  std::string out =
+      "<div class=\"wide tall\" tabindex=\"0\" role=\"region\" "
+      "aria-label=\"Every feed\"><table id=\"feeds\">\n<caption>Values ± "
+      "standard uncertainty of the measurement.</caption>\n<thead><tr>" +
+      heading("feed", "") + heading("verdict", "") + heading("bounce at", "s");
   for (const Column& column : columns) {
     out += heading(column.heading, info(column.id).unit);
   }
+  out += heading("phase", "") + heading("why", "");
   out += "</tr></thead>\n<tbody>\n";
   const std::vector<std::string> why = remarks_once(input);
   for (std::size_t i = 0; i < input.feeds.size(); ++i) {
@@ -163,7 +167,10 @@ std::string feed_table(const ReportInput& input) {
 std::string gauge_table(const ReportInput& input) {
   if (input.gauges.empty()) return {};
   std::string out =
-      "<div class=\"wide\"><table>\n<thead><tr><th scope=\"col\">what</th>"
+      "<div class=\"wide\" tabindex=\"0\" role=\"region\" aria-label=\"How "
+      "much of the spread is measurement\"><table>\n<caption>Standard "
+      "deviations, in the unit of the row.</caption>\n<thead><tr><th "
+      "scope=\"col\">what</th>"
       "<th scope=\"col\">mean</th>"
       "<th scope=\"col\">observed sd</th>"
       "<th scope=\"col\">of that, measurement</th>"

@@ -32,10 +32,12 @@ std::string how_to(const OrderOptions& options) {
 std::string rows(const std::vector<PlannedTrial>& plan) {
   std::string out =
       "<div class=\"wide\"><table><thead><tr><th "
-      "class=\"n\">order</th><th>what</th>"
-      "<th class=\"n\">block</th><th>sample</th><th "
-      "class=\"n\">ball</th><th>done</th><th>feed</th>"
-      "<th>note</th></tr></thead><tbody>\n";
+      "scope=\"col\" class=\"n\">order</th><th scope=\"col\">what</th>"
+      "<th scope=\"col\" class=\"n\">block</th><th "
+      "scope=\"col\">sample</th><th "
+      "scope=\"col\" class=\"n\">ball</th><th scope=\"col\">done</th><th "
+      "scope=\"col\">feed</th>"
+      "<th scope=\"col\">note</th></tr></thead><tbody>\n";
   for (const PlannedTrial& trial : plan) {
     out += fmt::format(
         "<tr><td class=\"n\">{}</td><td>{}</td><td class=\"n\">{}</td>"

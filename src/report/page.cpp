@@ -1,15 +1,22 @@
 // SPDX-License-Identifier: MIT
 #include "report/page.h"
 
+#include "base/counted.h"
+#include "base/csv.h"
 #include "base/units.h"
 #include "report/advice.h"
 #include "report/assets.h"
 #include "report/chart_data.h"
+#include "report/chart_svg.h"
 #include "report/feed_table.h"
 #include "report/html.h"
 #include "report/landing_map.h"
 #include "report/page_frame.h"
+#include "report/provenance_section.h"
+#include "report/returns_section.h"
 #include "report/words.h"
+
+#include <cmath>
 
 #include <fmt/format.h>
 
@@ -28,14 +35,40 @@ std::string_view mood_class(Mood mood) {
   return "";
 }
 
+// The figures a tester quotes: the sd of the stable process, by what the
+// profile judges; measurement included, as it was observed.
+std::string how_even(const ReportInput& input) {
+  if (input.baseline.sd.empty()) return {};
+  std::string list;
+  for (const char* column : {"x_mm", "y_mm", "speed_in_mps", "descent_deg"}) {
+    const auto sd = input.baseline.sd.find(column);
+    const auto id = find_characteristic(column);
+    if (sd == input.baseline.sd.end() || !id || !std::isfinite(sd->second)) {
+      continue;
+    }
+    list += fmt::format("{}{} {} {}",
+                        list.empty() ? "" : ", ",
+                        info(*id).words,
+                        csv_number(sd->second, characteristic_decimals(column)),
+                        info(*id).unit);
+  }
+  if (list.empty()) return {};
+  return fmt::format(
+      "<p class=\"even\">From feed to feed (sd of {}{}): {}.</p>\n",
+      counted(input.baseline.n, "feed"),
+      input.baseline.provisional ? ", all there are" : " of the stable stretch",
+      escape_html(list));
+}
+
 std::string verdict_box(const ReportInput& input) {
   const VerdictSentence sentence = verdict_sentence(input);
   std::string out = fmt::format(
-      "<div class=\"verdict {}\"><strong>{}</strong><p>{}</p>\n"
+      "<div class=\"verdict {}\"><h2>{}</h2><p>{}</p>\n{}"
       "<ul class=\"counts\">\n<li><b>{}</b> feeds</li>\n",
       mood_class(sentence.mood),
       escape_html(sentence.headline),
       escape_html(sentence.detail),
+      how_even(input),
       input.feeds.size());
   if (input.judged) {
     for (const char* verdict : {"keep", "review", "discard"}) {
@@ -68,31 +101,42 @@ std::string map_section(const ReportInput& input) {
   return out + "</section>\n";
 }
 
+std::string chart_figure(const ReportInput& input, const ChartSeries& chart) {
+  return fmt::format("<figure><figcaption>{}</figcaption>{}</figure>\n",
+                     escape_html(chart_title(chart)),
+                     chart_svg(input, chart));
+}
+
+// The charts that judge everything together come first; one per characteristic
+// and kind is for who looks for the reason.
 std::string chart_section(const ReportInput& input) {
   if (input.charts.empty()) return {};
+  std::string first, folded;
+  for (const ChartSeries& chart : input.charts) {
+    const bool plain =
+        chart.chart == "individuals" || chart.characteristic.empty();
+    (plain ? first : folded) += chart_figure(input, chart);
+  }
   std::string out =
-      "<section><h2>Control charts</h2>\n<p class=\"hint\">Solid line: centre; "
+      "<section><h2>Feed by feed</h2>\n<p class=\"hint\">Solid line: centre; "
       "dashed: limits; dotted: two thirds of the way there. A ring is a point "
       "beyond its limit. The shaded bands are the warm-up and the baseline."
-      "</p>\n<noscript><p>The charts need scripts; everything they led to is "
-      "in "
-      "the lists and the table.</p></noscript>\n<div class=\"charts\">\n";
-  for (std::size_t i = 0; i < input.charts.size(); ++i) {
-    out += fmt::format(
-        "<figure><figcaption>{}</figcaption><div class=\"plot\"><canvas "
-        "id=\"chart-{}\" role=\"img\" aria-label=\"{}\"></canvas></div>"
-        "</figure>\n",
-        escape_html(chart_title(input.charts[i])),
-        i,
-        escape_html(chart_description(input.charts[i])));
+      "</p>\n<div class=\"charts\">\n" +
+      first + "</div>\n";
+  if (!folded.empty()) {
+    out +=
+        "<details><summary>More charts: small shifts, spread</summary>\n"
+        "<div class=\"charts\">\n" +
+        folded + "</div></details>\n";
   }
-  return out + "</div></section>\n";
+  return out + "</section>\n";
 }
 
 std::string table_sections(const ReportInput& input) {
   std::string out =
-      "<section><h2>Every feed</h2>\n<p class=\"hint\">Values ± standard "
-      "uncertainty of the measurement. Click a heading to sort.</p>\n" +
+      "<section class=\"feeds\"><h2>Every feed</h2>\n<input type=\"checkbox\" "
+      "id=\"doubtful\"><label for=\"doubtful\"> only those that are not "
+      "kept</label>\n" +
       feed_table(input) + "</section>\n";
   const std::string gauges = gauge_table(input);
   if (!gauges.empty()) {
@@ -132,14 +176,14 @@ std::string report_page(const ReportInput& input) {
                    "evenfeed report on " + input.title) +
          verdict_box(input) +
          list_section("Warnings", "warning", input.warnings) +
-         list_section("What changed", "", signals) + map_section(input) +
-         chart_section(input) + table_sections(input) + bench_section(input) +
-         reading_guide() + safety_notes() +
+         list_section("What changed", "", signals) + provenance_section(input) +
+         returns_section(input) + map_section(input) + chart_section(input) +
+         table_sections(input) + bench_section(input) + reading_guide() +
+         safety_notes() +
          "<footer>Frame: origin at the centre of the surface, x towards the "
          "receiving end, y to the left, z up. The same values stand in "
          "feeds.csv, tagged.csv and summary.json beside this page.</footer>\n" +
-         page_foot(input.charts.empty() ? "" : chart_json(input),
-                   {page_script()});
+         page_foot("", {page_script()});
 }
 
 }  // namespace evenfeed

@@ -100,6 +100,9 @@ std::string effect_section(const Comparison& comparison) {
       100 * comparison.confidence,
       films ? " What the films themselves leave uncertain is in the intervals."
             : "");
+  out +=
+      "<noscript><p>The pictures need scripts; what they show is in the tables."
+      "</p></noscript>\n";
   for (std::size_t i = 0; i < comparison.effects.size(); ++i) {
     const Effect& effect = comparison.effects[i];
     out += canvas(fmt::format("effect-{}", i),

@@ -27,9 +27,9 @@ std::string table(const std::vector<std::string>& heads,
                   const std::string& rows) {
   std::string out = "<div class=\"wide\"><table><thead><tr>";
   for (const std::string& head : heads) {
-    out += head[0] == '>'
-               ? "<th class=\"n\">" + escape_html(head.substr(1)) + "</th>"
-               : "<th>" + escape_html(head) + "</th>";
+    out += head[0] == '>' ? "<th scope=\"col\" class=\"n\">" +
+                                escape_html(head.substr(1)) + "</th>"
+                          : "<th scope=\"col\">" + escape_html(head) + "</th>";
   }
   return out + "</tr></thead><tbody>\n" + rows + "</tbody></table></div>\n";
 }

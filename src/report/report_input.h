@@ -8,6 +8,7 @@
 #include "geometry/landing_zone.h"
 #include "geometry/surface.h"
 #include "quality/qualification.h"
+#include "session/provenance.h"
 
 #include <filesystem>
 #include <map>
@@ -44,6 +45,7 @@ struct ReportBaseline {
 
 struct ReportInput {
   std::string title = "session";
+  Provenance provenance;  ///< the caller's to add; what is not known is empty
   std::optional<Surface> surface;  ///< nullopt: only the landings are drawn
   std::optional<LandingZone> landing_zone;
   std::optional<Bench> bench;

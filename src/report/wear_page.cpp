@@ -122,11 +122,13 @@ std::string table_section(const WearResult& result) {
       "<section><h2>Every measure</h2>\n<p class=\"hint\">Movements with their "
       "intervals. The set-up's sd is what setting the bench up anew brings; a "
       "session's own error is what its feeds leave uncertain.</p>\n<div "
-      "class=\"wide\"><table>\n<thead><tr><th>measure</th>"
-      "<th class=\"n\">now</th><th class=\"n\">per 1000 feeds</th>"
-      "<th class=\"n\">per 30 days</th>"
-      "<th class=\"n\">set-up sd</th><th class=\"n\">own error</th>"
-      "<th>wear</th>"
+      "class=\"wide\"><table>\n<thead><tr><th scope=\"col\">measure</th>"
+      "<th scope=\"col\" class=\"n\">now</th><th scope=\"col\" class=\"n\">per "
+      "1000 feeds</th>"
+      "<th scope=\"col\" class=\"n\">per 30 days</th>"
+      "<th scope=\"col\" class=\"n\">set-up sd</th><th scope=\"col\" "
+      "class=\"n\">own error</th>"
+      "<th scope=\"col\">wear</th>"
       "</tr></thead>\n<tbody>\n";
   for (const MeasureWear& one : result.measures) out += measure_row(one);
   return out + "</tbody></table></div></section>\n";
@@ -163,9 +165,10 @@ std::string service_section(const WearHistory& history) {
   if (history.events.empty()) return {};
   std::string out =
       "<section><h2>Service log</h2>\n<div class=\"wide\"><table>\n<thead><tr>"
-      "<th>when</th><th>what</th><th>item</th>"
-      "<th class=\"n\">after feeds</th>"
-      "<th>note</th></tr></thead>\n<tbody>\n";
+      "<th scope=\"col\">when</th><th scope=\"col\">what</th><th "
+      "scope=\"col\">item</th>"
+      "<th scope=\"col\" class=\"n\">after feeds</th>"
+      "<th scope=\"col\">note</th></tr></thead>\n<tbody>\n";
   for (const WearEvent& one : history.events) {
     out += fmt::format(
         "<tr><td>{}</td><td>{}</td><td>{}</td><td class=\"n\">{:.0f}</td>"

@@ -49,6 +49,8 @@ struct SessionHead {
   UnixSeconds filed_at = 0;
   SourceFile source;
   std::string profile_name;
+  std::string program_version;  ///< that measured it; empty: not said
+  std::string dated_by;         ///< how started_at is known; empty: not said
   bool ready = false;
   std::optional<int> ready_at_feed;
   std::optional<int> stable_from_feed;

@@ -4,6 +4,7 @@
 // degrees and rev/s, the structs here SI.
 #pragma once
 
+#include "base/toml_file.h"
 #include "geometry/camera_model.h"
 #include "geometry/surface.h"
 
@@ -162,15 +163,15 @@ struct Scene {
   FilmOptions film;
 };
 
-/// Turns the name of a profile into the path of its file.
-using ProfileLookup = std::function<std::filesystem::path(std::string_view)>;
+/// The profile of that name.
+using ProfileLookup = std::function<TomlTable(std::string_view)>;
 
 /// Reads a scene strictly. Throws InputError naming file, line and key.
 Scene load_scene(const std::filesystem::path& path,
-                 const ProfileLookup& profile_path);
+                 const ProfileLookup& find_profile);
 Scene parse_scene(std::string_view text,
                   const std::string& name,
-                  const ProfileLookup& profile_path);
+                  const ProfileLookup& find_profile);
 
 /// The lens, pose and shutter of the scene's camera as the film begins.
 inline const CameraModel& true_camera(const Scene& scene) {

@@ -240,13 +240,13 @@ FilmOptions load_film(const TomlTable& table) {
   return film;
 }
 
-Scene read_scene(const TomlTable& root, const ProfileLookup& profile_path) {
+Scene read_scene(const TomlTable& root, const ProfileLookup& find_profile) {
   Scene scene;
   scene.name = root.text("name");
   scene.profile = root.text("profile");
   // Only two sections of the profile matter here; the others have readers of
   // their own, which refuse what they do not know.
-  const TomlTable profile = TomlTable::read(profile_path(scene.profile));
+  const TomlTable profile = find_profile(scene.profile);
   scene.surface = load_surface(profile.table("surface"));
   const Ball ball = load_ball(profile.table("ball"));
   scene.camera = load_camera(root.table("camera"));
@@ -264,13 +264,13 @@ Scene read_scene(const TomlTable& root, const ProfileLookup& profile_path) {
 
 Scene parse_scene(std::string_view text,
                   const std::string& name,
-                  const ProfileLookup& profile_path) {
-  return read_scene(TomlTable::parse(text, name), profile_path);
+                  const ProfileLookup& find_profile) {
+  return read_scene(TomlTable::parse(text, name), find_profile);
 }
 
 Scene load_scene(const std::filesystem::path& path,
-                 const ProfileLookup& profile_path) {
-  return parse_scene(read_file(path), path.string(), profile_path);
+                 const ProfileLookup& find_profile) {
+  return parse_scene(read_file(path), path.string(), find_profile);
 }
 
 }  // namespace evenfeed

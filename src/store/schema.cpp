@@ -119,6 +119,12 @@ ALTER TABLE feed ADD COLUMN ret_y_mm REAL;
 ALTER TABLE feed ADD COLUMN s_ret_y_mm REAL;
 )sql";
 
+// Which program measured a session, and how its date is known.
+constexpr std::string_view kStep4 = R"sql(
+ALTER TABLE session ADD COLUMN program_version TEXT;
+ALTER TABLE session ADD COLUMN dated_by TEXT;
+)sql";
+
 void require_ours(Database& database) {
   const std::int64_t id = database.integer("PRAGMA application_id");
   const bool empty =
@@ -155,7 +161,8 @@ void keep_copy(Database& database, int version) {
 }  // namespace
 
 const std::vector<std::string_view>& schema_steps() {
-  static const std::vector<std::string_view> kSteps{kStep1, kStep2, kStep3};
+  static const std::vector<std::string_view> kSteps{
+      kStep1, kStep2, kStep3, kStep4};
   return kSteps;
 }
 

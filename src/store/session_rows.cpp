@@ -98,7 +98,8 @@ constexpr std::string_view kHeadQuery =
     "SELECT session.id, launcher.name, sample.name, ball_set.name, started_at, "
     "filed_at, source_path, source_bytes, source_sha256, profile.name, ready, "
     "ready_at_feed, stable_from_feed, feeds, keep, review, discard, "
-    "session.note FROM session JOIN launcher ON launcher.id = launcher_id "
+    "session.note, program_version, dated_by FROM session JOIN launcher ON "
+    "launcher.id = launcher_id "
     "JOIN sample ON sample.id = sample_id "
     "JOIN profile ON profile.id = profile_id "
     "LEFT JOIN ball_set ON ball_set.id = ball_set_id ";
@@ -124,6 +125,8 @@ SessionHead head_of(const Statement& row) {
   head.review = static_cast<int>(row.integer(15));
   head.discard = static_cast<int>(row.integer(16));
   head.note = row.text(17);
+  head.program_version = row.text(18);
+  head.dated_by = row.text(19);
   return head;
 }
 
@@ -189,7 +192,7 @@ int insert_session(Database& database,
   Statement row(database,
                 "INSERT INTO session VALUES(?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, "
                 "?9, ?10, ?11, ?12, ?13, ?14, ?15, ?16, ?17, ?18, ?19, ?20, "
-                "?21)");
+                "?21, ?22, ?23)");
   const std::int64_t launcher = id_of(database, "launcher", head.launcher);
   const std::int64_t sample = id_of(database, "sample", head.sample);
   row.add(in_place_of).add(launcher).add(sample);
@@ -208,6 +211,7 @@ int insert_session(Database& database,
   row.add(count(record, "discard"));
   row.add_or_null(head.note).add_or_null(record.bench_text);
   row.add_or_null(record.baseline_text).add_or_null(record.summary_text);
+  row.add_or_null(head.program_version).add_or_null(head.dated_by);
   row.run();
   const std::int64_t id = database.last_id();
   insert_feeds(database, id, record.feeds);

@@ -154,8 +154,8 @@ void check_film(const std::filesystem::path& folder, bool list, bool raw) {
   if (raw) {
     const Scene scene =
         load_scene(folder / "scene.toml", [](std::string_view name) {
-          return std::filesystem::path(EVENFEED_ROOT) / "profiles" /
-                 (std::string(name) + ".toml");
+          return TomlTable::read(std::filesystem::path(EVENFEED_ROOT) /
+                                 "profiles" / (std::string(name) + ".toml"));
         });
     detector.learn({frame_of(FrameRenderer(scene, 1).render_empty())});
     next_frame = drawn(scene, 1);

@@ -2,10 +2,32 @@
 # The cases: what a user may type and what must come back.
 
 # The program itself.
-evenfeed_case(help EXIT 0 STDOUT "Subcommands:" ARGS --help)
+evenfeed_case(help EXIT 0 STDOUT "From a film to a verdict" ARGS --help)
+evenfeed_case(help/word EXIT 0 STDOUT "evenfeed help COMMAND" ARGS help)
+evenfeed_case(help/command EXIT 0 STDOUT "Usage: evenfeed session VIDEO --out FOLDER [OPTION...]"
+  ARGS help session)
+evenfeed_case(help/subcommand EXIT 0 STDOUT "evenfeed store export 3 --db launchers.db"
+  ARGS help store export)
+evenfeed_case(help/unknown EXIT 2 STDERR "'sesion' is not a command. Did you mean 'session'?"
+  ARGS help sesion)
+evenfeed_case(version_word EXIT 0 STDOUT "evenfeed ${PROJECT_VERSION}\n" ARGS version)
 evenfeed_case(version EXIT 0 STDOUT "${PROJECT_VERSION}" ARGS --version)
-evenfeed_case(no_command EXIT 2 STDERR "--help" ARGS)
+evenfeed_case(no_command EXIT 0 STDOUT "Start with\n  evenfeed session" ARGS)
 evenfeed_case(unknown_command EXIT 2 STDERR "'nonsense' is not a command" "simulate" ARGS nonsense)
+
+# What somebody may have meant.
+evenfeed_case(meant/command EXIT 2 STDERR "'sotre' is not a command. Did you mean 'store'?" ARGS sotre)
+evenfeed_case(meant/topic EXIT 2 STDERR "plan needs one of: trials, order" ARGS plan foo)
+evenfeed_case(meant/option EXIT 2 STDERR "report does not know --profil. Did you mean '--profile'?"
+  "evenfeed report --help" ARGS report one-feed --profil table-tennis)
+evenfeed_case(meant/profile EXIT 1 STDERR "--profile tennis" "Did you mean 'table-tennis'?"
+  ARGS report one-feed --profile tennis)
+evenfeed_case(meant/scene EXIT 1 STDERR "Did you mean 'half720p120'?" "short640p60"
+  ARGS simulate --scene half720p12 --out film)
+evenfeed_case(meant/column EXIT 1 STDERR "there is no column 'x_m'. Did you mean 'x_mm'?"
+  ARGS qualify one-feed/feeds.csv --characteristics x_m)
+evenfeed_case(meant/semicolons EXIT 1 STDERR "semicolons.csv: this looks like semicolons"
+  ARGS qualify semicolons.csv)
 
 # Every command: help with its worked example, and an option nobody knows.
 foreach(command "simulate|--out|film" "calibrate|no-table.mp4"
@@ -21,7 +43,7 @@ foreach(command "simulate|--out|film" "calibrate|no-table.mp4"
 endforeach()
 
 # simulate
-evenfeed_case(simulate/absent_scene EXIT 1 STDERR "absent.toml: no such file"
+evenfeed_case(simulate/absent_scene EXIT 1 STDERR "--scene absent.toml: neither a file nor a known scene" "half720p120"
   ARGS simulate --scene absent.toml --out film)
 evenfeed_case(simulate/bad_seed EXIT 2 STDERR "--seed = x" ARGS simulate --seed x --out film)
 evenfeed_case(simulate/no_folder EXIT 2 STDERR "--out is required" ARGS simulate)
@@ -79,6 +101,10 @@ evenfeed_case(qualify/limits EXIT 3 STDOUT "allowed is 70.0 mm"
   ARGS qualify uneven.csv --characteristics x_mm --gate)
 evenfeed_case(qualify/no_limits EXIT 0 STDOUT "nothing was asked of the spread"
   ARGS qualify uneven.csv --characteristics x_mm --gate --no-limits)
+evenfeed_case(qualify/overruled EXIT 0 STDOUT "1 verdict by hand: feed 1 discard -> keep"
+  ARGS qualify one-feed/feeds.csv --characteristics x_mm,y_mm --overrule overrule.csv)
+evenfeed_case(qualify/overruled_nobody EXIT 1 STDERR "overrule-nobody.csv:2, column 'feed': there is no feed '9'"
+  ARGS qualify one-feed/feeds.csv --characteristics x_mm,y_mm --overrule overrule-nobody.csv)
 evenfeed_case(qualify/absent EXIT 1 STDERR "absent.csv: no such file" ARGS qualify absent.csv)
 evenfeed_case(qualify/empty EXIT 1 STDERR "empty.csv: the file is empty" ARGS qualify empty.csv)
 evenfeed_case(qualify/bad_cell EXIT 1 STDERR "bad-cell.csv:3, column 'x_mm': '6x0.0'"
@@ -121,10 +147,10 @@ evenfeed_case(pair/ratio EXIT 0 STDOUT "36 pairs matched on speed_in_mps, x_mm a
   ARGS pair sheet-K-review.csv sheet-M.csv --names K,M --ratio 2)
 evenfeed_case(pair/planned EXIT 0 STDOUT "50 pairs were planned and 35 found"
   ARGS pair sheet-K.csv sheet-M.csv --planned 50)
-evenfeed_case(pair/counts EXIT 0 STDOUT "2/13 and 12/13 differ: difference -76.9 %"
-  ARGS pair --counts 2/13,9/14,12/13)
-evenfeed_case(pair/counts_alike EXIT 0 STDOUT "9/15 and 9/14 can not be told apart"
-  ARGS pair --counts 9/15,9/14)
+evenfeed_case(pair/counts EXIT 0 STDOUT "4/22 and 19/21 differ: difference -72.3 %"
+  ARGS pair --counts 4/22,11/20,19/21)
+evenfeed_case(pair/counts_alike EXIT 0 STDOUT "11/20 and 12/23 can not be told apart"
+  ARGS pair --counts 11/20,12/23)
 evenfeed_case(pair/bad_count EXIT 2 STDERR "'14/9'" "successes/trials" ARGS pair --counts 14/9,1/2)
 evenfeed_case(pair/order EXIT 0 STDOUT "18 pairs matched on speed_in_mps, x_mm and y_mm, out of 18 of K, 18 of M"
   ARGS pair sheet-K.csv --order order.csv --no-calipers)
@@ -148,6 +174,8 @@ evenfeed_case(report/quiet EXIT 0 STDOUT_FILE nothing.txt WRITES one-feed/report
   ARGS report one-feed --quiet)
 evenfeed_case(report/other_game EXIT 0 STDOUT_FILE report_done.txt WRITES one-feed/report.html
   ARGS report one-feed --profile pickleball)
+evenfeed_case(report/csv EXIT 0 STDOUT "2026-03-14T15:10:00Z,,bench-A,sheet K,,no" ARGS report kept-session --csv)
+evenfeed_case(report/csv_out EXIT 2 STDERR "leave out --out" ARGS report kept-session --csv --out a.html)
 evenfeed_case(report/absent EXIT 1 STDERR "absent: there is no such folder" ARGS report absent)
 evenfeed_case(report/bad_cell EXIT 1 STDERR "bad-session/tagged.csv:3, column 'x_mm': 'inf'"
   ARGS report bad-session)
@@ -164,7 +192,7 @@ foreach(topic "charts" "trials" "order|--samples|K,M" "factors|samples.csv" "cam
   list(GET words 0 name)
   evenfeed_case(plan/${name}/unknown_option EXIT 2 STDERR "--colour" ARGS plan ${words} --colour)
 endforeach()
-evenfeed_case(plan/no_topic EXIT 2 STDERR "A subcommand is required" ARGS plan)
+evenfeed_case(plan/no_topic EXIT 2 STDERR "evenfeed plan needs one of: trials, order" ARGS plan)
 evenfeed_case(plan/charts/table EXIT 0 STDOUT "chart           centre  warning   action" WRITES charts.csv
   ARGS plan charts --run-length 370 --characteristics 2 --shifts 0,0.5 --out charts.csv)
 evenfeed_case(plan/charts/quiet EXIT 0 STDOUT_FILE nothing.txt ARGS plan charts --quiet)
@@ -179,6 +207,7 @@ evenfeed_case(plan/trials/not_a_pilot EXIT 1 STDERR "court.toml: this is not JSO
   ARGS plan trials --pilot court.toml --difference 1)
 evenfeed_case(plan/order/files EXIT 0 STDOUT "warm-up" WRITES order order/order.csv order/order.html
   ARGS plan order --samples K,M --trials 8 --seed 7 --out order)
+evenfeed_case(plan/order/cost EXIT 0 STDOUT "changes of sample" ARGS plan order --samples K,M --trials 40)
 evenfeed_case(plan/order/one_sample EXIT 2 STDERR "samples = 1" ARGS plan order --samples K)
 evenfeed_case(plan/factors/aliased EXIT 0 STDOUT "it is settled by"
   ARGS plan factors samples.csv)
@@ -188,15 +217,22 @@ evenfeed_case(plan/camera/files EXIT 0 STDOUT "s_x mm" WRITES camera camera/came
   ARGS plan camera --eye-mm 685,-1700,2400 --out camera)
 evenfeed_case(plan/camera/blind EXIT 0 STDOUT "DEGENERATE"
   ARGS plan camera --eye-mm 150,0,2400 --target-mm 150,0,0)
-evenfeed_case(plan/camera/no_place EXIT 2 STDERR "one of --eye-mm and --bench" ARGS plan camera)
+evenfeed_case(plan/camera/no_place EXIT 2 STDERR "one of --height with --distance, --eye-mm and --bench"
+  ARGS plan camera)
+evenfeed_case(plan/camera/as_an_owner_knows_it EXIT 0 STDOUT "s_x mm"
+  ARGS plan camera --height 2400 --distance 900 --lens 1x)
+evenfeed_case(plan/camera/half_a_place EXIT 2 STDERR "--height and --distance belong together"
+  ARGS plan camera --height 2400)
+evenfeed_case(plan/camera/two_lenses EXIT 2 STDERR "--lens and --focal-px"
+  ARGS plan camera --height 2400 --distance 900 --lens 2x --focal-px 1000)
 evenfeed_case(plan/camera/below EXIT 2 STDERR "above the surface"
   ARGS plan camera --eye-mm 0,0,-5)
 
 # session, filing
 evenfeed_case(session/no_sample EXIT 2 STDERR "--db needs --launcher NAME and --sample NAME"
   ARGS session no-table.mp4 --out out --db a.db --launcher bench-A)
-evenfeed_case(session/no_db EXIT 2 STDERR "add --db FILE"
-  ARGS session no-table.mp4 --out out --sample "sheet K")
+evenfeed_case(session/no_db EXIT 2 STDERR "--replace is for filing: add --db FILE"
+  ARGS session no-table.mp4 --out out --sample "sheet K" --replace)
 evenfeed_case(session/bad_date EXIT 2 STDERR "--date 14.3.2026" "2026-03-14"
   ARGS session no-table.mp4 --out out --db a.db --launcher A --sample K --date 14.3.2026)
 evenfeed_case(session/bad_property EXIT 2 STDERR "--property hardness" "KEY=VALUE"
@@ -213,13 +249,16 @@ evenfeed_case(session/no_place_for_store EXIT 1 STDERR "absent/new.db: a store c
 
 # store: old.db is of version 1 (invented: one session of three feeds).
 evenfeed_case(store/no_db EXIT 2 STDERR "--db is required" ARGS store list)
-evenfeed_case(store/no_action EXIT 2 STDERR "subcommand" ARGS store --db old.db)
+evenfeed_case(store/no_action EXIT 2 STDERR "evenfeed store needs one of: list, show" ARGS store)
 evenfeed_case(store/absent EXIT 1 STDERR "absent.db: there is no such store"
   ARGS store list --db absent.db)
 evenfeed_case(store/not_a_store EXIT 1 STDERR "court.toml: this file is not a store"
   ARGS store list --db court.toml)
 evenfeed_case(store/list EXIT 0 STDOUT_FILE store_list.txt WRITES old.db.version-1
   ARGS store list --db old.db)
+evenfeed_case(store/list_csv EXIT 0 STDOUT_FILE store_list.csv WRITES old.db.version-1
+  ARGS store list --db old.db --csv)
+evenfeed_case(store/list_csv_json EXIT 2 STDERR "--csv and --json" ARGS store list --db old.db --csv --json)
 evenfeed_case(store/list_launcher EXIT 1 STDERR "no launcher 'B'" "Known: bench-A"
   WRITES old.db.version-1 ARGS store list --db old.db --launcher B)
 evenfeed_case(store/show EXIT 0 STDOUT_FILE store_show.txt WRITES old.db.version-1
@@ -260,11 +299,11 @@ evenfeed_case(store/add_not_judged EXIT 1 STDERR "one-feed: there is no tagged.c
   ARGS store add one-feed --db new.db --launcher A --sample K)
 evenfeed_case(store/add_wrong_verdict EXIT 1 STDERR "tagged.csv:2, column 'verdict': 'maybe'" "discard"
   ARGS store add wrong-session --db new.db --launcher A --sample K)
-evenfeed_case(store/check EXIT 0 STDOUT "1 sessions, 3 feeds: whole" WRITES old.db.version-1
+evenfeed_case(store/check EXIT 0 STDOUT "1 session, 3 feeds: whole" WRITES old.db.version-1
   ARGS store check --db old.db)
 evenfeed_case(store/check_json EXIT 0 STDOUT "\"whole\": true" WRITES old.db.version-1
   ARGS store check --db old.db --json)
-evenfeed_case(store/backup EXIT 0 STDOUT "a copy with 1 sessions" WRITES old.db.version-1 copy.db
+evenfeed_case(store/backup EXIT 0 STDOUT "a copy with 1 session\n" WRITES old.db.version-1 copy.db
   ARGS store backup --db old.db --out copy.db)
 evenfeed_case(store/backup_over EXIT 1 STDERR "there is a file of that name"
   WRITES old.db.version-1 ARGS store backup --db old.db --out court.toml)

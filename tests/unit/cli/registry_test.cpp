@@ -8,18 +8,20 @@
 
 #include <CLI/CLI.hpp>
 #include <doctest/doctest.h>
+#include <fmt/format.h>
 
 namespace evenfeed {
 namespace {
 
-// CLI11 wants the words in reverse, without the program and the command.
-std::vector<std::string> words_after_command(std::string_view example) {
-  std::istringstream in{std::string(example)};
-  std::vector<std::string> words;
+// A command line as the program parses it, without running anything.
+void parse(const std::string& line) {
+  const auto commands = all_commands();
+  const Arguments program = the_program(commands);
+  std::istringstream in(line);
+  std::vector<std::string> words;  // CLI11 wants them in reverse
   for (std::string word; in >> word;) words.insert(words.begin(), word);
   words.pop_back();
-  words.pop_back();
-  return words;
+  program.parser().parse(words);
 }
 
 }  // namespace
@@ -31,9 +33,8 @@ TEST_CASE("every command's worked example is one it accepts") {
     CAPTURE(name);
     const std::string example(command->example());
     CHECK(example.rfind("evenfeed " + name + " ", 0) == 0);
-    CLI::App app;
-    command->setup(app);
-    CHECK_NOTHROW(app.parse(words_after_command(example)));
+    CHECK_NOTHROW(parse(example));
+    CHECK_FALSE(command->task().empty());
     ++tried;
   }
   CHECK(tried >= 5);
@@ -50,9 +51,7 @@ TEST_CASE("every command line of the README is one the program accepts") {
       const std::string start = "evenfeed " + std::string(command->name());
       if (line.rfind(start + " ", 0) != 0) continue;
       known = true;
-      CLI::App app;
-      command->setup(app);
-      CHECK_NOTHROW(app.parse(words_after_command(line)));
+      CHECK_NOTHROW(parse(line));
     }
     CHECK(known);
     ++tried;
@@ -66,10 +65,7 @@ TEST_CASE("every topic of plan has a worked example that it accepts") {
     const std::string example(topic->example());
     CAPTURE(example);
     CHECK(example.rfind("evenfeed plan " + std::string(topic->name()), 0) == 0);
-    PlanCommand command;
-    CLI::App app;
-    command.setup(app);
-    CHECK_NOTHROW(app.parse(words_after_command(example)));
+    CHECK_NOTHROW(parse(example));
     ++tried;
   }
   CHECK(tried >= 1);
@@ -77,11 +73,8 @@ TEST_CASE("every topic of plan has a worked example that it accepts") {
 
 TEST_CASE("an example with an option nobody knows is found out") {
   for (const auto& command : all_commands()) {
-    CLI::App app;
-    command->setup(app);
-    auto words =
-        words_after_command(std::string(command->example()) + " --colour");
-    CHECK_THROWS_AS(app.parse(words), CLI::ExtrasError);
+    CHECK_THROWS_AS(parse(std::string(command->example()) + " --colour"),
+                    CLI::ExtrasError);
   }
 }
 
@@ -92,14 +85,46 @@ TEST_CASE("commands have names of their own and one line each") {
     CHECK_FALSE(command->summary().empty());
     CHECK(command->summary().find('\n') == std::string_view::npos);
     CHECK(command->summary().size() <= 100);
-    CLI::App app;
-    command->setup(app);
-    const auto topics = app.get_subcommands([](CLI::App*) { return true; });
+    Arguments args("", std::string(command->name()));
+    command->setup(args);
+    const CLI::App& app = args.parser();
+    const auto topics =
+        app.get_subcommands([](const CLI::App*) { return true; });
     for (const CLI::App* topic : topics) {
       CHECK(topic->get_option_no_throw("--quiet") != nullptr);
     }
     CHECK((!topics.empty() || app.get_option_no_throw("--quiet") != nullptr));
   }
+}
+
+}  // namespace evenfeed
+
+namespace evenfeed {
+
+TEST_CASE("every subcommand's help has an example, each of which is accepted") {
+  const auto commands = all_commands();
+  const Arguments program = the_program(commands);
+  int tried = 0;
+  const auto below = [](const CLI::App& app) {
+    return app.get_subcommands([](const CLI::App*) { return true; });
+  };
+  for (const CLI::App* command : below(program.parser())) {
+    for (const CLI::App* sub : below(*command)) {
+      std::istringstream footer(sub->get_footer());
+      int examples = 0;
+      for (std::string line; std::getline(footer, line);) {
+        const std::string start = fmt::format(
+            "  evenfeed {} {} ", command->get_name(), sub->get_name());
+        if (!line.starts_with(start)) continue;
+        CAPTURE(line);
+        CHECK_NOTHROW(parse(line.substr(0, line.find(" >"))));
+        ++examples;
+      }
+      CHECK(examples >= 1);
+      ++tried;
+    }
+  }
+  CHECK(tried >= 12);
 }
 
 }  // namespace evenfeed

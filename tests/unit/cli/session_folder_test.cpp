@@ -15,14 +15,12 @@ TEST_CASE("what a film leaves uncertain in all its feeds, beside its feeds") {
   const TempDir dir("session-folder");
   const auto folder = [&](const char* name, const std::string& sha256) {
     make_folder(dir / name);
-    SourceFile film;
-    film.path = "film.mp4";
-    film.sha256 = sha256;
+    Provenance film;
+    film.head.source.path = "film.mp4";
+    film.head.source.sha256 = sha256;
     const double unknown = std::numeric_limits<double>::quiet_NaN();
-    write_file_whole(
-        dir / name / "session.json",
-        film_json(
-            film, 0, "table-tennis", {{"x_mm", 0.5}, {"turn_deg", unknown}}));
+    write_file_whole(dir / name / "session.json",
+                     film_json(film, {{"x_mm", 0.5}, {"turn_deg", unknown}}));
     return (dir / name / "tagged.csv").string();
   };
   const std::string k = folder("K", "aa");
@@ -45,4 +43,43 @@ TEST_CASE("what a film leaves uncertain in all its feeds, beside its feeds") {
   CHECK_THROWS_WITH_AS(shared_uncertainties({k, m}),
                        doctest::Contains("'x_mm' is missing or not a number"),
                        InputError);
+}
+
+TEST_CASE("what a session folder tells of its film is read back as written") {
+  const TempDir dir("provenance");
+  Provenance film;
+  film.head.source = {"/films/a \"b\".mp4", 12, "abc"};
+  film.head.started_at = *parse_date_time("2026-03-14T15:30:05Z");
+  film.head.dated_by = kDatedByFilm;
+  film.head.program_version = "9.8.7";
+  film.head.profile_name = "table-tennis";
+  film.head.launcher = "bench-A";
+  film.head.sample = "sheet <K>";
+  film.head.note = "windy";
+  film.settings = {{"wheel", "40"}};
+  film.sample_properties = {{"hardness", "47"}};
+  film.film = {1280, 720, 2881, 48.02};
+  write_file_whole(dir / "session.json", film_json(film, {}));
+  const Provenance back = read_provenance(dir.path());
+  CHECK(back.head.source.path == film.head.source.path);
+  CHECK(back.head.source.bytes == 12);
+  CHECK(back.head.source.sha256 == "abc");
+  CHECK(back.head.started_at == film.head.started_at);
+  CHECK(back.head.dated_by == "film");
+  CHECK(back.head.program_version == "9.8.7");
+  CHECK(back.head.profile_name == "table-tennis");
+  CHECK(back.head.launcher == "bench-A");
+  CHECK(back.head.sample == "sheet <K>");
+  CHECK(back.head.ball_set.empty());
+  CHECK(back.head.note == "windy");
+  CHECK(back.settings == film.settings);
+  CHECK(back.sample_properties == film.sample_properties);
+  CHECK(back.film.width_px == 1280);
+  CHECK(back.film.height_px == 720);
+  CHECK(back.film.frames == 2881);
+  CHECK(back.film.duration_s == 48.02);
+  // A folder that tells nothing is no fault; a broken file is.
+  CHECK(read_provenance(dir / "absent").head.launcher.empty());
+  write_file_whole(dir / "session.json", "{\"launcher\": 5}");
+  CHECK_THROWS_AS(read_provenance(dir.path()), InputError);
 }

@@ -16,10 +16,10 @@ namespace {
 FlightOptions after(std::vector<std::string> words_in_reverse) {
   FlightOptions flight;
   flight.believe_spin(Spin::kTop);  // as a profile may say
-  CLI::App app;
+  Arguments args("", "test");
   SpinArg spin;
-  spin.setup(app);
-  app.parse(std::move(words_in_reverse));
+  spin.setup(args);
+  args.parser().parse(std::move(words_in_reverse));
   spin.apply(flight);
   return flight;
 }

@@ -63,24 +63,24 @@ TEST_CASE("launch and contact lie where the parabola puts them") {
   CHECK(feed[kPathLength].value < 3.2e3);
 }
 
-// Common practice, no source: at 25 frames per second a ball that covers
-// 2.70 m in 26 frames takes 1.04 s, and one that does it in 16 frames leaves
-// 16.9 cm between sightings.
+// Invented numbers: at 60 frames per second a ball that covers 2.40 m in 36
+// frames takes 0.6 s, and one that does it in 24 frames leaves 10 cm between
+// sightings.
 TEST_CASE("frames counted by hand give the same time and spacing") {
   Airless bench;
   bench.fit.parameters[kBounceX] = 1.15;
   bench.fit.parameters.segment<3>(kVelocityIn) =
-      Eigen::Vector3d(2.70 / (26 / 25.0), 0, -3);
+      Eigen::Vector3d(2.40 / (36 / 60.0), 0, -3);
   FeedEnds ends;
-  ends.launch_x_m = 1.15 - 2.70;
+  ends.launch_x_m = 1.15 - 2.40;
   Feed feed = derive_feed(bench.fit, bench.options, ends);
   CHECK(feed[Characteristic::kFlightTime].value ==
-        doctest::Approx(1.04).epsilon(1e-9));
-  bench.fit.parameters[kVelocityIn] = 2.70 / (16 / 25.0);
+        doctest::Approx(0.6).epsilon(1e-9));
+  bench.fit.parameters[kVelocityIn] = 2.40 / (24 / 60.0);
   feed = derive_feed(bench.fit, bench.options, ends);
   const double spacing_cm =
-      270 / (feed[Characteristic::kFlightTime].value * 25);
-  CHECK(spacing_cm == doctest::Approx(16.9).epsilon(2e-3));
+      240 / (feed[Characteristic::kFlightTime].value * 60);
+  CHECK(spacing_cm == doctest::Approx(10).epsilon(1e-9));
 }
 
 TEST_CASE("a ball that lands again before the sample has no contact") {

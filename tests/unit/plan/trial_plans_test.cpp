@@ -87,6 +87,7 @@ TEST_CASE("an order that drift can not bend") {
   OrderOptions options;
   options.samples = {"K", "M", "P"};
   options.trials = 41;
+  options.turn = 1;
   options.seed = 5;
   const auto plan = plan_order(options);
   std::map<std::string, int> count;

@@ -20,7 +20,7 @@ int table_rows(const std::string& page) {
   const std::size_t start = page.find("<table id=\"feeds\">");
   REQUIRE(start != std::string::npos);
   const std::size_t end = page.find("</table>", start);
-  return occurrences(page.substr(start, end - start), "<tr><th scope=\"row\"");
+  return occurrences(page.substr(start, end - start), "<th scope=\"row\"");
 }
 
 bool has(const std::string& page, std::string_view part) {
@@ -36,8 +36,15 @@ TEST_CASE("the whole page") {
   CHECK(table_rows(page) == 5);
   // Two maps with four landings each, none twice in one.
   CHECK(occurrences(page, "<path class=\"dot ") == 8);
-  CHECK(occurrences(page, "<canvas") == 2);
-  CHECK(has(page, chart_library()));
+  // Two charts, drawn: nothing on the page waits for a script.
+  CHECK(occurrences(page, "class=\"centre-line\"") == 1);
+  CHECK(occurrences(page, "class=\"limit-line\"") == 3);
+  CHECK_FALSE(has(page, "<canvas"));
+  CHECK_FALSE(has(page, chart_library()));
+  CHECK(has(page,
+            "From feed to feed (sd of 20 feeds of the stable stretch): "
+            "landing along the table 30.0"));
+  CHECK(occurrences(page, "<tr class=\"kept\">") == 2);
   CHECK(has(page, "Ready, but something changed about feed 2."));
   CHECK(has(page, "hidden by an arm"));
   CHECK(has(page, "640.0 ± 5.0"));

@@ -45,6 +45,9 @@ TEST_CASE("the page says it without scripts") {
   }
   CHECK(page.find("matched, corrected for the feed left") != std::string::npos);
   CHECK(page.find("Feeds without a partner") != std::string::npos);
+  CHECK(page.find("<noscript>") != std::string::npos);
+  CHECK(page.find("<th>") == std::string::npos);
+  CHECK(page.find("<th class=\"n\">") == std::string::npos);
 }
 
 TEST_CASE("the pictures' data are whole") {

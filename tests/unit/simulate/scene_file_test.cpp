@@ -27,7 +27,7 @@ std::string replaced(const std::string& from, const std::string& to) {
 
 std::string refusal(const std::string& text) {
   try {
-    parse_scene(text, "a.toml", profile_of_tree);
+    parse_scene(text, "a.toml", profile_table_of_tree);
   } catch (const InputError& error) {
     return error.what();
   }
@@ -42,7 +42,7 @@ TEST_CASE("every scene that ships can be read") {
       std::filesystem::path(EVENFEED_ROOT) / "profiles" / "scenes";
   for (const auto& entry : std::filesystem::directory_iterator(folder)) {
     CAPTURE(entry.path().string());
-    const Scene scene = load_scene(entry.path(), profile_of_tree);
+    const Scene scene = load_scene(entry.path(), profile_table_of_tree);
     CHECK(scene.surface.length_m == doctest::Approx(2.74));
     CHECK(scene.launcher.feeds > 0);
     ++scenes;
@@ -50,7 +50,7 @@ TEST_CASE("every scene that ships can be read") {
   CHECK(scenes == 7);
   const Scene demo = load_scene(
       std::filesystem::path(EVENFEED_ROOT) / "examples" / "demo.toml",
-      profile_of_tree);
+      profile_table_of_tree);
   CHECK(demo.sample.present);
   CHECK(demo.launcher.misfeeds == std::vector<int>{21});
 }

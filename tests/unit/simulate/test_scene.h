@@ -14,10 +14,14 @@ inline std::filesystem::path profile_of_tree(std::string_view name) {
          (std::string(name) + ".toml");
 }
 
+inline TomlTable profile_table_of_tree(std::string_view name) {
+  return TomlTable::read(profile_of_tree(name));
+}
+
 inline Scene shipped_scene(const std::string& name) {
   return load_scene(std::filesystem::path(EVENFEED_ROOT) / "profiles" /
                         "scenes" / (name + ".toml"),
-                    profile_of_tree);
+                    profile_table_of_tree);
 }
 
 /// The same view in a picture half as wide and high: quick to draw.

@@ -1,0 +1,166 @@
+// SPDX-License-Identifier: MIT
+#include "cli/arguments.h"
+
+#include "cli/help_text.h"
+
+#include <cstdint>
+#include <cstdlib>
+#include <optional>
+
+#include <CLI/CLI.hpp>
+#include <fmt/format.h>
+
+namespace evenfeed {
+namespace {
+
+// What is no number at all is refused with the option's type.
+template <typename Allowed>
+CLI::Validator number_check(const std::string& words, const Allowed& allowed) {
+  return CLI::Validator(
+      [=](const std::string& text) {
+        char* end = nullptr;
+        const double value = std::strtod(text.c_str(), &end);
+        if (*end != '\0' || allowed(value)) return std::string();
+        return fmt::format("{} is not {}", text, words);
+      },
+      "");
+}
+
+}  // namespace
+
+Argument& Argument::required() {
+  option_->required();
+  return *this;
+}
+
+Argument& Argument::show_default() {
+  option_->capture_default_str();
+  return *this;
+}
+
+Argument& Argument::takes(const std::string& word) {
+  option_->type_name(word);
+  return *this;
+}
+
+Argument& Argument::group(const std::string& name) {
+  option_->group(name);
+  return *this;
+}
+
+Argument& Argument::comma_separated() {
+  option_->delimiter(',');
+  return *this;
+}
+
+Argument& Argument::count(int least, int most) {
+  option_->expected(least, most);
+  return *this;
+}
+
+Argument& Argument::above_zero() {
+  option_->check(
+      number_check("a number above 0", [](double value) { return value > 0; }));
+  return *this;
+}
+
+Argument& Argument::zero_or_more() {
+  option_->check(number_check("a number from 0 on",
+                              [](double value) { return value >= 0; }));
+  return *this;
+}
+
+Argument& Argument::within(double low, double high) {
+  option_->check(number_check(
+      fmt::format("a number from {} to {}", low, high),
+      [=](double value) { return value >= low && value <= high; }));
+  return *this;
+}
+
+Argument& Argument::one_of(const std::vector<std::string>& words) {
+  option_->check(CLI::IsMember(words));
+  return *this;
+}
+
+Argument& Argument::excludes(const Argument& other) {
+  option_->excludes(other.option_);
+  return *this;
+}
+
+// Commands below have the formatter of what they are below.
+Arguments::Arguments(const std::string& about, const std::string& name)
+    : owned_(std::make_shared<CLI::App>(about, name)), app_(owned_.get()) {
+  app_->formatter_fn([](const CLI::App* one,
+                        const std::string&,
+                        CLI::AppFormatMode) { return help_text(*one); });
+}
+
+Arguments::Arguments(CLI::App* app) : app_(app) {}
+
+Arguments::Arguments(const Arguments&) = default;
+
+Arguments::~Arguments() = default;
+
+template <typename T>
+Argument Arguments::add_option(const std::string& name,
+                               T& value,
+                               const std::string& help) {
+  return Argument(app_->add_option(name, value, help));
+}
+
+template Argument Arguments::add_option(const std::string&,
+                                        std::string&,
+                                        const std::string&);
+template Argument Arguments::add_option(const std::string&,
+                                        int&,
+                                        const std::string&);
+template Argument Arguments::add_option(const std::string&,
+                                        std::uint64_t&,
+                                        const std::string&);
+template Argument Arguments::add_option(const std::string&,
+                                        double&,
+                                        const std::string&);
+template Argument Arguments::add_option(const std::string&,
+                                        std::optional<double>&,
+                                        const std::string&);
+template Argument Arguments::add_option(const std::string&,
+                                        std::vector<std::string>&,
+                                        const std::string&);
+template Argument Arguments::add_option(const std::string&,
+                                        std::vector<int>&,
+                                        const std::string&);
+template Argument Arguments::add_option(const std::string&,
+                                        std::vector<double>&,
+                                        const std::string&);
+
+Argument Arguments::add_flag(const std::string& name,
+                             bool& value,
+                             const std::string& help) {
+  return Argument(app_->add_flag(name, value, help));
+}
+
+Argument Arguments::add_quiet(bool& value) {
+  return add_flag("--quiet", value, "Say nothing but errors");
+}
+
+Arguments Arguments::add_command(std::string_view name,
+                                 std::string_view summary) {
+  return Arguments(
+      app_->add_subcommand(std::string(name), std::string(summary)));
+}
+
+void Arguments::add_version(const std::string& text) {
+  app_->set_version_flag("--version", text);
+}
+
+void Arguments::require_command() { app_->require_subcommand(1); }
+
+void Arguments::examples(const std::vector<std::string>& lines) {
+  std::string text = lines.size() == 1 ? "Example:" : "Examples:";
+  for (const std::string& line : lines) text += "\n  " + line;
+  app_->footer(text);
+}
+
+bool Arguments::given() const { return app_->parsed(); }
+
+}  // namespace evenfeed

@@ -1,0 +1,84 @@
+// SPDX-License-Identifier: MIT
+#include "report/returns_section.h"
+
+#include "base/csv.h"
+#include "flight/return_values.h"
+#include "stats/descriptive.h"
+#include "stats/estimate.h"
+
+#include <cmath>
+
+#include <fmt/format.h>
+
+namespace evenfeed {
+namespace {
+
+constexpr double kConfidence = 0.95;
+
+struct Row {
+  ReturnValue id;
+  const char* words;
+  const char* unit;
+  int decimals;
+};
+
+// In the order in which it happens.
+constexpr Row kRows[] = {
+    {ReturnValue::kSpeed, "speed after the sample", "m/s", 2},
+    {ReturnValue::kAngle, "angle above the horizontal", "°", 1},
+    {ReturnValue::kApex, "highest point, above the table", "mm", 0},
+    {ReturnValue::kApexX, "highest point, along the table", "mm", 0},
+    {ReturnValue::kNetTime, "from the sample to the net", "s", 3},
+    {ReturnValue::kNetHeight, "height over the table at the net", "mm", 0},
+    {ReturnValue::kX, "landing along the table", "mm", 0},
+    {ReturnValue::kY, "landing across", "mm", 0},
+};
+
+std::vector<double> values_of(const ReportInput& input, ReturnValue id) {
+  std::vector<double> values;
+  for (const JudgedFeed& one : input.feeds) {
+    if (input.judged && one.verdict != "keep") continue;
+    values.push_back(one.feed.returned[static_cast<std::size_t>(id)].value);
+  }
+  return finite_only(values);
+}
+
+}  // namespace
+
+std::string returns_section(const ReportInput& input) {
+  std::string rows;
+  for (const Row& row : kRows) {
+    const std::vector<double> values = values_of(input, row.id);
+    // The mean of values is the mean of their differences from nothing.
+    const Estimate mean = paired_t(values, kConfidence);
+    if (!mean.ok) continue;
+    const auto shown = [&](double value) {
+      return csv_number(value, row.decimals);
+    };
+    rows += fmt::format(
+        "<tr><th scope=\"row\">{} <small>{}</small></th><td class=\"n\">{}</td>"
+        "<td class=\"n\">{} to {}</td><td class=\"n\">{}</td><td "
+        "class=\"n\">{}</td></tr>\n",
+        row.words,
+        row.unit,
+        shown(mean.value),
+        shown(mean.interval.low),
+        shown(mean.interval.high),
+        csv_number(standard_deviation(values), row.decimals + 1),
+        values.size());
+  }
+  if (rows.empty()) return {};
+  return fmt::format(
+      "<section><h2>What the sample sent back</h2>\n<div class=\"wide\" "
+      "tabindex=\"0\" role=\"region\" aria-label=\"What the sample sent "
+      "back\"><table>\n<caption>{}. The interval is of the mean, 95 %; sd is "
+      "from feed to feed.</caption>\n<thead><tr><th scope=\"col\">what</th><th "
+      "scope=\"col\" class=\"n\">mean</th><th scope=\"col\" "
+      "class=\"n\">interval</th><th scope=\"col\" class=\"n\">sd</th><th "
+      "scope=\"col\" class=\"n\">feeds</th></tr></thead>\n<tbody>\n{}"
+      "</tbody></table></div></section>\n",
+      input.judged ? "Of the feeds that may be used" : "Of all feeds",
+      rows);
+}
+
+}  // namespace evenfeed

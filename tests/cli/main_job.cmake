@@ -1,0 +1,83 @@
+# SPDX-License-Identifier: MIT
+# The main job from a film to a filed session and its page, by the program
+# itself: exit codes, every file with what belongs in it, and the words a
+# person sees.
+#   cmake -DPROGRAM= -DWORK= -DVERSION= -P main_job.cmake
+cmake_minimum_required(VERSION 3.25)
+file(REMOVE_RECURSE ${WORK})
+file(MAKE_DIRECTORY ${WORK})
+
+# Runs the program; its exit code must be `expected`, standard error empty.
+# Leaves standard output in `out`.
+macro(run expected)
+  execute_process(COMMAND ${PROGRAM} ${ARGN} WORKING_DIRECTORY ${WORK}
+    RESULT_VARIABLE exit OUTPUT_VARIABLE out ERROR_VARIABLE err)
+  if(NOT exit STREQUAL "${expected}" OR NOT err STREQUAL "")
+    message(FATAL_ERROR "${ARGN}\nexit ${exit}, expected ${expected}\n${out}${err}")
+  endif()
+endmacro()
+
+function(require text)
+  foreach(part ${ARGN})
+    string(FIND "${text}" "${part}" found)
+    if(found EQUAL -1)
+      message(FATAL_ERROR "lacks '${part}':\n${text}")
+    endif()
+  endforeach()
+endfunction()
+
+run(0 simulate --scene short640p60 --seed 3 --out film --quiet)
+file(STRINGS ${WORK}/film/truth.csv truth)
+list(LENGTH truth rows)
+math(EXPR thrown "${rows} - 1")
+
+# A few feeds are never enough to be ready: with --gate that is 3.
+run(3 session film/session.mp4 --out out --gate --db store.db --launcher bench-A
+  --sample "sheet <K>" --property hardness=47 --setting wheel=40 --date 2026-03-14T15:30)
+string(FIND "${out}" "NOT READY" first)
+if(NOT first EQUAL 0)
+  message(FATAL_ERROR "the verdict does not come first:\n${out}")
+endif()
+require("${out}" "${thrown} feeds" "report.html" "overlay.png" "next: " "filed as session 1"
+  "filmed 2026-03-14 15:30 UTC, as was said")
+string(FIND "${out}" "focal" details)
+if(NOT details EQUAL -1)
+  message(FATAL_ERROR "the lens is told without --verbose:\n${out}")
+endif()
+
+file(GLOB written RELATIVE ${WORK}/out ${WORK}/out/*)
+set(expected bench.toml feeds.csv overlay.png report.html session.json summary.json tagged.csv)
+if(NOT "${written}" STREQUAL "${expected}")
+  message(FATAL_ERROR "wrote '${written}', expected '${expected}'")
+endif()
+foreach(table feeds tagged)
+  file(STRINGS ${WORK}/out/${table}.csv lines)
+  list(LENGTH lines count)
+  list(GET lines 0 header)
+  if(NOT count EQUAL rows OR NOT header MATCHES "^feed,t_launch_s,t_bounce_s")
+    message(FATAL_ERROR "${table}.csv: ${count} lines for ${rows}, header ${header}")
+  endif()
+endforeach()
+file(READ ${WORK}/out/bench.toml bench)
+require("${bench}" "evenfeed ${VERSION}" "[camera]")
+file(READ ${WORK}/out/session.json session)
+require("${session}" "\"program_version\": \"${VERSION}\"" "\"launcher\": \"bench-A\""
+  "\"dated_by\": \"said\"" "\"hardness\": \"47\"" "\"wheel\": \"40\"")
+file(READ ${WORK}/out/summary.json summary)
+require("${summary}" "\"program_version\": \"${VERSION}\"" "\"ready\": false")
+file(READ ${WORK}/out/report.html page)
+require("${page}" "sheet &lt\;K&gt\;" "bench-A" "evenfeed ${VERSION}" "2026-03-14 15:30 UTC")
+
+# The page made anew, and from what was filed, is the same page.
+run(0 report out --out again.html --quiet)
+file(READ ${WORK}/again.html again)
+if(NOT "${again}" STREQUAL "${page}")
+  message(FATAL_ERROR "report writes another page than session did")
+endif()
+run(0 report out --csv)
+require("${out}" "2026-03-14T15:30:00Z,said,bench-A,sheet <K>")
+run(0 store show 1 --db store.db)
+require("${out}" "launcher  bench-A" "measured  by evenfeed ${VERSION}" "${thrown} feeds")
+run(0 store list --db store.db --csv)
+require("${out}" "1,2026-03-14T15:30:00Z,said,bench-A")
+file(REMOVE_RECURSE ${WORK})
