@@ -38,7 +38,7 @@ foreach(command "simulate|--out|film" "calibrate|no-table.mp4"
   list(GET words 0 command)
   evenfeed_case(${command}/help EXIT 0 STDOUT "Example:\n  evenfeed ${command} "
     ARGS ${command} --help)
-  evenfeed_case(${command}/unknown_option EXIT 2 STDERR "--colour" "evenfeed ${command} --help"
+  evenfeed_case(${command}/unknown_option EXIT 2 STDERR "--colour" "See 'evenfeed ${command}"
     ARGS ${words} --colour)
 endforeach()
 
@@ -101,7 +101,7 @@ evenfeed_case(qualify/limits EXIT 3 STDOUT "allowed is 70.0 mm"
   ARGS qualify uneven.csv --characteristics x_mm --gate)
 evenfeed_case(qualify/no_limits EXIT 0 STDOUT "nothing was asked of the spread"
   ARGS qualify uneven.csv --characteristics x_mm --gate --no-limits)
-evenfeed_case(qualify/overruled EXIT 0 STDOUT "1 verdict by hand: feed 1 discard -> keep"
+evenfeed_case(qualify/overruled EXIT 0 STDOUT "1 verdict by hand: feed 1 review -> keep"
   ARGS qualify one-feed/feeds.csv --characteristics x_mm,y_mm --overrule overrule.csv)
 evenfeed_case(qualify/overruled_nobody EXIT 1 STDERR "overrule-nobody.csv:2, column 'feed': there is no feed '9'"
   ARGS qualify one-feed/feeds.csv --characteristics x_mm,y_mm --overrule overrule-nobody.csv)
