@@ -170,8 +170,9 @@ void Qualifier::tag_monitored(const Monitor& monitor,
                               int last,
                               Qualification& out) const {
   const auto& feeds = monitor.feeds();
-  for (std::size_t k = 0; k <= static_cast<std::size_t>(last - first); ++k) {
-    FeedTag& tag = out.tags[static_cast<std::size_t>(first) + k];
+  for (int i = first; i <= last; ++i) {  // none at the feed that is "ready"
+    const auto k = static_cast<std::size_t>(i - first);
+    FeedTag& tag = out.tags[static_cast<std::size_t>(i)];
     const MonitoredFeed& feed = feeds[k];
     tag.phase = Phase::kMonitor;
     tag.verdict = Verdict::kKeep;
