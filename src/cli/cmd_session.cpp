@@ -96,6 +96,7 @@ int SessionCommand::run() {
   try {
     MeasureOptions options;
     options.video = slow_.video();
+    options.bench_of_this_film = bench_.empty();
     CalibrationResult calibrated;
     if (bench_.empty()) {
       calibrated = calibrate_or_refuse(film_,

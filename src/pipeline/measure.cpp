@@ -159,7 +159,9 @@ Measurement measure_film(const std::filesystem::path& film,
   BallDetector detector(
       options.detector, bench.camera, profile.surface, profile.flight.ball);
   const std::vector<Frame> stills = opening_stills(film);
-  require_bench_of_film(film, stills, bench, profile);
+  if (!options.bench_of_this_film) {
+    require_bench_of_film(film, stills, bench, profile);
+  }
   detector.learn(stills);
   CameraWatch watch(bench.camera, profile.surface, options.watch);
   SteadyFrames steady(bench.camera,

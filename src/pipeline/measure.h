@@ -27,7 +27,11 @@ struct MeasureOptions {
   TrackOptions tracks;
   FinderOptions finder;
   SessionFitOptions session;
-  WatchOptions watch;           ///< over the camera, for a film
+  WatchOptions watch;  ///< over the camera, for a film
+  /// The bench was calibrated on this very film, from stills all over it: it is
+  /// not asked again whether its opening shows the table where the bench has
+  /// it. A film knocked half way would be refused, and is followed instead.
+  bool bench_of_this_film = false;
   bool in_threads = true;       ///< detection beside decoding, for a film
   bool keep_sightings = false;  ///< for a sightings file; memory grows with it
 };

@@ -89,3 +89,14 @@ TEST_CASE("a bench whose camera stood 100 mm farther on is refused") {
       doctest::Contains("this bench is not of this film"),
       InputError);
 }
+
+TEST_CASE("a bench calibrated on the film itself is not asked again") {
+  const ShortSession session;
+  REQUIRE(session.calibration.result.done());
+  Bench knocked = session.calibration.result.bench;
+  knocked.camera = with_eye_shifted(knocked.camera, {0.1, 0, 0});
+  MeasureOptions own;
+  own.bench_of_this_film = true;
+  CHECK_NOTHROW(
+      measure_film(session.folder / "film.mp4", knocked, session.profile, own));
+}
