@@ -6,6 +6,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <sstream>
 
 #include <fmt/format.h>
 #include <opencv2/imgproc.hpp>
@@ -90,6 +91,35 @@ class Canvas {
           text,
           colour,
           size);
+  }
+
+  // From the bottom up, in as many lines as the picture's width asks for.
+  void paragraph(const std::string& text, const cv::Scalar& colour) {
+    constexpr double kSize = 0.5;
+    const int thick = std::max(1, static_cast<int>(std::lround(unit_)));
+    const int room = picture_.cols - 16;
+    int below = 0;
+    std::vector<std::string> lines(1);
+    std::istringstream words(text);
+    for (std::string word; words >> word;) {
+      std::string& line = lines.back();
+      const std::string longer = line.empty() ? word : line + " " + word;
+      const int width =
+          cv::getTextSize(
+              longer, cv::FONT_HERSHEY_SIMPLEX, kSize * unit_, thick, &below)
+              .width;
+      if (width > room && !line.empty()) {
+        lines.push_back(word);
+      } else {
+        line = longer;
+      }
+    }
+    const int step = static_cast<int>(std::lround(20 * unit_));
+    int y = picture_.rows - 10 - step * (static_cast<int>(lines.size()) - 1);
+    for (const std::string& line : lines) {
+      write({8, y}, line, colour, kSize);
+      y += step;
+    }
   }
 
   void write(cv::Point at,
@@ -203,9 +233,7 @@ void draw_axes(Canvas& canvas,
 }
 
 std::string summary(const CalibrationResult& result) {
-  if (!result.done()) {
-    return result.message.substr(0, 110);
-  }
+  if (!result.done()) return result.message;
   const Bench& bench = result.bench;
   return fmt::format(
       "residual {:.3f} px, {:.2f} mm at the table ({} points, drawn x{:.0f}); "
@@ -233,7 +261,7 @@ cv::Mat draw_overlay(const cv::Mat& background,
     draw_points(canvas, surface, result);
     if (result.done()) draw_axes(canvas, surface, result);
   }
-  canvas.write({8, canvas.picture().rows - 10}, summary(result), kInk, 0.5);
+  canvas.paragraph(summary(result), kInk);
   return canvas.picture();
 }
 
