@@ -153,4 +153,16 @@ std::string bench_words(const Bench& bench) {
   return text;
 }
 
+std::string explains_words(const CalibrationResult& result) {
+  if (!result.score) return {};
+  std::string text =
+      fmt::format("explains     the picture by {}\n", result.score->words());
+  if (result.margin_nats) {
+    text += fmt::format(
+        "             the next reading of its lines by {:.1f} nats less\n",
+        *result.margin_nats);
+  }
+  return text;
+}
+
 }  // namespace evenfeed

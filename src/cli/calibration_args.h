@@ -44,4 +44,8 @@ FilmCalibration calibrate_or_refuse(const std::string& film,
 /// Residuals, camera and lens with their uncertainties, a few lines.
 std::string bench_words(const Bench& bench);
 
+/// How well a table that was found explains the picture, and by how much better
+/// than another reading of its lines; empty after marks.
+std::string explains_words(const CalibrationResult& result);
+
 }  // namespace evenfeed

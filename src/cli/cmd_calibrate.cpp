@@ -49,6 +49,7 @@ int CalibrateCommand::run() {
   std::FILE* const words = is_standard_output(out_) ? stderr : stdout;
   if (quiet_) return kExitDone;
   fmt::print(words, "{}", bench_words(bench));
+  fmt::print(words, "{}", explains_words(calibration.result));
   for (const std::string& warning : calibration.result.warnings) {
     fmt::print(words, "warning: {}\n", warning);
   }

@@ -10,17 +10,22 @@
 #include "vision/table_ends.h"
 #include "vision/table_finder.h"
 #include "vision/table_interior.h"
+#include "vision/table_readings.h"
+#include "vision/table_score.h"
 
 #include <algorithm>
 #include <cmath>
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 namespace evenfeed {
 namespace {
 
-constexpr int kLeastMarks = 6;
-constexpr int kLeastMarksWithLens = 4;
+// Four points of the plane give eight numbers for pose and focal length; an
+// ordinary lens is expected, and a camera left in doubt is refused.
+constexpr int kLeastMarks = 4;
+constexpr double kMarkOff_px = 4;  // of a picture 1280 wide: not where it is
 constexpr int kLeastCuts = 40;
 constexpr double kBorneOut = 0.5;  // share of a line's cuts that found it
 
@@ -28,9 +33,54 @@ constexpr double kBorneOut = 0.5;  // share of a line's cuts that found it
 // two of them are missing it is not the table, or not its place.
 constexpr int kMostMissing = 1;
 
+// Ways to look at the picture, until one shows a table: as it is, enlarged for
+// thin lines, straightened for wide lenses.
+struct Look {
+  double width_px;
+  double most_enlarged;
+  double k1;
+};
+constexpr Look kLooks[] = {
+    {1280, 1, 0}, {2560, 2, 0}, {1280, 2, -0.15}, {1280, 2, -0.35}};
+
+constexpr double kWorthIt = 1.5;  // a gain below leaves the picture as it is
+constexpr double kUsualWidth_px = 1920;  // max_residual_px is meant for
+constexpr double kFinest_px = 0.25;      // lines are not found better than that
+// A table that shows everything may be off its profile by so many times the
+// limit, with a warning: halves that do not meet, or not in one line.
+constexpr double kWarpedTable = 2;
+
+constexpr int kReadOtherwise = 3;  // of the best candidates
+constexpr double kSame = 0.01;     // of the width: two cameras, one reading
+constexpr double kLeastNats = 10;
+constexpr double kShowsAll_nats = 40;
+constexpr double kLeastMarginNats = 3;  // 20 to 1
+
 constexpr char kMarkByHand[] =
-    "Mark at least 6 points by hand (--points), or move the camera or the "
+    "Mark at least 4 points by hand (--points), or move the camera or the "
     "light so that the surface's lines stand out";
+
+// A dark picture is looked at as a longer exposure would show it: lines are
+// found by their contrast in grey levels.
+cv::Mat bright_enough(const cv::Mat& luma) {
+  constexpr double kBlack = 16, kWhite = 235, kMostGain = 3;
+  constexpr double kWhites = 0.005;  // share of the picture that may clip
+  std::vector<int> counts(256, 0);
+  for (int v = 0; v < luma.rows; ++v) {
+    for (int u = 0; u < luma.cols; ++u) ++counts[luma.at<uchar>(v, u)];
+  }
+  int brightest = 255;
+  for (double above = 0; brightest > kBlack + 1; --brightest) {
+    above += counts[brightest];
+    if (above > kWhites * luma.total()) break;
+  }
+  const double gain =
+      std::min(kMostGain, (kWhite - kBlack) / (brightest - kBlack));
+  if (gain < kWorthIt) return luma;
+  cv::Mat bright;
+  luma.convertTo(bright, CV_8U, gain, kBlack * (1 - gain));
+  return bright;
+}
 
 CameraSolverOptions solver_options(const CalibrationOptions& options,
                                    const std::optional<KnownLens>& lens) {
@@ -44,13 +94,14 @@ CameraSolverOptions solver_options(const CalibrationOptions& options,
 
 // What the picture says for a refined camera, in cuts.
 struct Verdict {
-  double evidence = 0;
   int cuts = 0;
   bool both_directions = false;  // lines along x and along y are borne out
   int borne_out = 0;
   int missing = 0;         // lines in view, the net too, not borne out
   double found_share = 0;  // of all cuts looked for
   std::string against;     // what speaks against it, whatever the lines say
+  bool cannot_be = false;  // ... a camera that is not made, or not known
+  double nats = 0;         // TableScore::total()
 
   // What is contradicted must not win over what only shows less.
   int faults() const {
@@ -58,7 +109,7 @@ struct Verdict {
   }
   bool better_than(const Verdict& other) const {
     return faults() != other.faults() ? faults() < other.faults()
-                                      : evidence > other.evidence;
+                                      : nats > other.nats;
   }
   // Nothing a further proposal could do better.
   bool leaves_no_doubt(const RefinedCamera& fit) const {
@@ -75,7 +126,6 @@ Verdict weigh(const RefinedCamera& fit, const std::vector<SurfaceLine>& lines) {
     const LineSupport& line = fit.support[i];
     if (line.looked >= 10 && line.share() < kBorneOut) ++verdict.missing;
     if (lines[i].net) continue;
-    verdict.evidence += line.found - 1.5 * (line.looked - line.found);
     verdict.cuts += line.found;
     looked += line.looked;
     if (line.found < 5 || line.share() < kBorneOut) continue;
@@ -92,7 +142,7 @@ class Calibration {
   Calibration(const cv::Mat& background,
               const Surface& surface,
               const CalibrationOptions& options)
-      : luma_(background), surface_(surface), options_(options) {
+      : luma_(bright_enough(background)), surface_(surface), options_(options) {
     if (options.lens) {
       lens_ = lens_for_size(*options.lens, luma_.cols, luma_.rows);
     }
@@ -144,14 +194,16 @@ class Calibration {
            2;
   }
 
-  std::string against(const RefinedCamera& fit) const {
-    if (looks_like_floor(fit)) {
+  // Of a table that shows everything else, what runs across is print, a gap
+  // between its halves or the track of a ball.
+  std::string against(const RefinedCamera& fit, double nats) const {
+    if (nats < kShowsAll_nats && looks_like_floor(fit)) {
       return std::string("lines run across it where a table is bare. ") +
              kMarkByHand;
     }
     const CameraModel& camera = fit.solution.camera;
     const std::string beyond = lines_beyond_border(luma_, camera, fit.lines);
-    return beyond.empty() ? implausible(fit) : beyond + ". " + kMarkByHand;
+    return beyond.empty() ? beyond : beyond + ". " + kMarkByHand;
   }
 
   std::string implausible(const RefinedCamera& fit) const {
@@ -166,56 +218,173 @@ class Calibration {
     result_.lines = result_.fit.lines;
   }
 
-  bool from_lines() {
-    TableFinderOptions finder;
+  // A camera that was tried, with what speaks for and against it.
+  struct Candidate {
+    RefinedCamera fit;
+    Verdict verdict;
+    TableScore score;
+    const CameraModel& camera() const { return fit.solution.camera; }
+  };
+
+  std::optional<Candidate> weighed(const CameraModel& proposal,
+                                   double reach) const {
+    Candidate tried;
+    tried.fit = refine(proposal, reach);
+    if (!tried.fit.solution.solved) return std::nullopt;
+    tried.score = score_table(luma_, tried.fit, surface_);
+    tried.verdict = weigh(tried.fit, tried.fit.lines);
+    tried.verdict.nats = tried.score.total();
+    tried.verdict.against = implausible(tried.fit);
+    tried.verdict.cannot_be = !tried.verdict.against.empty();
+    if (tried.verdict.against.empty()) {
+      tried.verdict.against = against(tried.fit, tried.verdict.nats);
+    }
+    if (tried.verdict.against.empty() && !tried.score.goes_on.empty()) {
+      tried.verdict.against = fmt::format(
+          "what would be the line {} goes on straight beyond the table. {}",
+          tried.score.goes_on,
+          kMarkByHand);
+    }
+    return tried;
+  }
+
+  bool known(const CameraModel& camera) const {
+    return std::any_of(
+        candidates_.begin(), candidates_.end(), [&](const Candidate& c) {
+          return shows_same_table(c.camera(), camera, surface_, reach_px() / 4);
+        });
+  }
+
+  // Looking far catches a rough proposal, looking near keeps off the lines
+  // beside the table; true when nothing can be bettered.
+  bool consider(const CameraModel& proposal) {
+    for (const double reach : {reach_px(), reach_px() / 2}) {
+      auto tried = weighed(proposal, reach);
+      if (!tried) continue;
+      const bool certain = tried->verdict.leaves_no_doubt(tried->fit);
+      candidates_.push_back(std::move(*tried));
+      if (certain) return true;
+    }
+    return false;
+  }
+
+  void look(const TableFinderOptions& how) {
     std::optional<LensModel<double>> lens;
     if (lens_) lens = lens_->lens;
-    Verdict best;
-    bool seen = false;
-    // Looking far catches a rough proposal, looking near keeps off the lines
-    // beside the table; true when nothing can be bettered.
-    const auto consider = [&](const CameraModel& proposal, double reach) {
-      RefinedCamera fit = refine(proposal, reach);
-      if (!fit.solution.solved) return false;
-      Verdict verdict = weigh(fit, result_.lines);
-      verdict.against = against(fit);
-      const bool certain = verdict.leaves_no_doubt(fit);
-      if (!seen || verdict.better_than(best)) {
-        best = verdict;
-        seen = true;
-        take(std::move(fit));
-      }
-      return certain;
-    };
-    for (const FoundTable& found : find_table(luma_, surface_, lens, finder)) {
-      if (consider(found.camera, reach_px())) break;
-      if (consider(found.camera, reach_px() / 2)) break;
+    for (const FoundTable& found : find_table(luma_, surface_, lens, how)) {
+      if (consider(found.camera)) return;
     }
-    if (!seen) {
+  }
+
+  // The lines of the best, read otherwise.
+  void read_otherwise() {
+    std::vector<CameraModel> best;
+    std::sort(candidates_.begin(),
+              candidates_.end(),
+              [](const Candidate& a, const Candidate& b) {
+                return a.score.total() > b.score.total();
+              });
+    for (const Candidate& c : candidates_) {
+      const bool twin = std::any_of(best.begin(), best.end(), [&](auto& b) {
+        return shows_same_table(b, c.camera(), surface_, reach_px());
+      });
+      if (!twin) best.push_back(c.camera());
+      if (static_cast<int>(best.size()) >= kReadOtherwise) break;
+    }
+    for (const CameraModel& camera : best) {
+      for (const CameraModel& other : other_readings(camera, surface_)) {
+        if (known(other)) continue;
+        if (auto tried = weighed(other, reach_px())) {
+          candidates_.push_back(std::move(*tried));
+        }
+      }
+    }
+  }
+
+  const Candidate* best_candidate() const {
+    const Candidate* best = nullptr;
+    for (const Candidate& c : candidates_) {
+      if (!best || c.verdict.better_than(best->verdict)) best = &c;
+    }
+    return best;
+  }
+
+  bool believable(const Candidate& c) const {
+    const Verdict& v = c.verdict;
+    return v.borne_out >= 3 && v.both_directions && v.missing <= kMostMissing &&
+           v.cuts >= kLeastCuts && v.nats >= kLeastNats && v.against.empty();
+  }
+
+  // The best of the other readings of the same lines; tables that stand
+  // elsewhere in the picture are none.
+  std::optional<double> runner_up(const Candidate& best) const {
+    std::optional<double> nats;
+    for (const Candidate& c : candidates_) {
+      if (c.verdict.cannot_be ||
+          shows_same_table(
+              best.camera(), c.camera(), surface_, kSame * luma_.cols) ||
+          !overlap(best.camera(), c.camera(), surface_)) {
+        continue;
+      }
+      nats = std::max(nats.value_or(-1e9), c.verdict.nats);
+    }
+    return nats;
+  }
+
+  // One reading stands, and no other explains the picture about as well.
+  bool settled() const {
+    const Candidate* const best = best_candidate();
+    if (!best || !believable(*best)) return false;
+    const std::optional<double> second = runner_up(*best);
+    return !second || best->verdict.nats - *second >= kLeastMarginNats;
+  }
+
+  bool from_lines() {
+    for (const Look& how : kLooks) {
+      if (lens_ && how.k1 != 0) continue;
+      TableFinderOptions finder;
+      finder.work_width_px = how.width_px;
+      finder.most_enlarged = how.most_enlarged;
+      finder.k1 = how.k1;
+      look(finder);
+      read_otherwise();
+      if (settled()) break;
+    }
+    const Candidate* const best = best_candidate();
+    if (!best) {
       return fail(
           CalibrationStatus::kNoTable,
           fmt::format(
               "no {} found in the picture. {}", surface_.name, kMarkByHand));
     }
-    if (best.borne_out < 3 || !best.both_directions ||
-        best.missing > kMostMissing || best.cuts < kLeastCuts ||
-        best.evidence <= 0) {
-      return fail(
-          CalibrationStatus::kNoTable,
-          fmt::format("no {} found in the picture: the best guess shows only "
-                      "{} of its lines. {}",
-                      surface_.name,
-                      best.borne_out,
-                      kMarkByHand));
-    }
-    if (!best.against.empty()) {
+    const Verdict verdict = best->verdict;
+    const std::optional<double> second = runner_up(*best);
+    result_.score = best->score;
+    if (second) result_.margin_nats = verdict.nats - *second;
+    const bool stands = believable(*best);
+    take(best->fit);
+    if (stands && second && *result_.margin_nats < kLeastMarginNats) {
       return fail(CalibrationStatus::kNoTable,
-                  fmt::format("no {} found in the picture that can be "
-                              "believed: {}",
-                              surface_.name,
-                              best.against));
+                  fmt::format("the lines can be read in two ways that explain "
+                              "the picture about as well, {:.1f} and {:.1f} "
+                              "nats, at least {:.0f} apart are needed. {}",
+                              verdict.nats,
+                              *second,
+                              kLeastMarginNats,
+                              kMarkByHand));
     }
-    return settle_ends();
+    if (stands) return settle_ends();
+    return fail(
+        CalibrationStatus::kNoTable,
+        verdict.against.empty() || verdict.borne_out < 3
+            ? fmt::format("no {} found in the picture: the best guess shows "
+                          "only {} of its lines. {}",
+                          surface_.name,
+                          verdict.borne_out,
+                          kMarkByHand)
+            : fmt::format("no {} found in the picture that can be believed: {}",
+                          surface_.name,
+                          verdict.against));
   }
 
   // Which end is which, for a surface that looks the same from both.
@@ -243,15 +412,13 @@ class Calibration {
   }
 
   bool from_marks() {
-    const int least = lens_ ? kLeastMarksWithLens : kLeastMarks;
     const int given = static_cast<int>(result_.marks.size());
-    if (given < least) {
+    if (given < kLeastMarks) {
       return fail(CalibrationStatus::kTooFewLines,
-                  fmt::format("{} points are marked, at least {} are needed{}. "
+                  fmt::format("{} points are marked, at least {} are needed. "
                               "Mark more landmarks of the surface",
                               given,
-                              least,
-                              lens_ ? "" : " (4 with a lens file)"));
+                              kLeastMarks));
     }
     std::vector<PlanePoint> plane;
     for (const MarkedPoint& mark : result_.marks) {
@@ -275,7 +442,55 @@ class Calibration {
                   solution.message + ". Check the marked points");
     }
     refine_marked(solution);
+    leave_out_net_marks();
     return true;
+  }
+
+  double mark_off_px(const MarkedPoint& mark) const {
+    const auto p = result_.fit.solution.camera.project(mark.x_in_table_m);
+    return p ? (*p - mark.picture_px).norm() : 1e9;
+  }
+
+  // A net sags, hangs askew, or stands beside its place. Where painted lines
+  // or enough marks on the surface fit, a net's mark that does not is named and
+  // left out.
+  void leave_out_net_marks() {
+    const double allowed_px = kMarkOff_px * std::max(1.0, luma_.cols / 1280.0);
+    const auto on_net = [](const MarkedPoint& mark) {
+      return mark.name.rfind("net_", 0) == 0;
+    };
+    std::vector<MarkedPoint> kept = result_.marks;
+    std::erase_if(kept, on_net);
+    if (kept.size() == result_.marks.size() ||
+        static_cast<int>(kept.size()) < kLeastMarks) {
+      return;
+    }
+    std::swap(kept, result_.marks);
+    CameraSolution solution = solve_camera(
+        result_.fit.solution.camera, result_.lines, {}, result_.marks, solver_);
+    if (!solution.solved) {
+      std::swap(kept, result_.marks);
+      return;
+    }
+    const RefinedCamera with_net = std::move(result_.fit);
+    refine_marked(solution);
+    std::vector<std::string> off;
+    for (const MarkedPoint& mark : kept) {
+      if (on_net(mark) && mark_off_px(mark) > allowed_px) {
+        off.push_back(
+            fmt::format("{} by {:.1f} px", mark.name, mark_off_px(mark)));
+      }
+    }
+    if (off.empty()) {
+      std::swap(kept, result_.marks);
+      result_.fit = with_net;
+      result_.lines = with_net.lines.empty() ? result_.lines : with_net.lines;
+      return;
+    }
+    result_.warnings.push_back(fmt::format(
+        "the net is not where the lines and marks of the surface have it ({}): "
+        "its marks are left out",
+        fmt::join(off, ", ")));
   }
 
   // Lines sharpen what the marks began, where the picture shows them.
@@ -298,8 +513,7 @@ class Calibration {
     std::string name;
     double worst = -1;
     for (const MarkedPoint& mark : result_.marks) {
-      const auto p = result_.fit.solution.camera.project(mark.x_in_table_m);
-      const double off = p ? (*p - mark.picture_px).norm() : 1e9;
+      const double off = mark_off_px(mark);
       if (off > worst) {
         worst = off;
         name = fmt::format("{} by {:.1f} px", mark.name, off);
@@ -328,8 +542,15 @@ class Calibration {
     bench.residual_mm = n > 0 ? mm_from_m(std::sqrt(square_m / n)) : 0;
     if (!result_.marks.empty()) add_mark_residuals(n > 0);
     const CalibrationLimits& limits = options_.limits;
-    if (bench.residual_px > limits.max_residual_px ||
-        bench.residual_mm > mm_from_m(limits.max_residual_m) ||
+    // Seen at a low angle, the best fit there is leaves some mm at the table;
+    // what it leaves in doubt is judged by the covariance below.
+    const double finer = std::max(1.0, luma_.cols / kUsualWidth_px);
+    const double allowed_mm = mm_from_m(limits.max_residual_m);
+    const bool sure = result_.score && result_.score->total() >= kShowsAll_nats;
+    const bool far_off =
+        bench.residual_mm > (sure ? kWarpedTable : 1) * allowed_mm &&
+        bench.residual_px > kFinest_px * finer;
+    if (bench.residual_px > limits.max_residual_px * finer || far_off ||
         solution.inliers < 0.6) {
       return fail(CalibrationStatus::kBadFit, bad_fit_message());
     }
@@ -402,7 +623,22 @@ class Calibration {
     result_.height_sd_m = result_.eye_sd_m.z();
     result_.focal_sd_px = std::sqrt(solution.marginal(0, 0));
     warn_of_squeeze();
+    warn_of_warped_table();
     result_.status = CalibrationStatus::kDone;
+  }
+
+  void warn_of_warped_table() {
+    const Bench& bench = result_.bench;
+    const double allowed_mm = mm_from_m(options_.limits.max_residual_m);
+    if (bench.residual_mm <= allowed_mm || bench.residual_px <= kFinest_px) {
+      return;
+    }
+    result_.warnings.push_back(fmt::format(
+        "the table's lines are {:.1f} mm off a flat one of the profile's size, "
+        "more than {:.1f} mm: its halves may not meet or not lie in one line. "
+        "Landings are off by as much",
+        bench.residual_mm,
+        allowed_mm));
   }
 
   void warn_of_squeeze() {
@@ -419,12 +655,13 @@ class Calibration {
         squeeze.square_px));
   }
 
-  const cv::Mat& luma_;
+  const cv::Mat luma_;
   const Surface& surface_;
   const CalibrationOptions& options_;
   std::optional<KnownLens> lens_;
   CameraSolverOptions solver_;
   std::optional<double> flight_along_x_;
+  std::vector<Candidate> candidates_;
   CalibrationResult result_;
 };
 

@@ -6,6 +6,7 @@
 #include "geometry/surface.h"
 #include "vision/camera_refiner.h"
 #include "vision/camera_solver.h"
+#include "vision/table_score.h"
 
 #include <optional>
 #include <string>
@@ -65,6 +66,10 @@ struct CalibrationResult {
   Bench bench;
   double height_m = 0, height_sd_m = 0;  ///< of the eye above the surface
   double focal_sd_px = 0;
+  /// How well the table explains the picture, when it was found without marks,
+  /// and by how much (nats) better than the next reading of the same lines.
+  std::optional<TableScore> score;
+  std::optional<double> margin_nats;
   Eigen::Vector3d eye_sd_m = Eigen::Vector3d::Zero();
   /// For the overlay.
   std::vector<SurfaceLine> lines;

@@ -16,8 +16,9 @@ namespace {
 
 using Eigen::Vector2d;
 
-constexpr double kWorkWidth_px = 1280;  // finding needs no more
-constexpr double kCovered = 0.5;        // of a border line, seen as one bar
+constexpr double kTrialFocal =
+    0.8;                          // picture widths, of TableFinderOptions::k1
+constexpr double kCovered = 0.5;  // of a border line, seen as one bar
 
 // Middles of the border's four lines, in the table frame.
 struct Border {
@@ -373,6 +374,30 @@ CameraModel scaled(const CameraModel& camera,
   return result;
 }
 
+// The picture as a lens without distortion would show it.
+cv::Mat straightened(const cv::Mat& luma, double k1) {
+  const double focal = kTrialFocal * luma.cols;
+  const double cu = (luma.cols - 1) / 2.0, cv = (luma.rows - 1) / 2.0;
+  cv::Mat from_u(luma.size(), CV_32F), from_v(luma.size(), CV_32F);
+  for (int v = 0; v < luma.rows; ++v) {
+    for (int u = 0; u < luma.cols; ++u) {
+      const double x = (u - cu) / focal, y = (v - cv) / focal;
+      const double d = 1 + k1 * (x * x + y * y);
+      from_u.at<float>(v, u) = static_cast<float>(cu + focal * d * x);
+      from_v.at<float>(v, u) = static_cast<float>(cv + focal * d * y);
+    }
+  }
+  cv::Mat result;
+  cv::remap(luma, result, from_u, from_v, cv::INTER_CUBIC);
+  return result;
+}
+
+// k1 belongs to the trial's focal length: r of another is in other units.
+void bend(CameraModel& camera, double k1) {
+  const double ratio = camera.lens.focal_px / (kTrialFocal * camera.width_px);
+  camera.lens.k1 = k1 * ratio * ratio;
+}
+
 }  // namespace
 
 std::vector<FoundTable> find_table(
@@ -380,20 +405,29 @@ std::vector<FoundTable> find_table(
     const Surface& surface,
     const std::optional<LensModel<double>>& known_lens,
     const TableFinderOptions& options) {
-  const double scale = std::min(1.0, kWorkWidth_px / luma.cols);
-  cv::Mat small = luma;
-  if (scale < 1) {
-    cv::resize(luma, small, {}, scale, scale, cv::INTER_AREA);
+  const double scale =
+      std::min(options.most_enlarged, options.work_width_px / luma.cols);
+  cv::Mat work = luma;
+  if (scale != 1) {
+    cv::resize(luma,
+               work,
+               {},
+               scale,
+               scale,
+               scale < 1 ? cv::INTER_AREA : cv::INTER_CUBIC);
   }
+  if (options.k1 != 0) work = straightened(work, options.k1);
   std::optional<LensModel<double>> lens = known_lens;
   if (lens) {
     CameraModel full;
     full.lens = *lens;
-    lens = scaled(full, scale, small.size()).lens;
+    lens = scaled(full, scale, work.size()).lens;
   }
-  std::vector<FoundTable> found = Finder(small, surface, lens, options).run();
-  for (FoundTable& f : found)
+  std::vector<FoundTable> found = Finder(work, surface, lens, options).run();
+  for (FoundTable& f : found) {
     f.camera = scaled(f.camera, 1 / scale, luma.size());
+    if (options.k1 != 0) bend(f.camera, options.k1);
+  }
   return found;
 }
 

@@ -29,6 +29,14 @@ struct FoundTable {
 
 struct TableFinderOptions {
   int proposals = 10;  ///< best ones handed back
+  /// The picture is made about so wide before bars are looked for, but never
+  /// more than `most_enlarged` times as wide as it is: thin lines need pixels
+  /// between their two edges.
+  double work_width_px = 1280;
+  double most_enlarged = 2;
+  /// Barrel distortion taken out beforehand, as k1 of a lens of 0.8 picture
+  /// widths; bent lines are no bars. 0: looked at as it is.
+  double k1 = 0;
   CameraSolverOptions solver;
 };
 
