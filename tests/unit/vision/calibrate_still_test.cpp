@@ -248,6 +248,23 @@ TEST_CASE("a dark picture is looked at as a longer exposure would show it") {
   CHECK(worst_table_point(camera_of(view), result.bench.camera) < 1);
 }
 
+TEST_CASE("the overlay's text is not cut off") {
+  const cv::Mat dark(360, 640, CV_8U, cv::Scalar(0));
+  CalibrationResult refused;
+  const auto bright_rows = [&](const std::string& message) {
+    refused.message = message;
+    const cv::Mat drawn = draw_overlay(dark, profile().surface, refused);
+    int rows = 0;
+    for (int v = 0; v < drawn.rows; ++v) {
+      rows += cv::countNonZero(drawn.row(v).reshape(1)) > 0;
+    }
+    return rows;
+  };
+  std::string words;
+  for (int i = 0; i < 60; ++i) words += "letters ";
+  CHECK(bright_rows(words) > 2 * bright_rows("letters"));
+}
+
 TEST_CASE("what was found says how well it explains the picture") {
   const auto result = calibrate_still(
       picture_of(kViews[1]), profile().surface, left_launcher());
