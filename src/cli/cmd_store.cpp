@@ -23,11 +23,11 @@ void StoreCommand::setup(Arguments& args) {
   actions_.clear();
   const auto action = [&](const std::string& name,
                           const std::string& words,
-                          int (StoreCommand::*run)(),
+                          int (StoreCommand::*does)(),
                           const std::vector<std::string>& examples) {
     Arguments one = args.add_command(name, words);
     one.examples(examples);
-    actions_.push_back({one, run});
+    actions_.push_back({one, does});
     return one;
   };
   const auto common = [&](Arguments& one) {
