@@ -42,21 +42,4 @@ Estimate paired_t(std::span<const double> differences, double confidence) {
                           confidence);
 }
 
-Estimate welch_t(std::span<const double> a,
-                 std::span<const double> b,
-                 double confidence) {
-  const auto n_a = static_cast<double>(a.size());
-  const auto n_b = static_cast<double>(b.size());
-  if (n_a < 2 || n_b < 2) return {};
-  const double var_a = std::pow(standard_deviation(a), 2) / n_a;
-  const double var_b = std::pow(standard_deviation(b), 2) / n_b;
-  const double sum = var_a + var_b;
-  const double degrees =
-      sum > 0
-          ? sum * sum / (var_a * var_a / (n_a - 1) + var_b * var_b / (n_b - 1))
-          : n_a + n_b - 2;
-  return student_estimate(
-      mean(a) - mean(b), std::sqrt(sum), degrees, confidence);
-}
-
 }  // namespace evenfeed

@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: MIT
-// A mean difference by Student's t: of pairs, and of two samples.
+// A mean difference of pairs by Student's t.
 #pragma once
 
 #include "stats/interval.h"
@@ -31,11 +31,5 @@ struct Estimate {
 /// Mean of paired differences; not ok below two.
 [[nodiscard]] Estimate paired_t(std::span<const double> differences,
                                 double confidence);
-
-/// mean(a) - mean(b) with spreads of their own (Welch 1947, Biometrika
-/// 34:28); not ok below two values on a side.
-[[nodiscard]] Estimate welch_t(std::span<const double> a,
-                               std::span<const double> b,
-                               double confidence);
 
 }  // namespace evenfeed

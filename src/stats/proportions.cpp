@@ -89,14 +89,12 @@ Interval newcombe_paired_difference(const PairedCounts& counts,
                                  square(a_up))};
 }
 
-double mcnemar_exact_p(const PairedCounts& counts, double odds) {
+double mcnemar_exact_p(const PairedCounts& counts) {
   require(counts.only_a >= 0 && counts.only_b >= 0, "counts are not negative");
-  require(odds >= 1, "odds of at least 1");
   const int discordant = counts.only_a + counts.only_b;
   if (discordant == 0) return 1;
   const int more = std::max(counts.only_a, counts.only_b);
-  const boost::math::binomial_distribution<> chance(discordant,
-                                                    odds / (1 + odds));
+  const boost::math::binomial_distribution<> chance(discordant, 0.5);
   const double tail = more == 0 ? 1 : cdf(complement(chance, more - 1));
   return std::min(1.0, 2 * tail);
 }

@@ -48,10 +48,8 @@ struct PairedCounts {
 
 /// Two-sided exact McNemar test: the discordant pairs fall either way like
 /// heads and tails (binomial, twice the smaller tail). 1 without discordant
-/// pairs. `odds` above 1 gives the largest p that a hidden cause can make
-/// which multiplies the odds within a pair by so much (Rosenbaum 2002,
-/// Observational Studies, 4.3.2).
-double mcnemar_exact_p(const PairedCounts& counts, double odds = 1);
+/// pairs.
+double mcnemar_exact_p(const PairedCounts& counts);
 
 /// Two-sided exact test of Fisher: the tables no likelier than the one seen,
 /// all margins fixed.

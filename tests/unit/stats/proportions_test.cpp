@@ -95,8 +95,6 @@ TEST_CASE("exact McNemar test") {
   CHECK(mcnemar_exact_p({0, 5, 15, 0}) == near(0.041389465332));
   CHECK(mcnemar_exact_p({3, 0, 0, 5}) == 1);
   CHECK(mcnemar_exact_p({0, 4, 4, 0}) == 1);
-  // A hidden cause with odds 2: heads with chance 2/3.
-  CHECK(mcnemar_exact_p({0, 6, 0, 0}, 2) == near(2 * std::pow(2.0 / 3, 6)));
 }
 
 TEST_CASE("Fisher's exact test") {
@@ -126,7 +124,7 @@ TEST_CASE("shares that cannot be") {
   CHECK_THROWS_AS(wilson_interval({1, 5}, 1), std::logic_error);
   CHECK_THROWS_AS(clopper_pearson_interval({1, 5}, NAN), std::logic_error);
   CHECK_THROWS_AS(fisher_exact_p({6, 5}, {1, 5}), std::logic_error);
-  CHECK_THROWS_AS(mcnemar_exact_p({0, 1, 2, 0}, 0.5), std::logic_error);
+  CHECK_THROWS_AS(mcnemar_exact_p({0, -1, 2, 0}), std::logic_error);
   CHECK(wilson_interval({0, 1}, 0.95).low == 0);
   CHECK(wilson_interval({1, 1}, 0.95).high == 1);
 }
