@@ -11,6 +11,9 @@
 namespace evenfeed {
 namespace {
 
+// A page without a date is not well formed, and one built anew is no newer.
+constexpr const char* kWritten = "2026-11-27";
+
 // Text as it is: no letter of it is a command of the formatter's.
 std::string plain(const std::string& text) {
   std::string out;
@@ -96,9 +99,10 @@ std::string commands_of_program(const TreeCommand& root) {
 std::string manual_page(const TreeCommand& root, const TreeCommand& command) {
   const bool program = &command == &root;
   std::string text = fmt::format(
-      ".TH {} 1 \"\" \"evenfeed {}\" \"evenfeed\"\n.SH NAME\n{} \\- {}\n"
+      ".TH {} 1 \"{}\" \"evenfeed {}\" \"evenfeed\"\n.SH NAME\n{} \\- {}\n"
       ".SH SYNOPSIS\n{}",
       plain(capitals(page_name(command))),
+      kWritten,
       program_version(),
       plain(page_name(command)),
       plain(program

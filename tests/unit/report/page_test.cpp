@@ -90,10 +90,10 @@ TEST_CASE("hostile text stays text") {
   CHECK_FALSE(has(page, "a <b>warning"));
   CHECK(has(page, "&lt;script&gt;alert(1)"));
   CHECK(has(page, "a &lt;b&gt;warning"));
-  CHECK(has(page, "\\u003c/script\\u003e\\u003cscript\\u003ealert(3)"));
-  // The charts' data, Chart.js and the page's own script, and no more.
-  CHECK(occurrences(page, "<script") == 3);
-  CHECK(occurrences(page, "</script>") == 3);
+  CHECK(has(page, "&lt;/script&gt;&lt;script&gt;alert(3)"));
+  // The page's own script, and no more.
+  CHECK(occurrences(page, "<script") == 1);
+  CHECK(occurrences(page, "</script>") == 1);
 }
 
 TEST_CASE("a long reason is written out once") {
