@@ -2,6 +2,7 @@
 #include "flight/feed_finder.h"
 
 #include "base/check.h"
+#include "flight/even_motion.h"
 
 #include <algorithm>
 #include <cmath>
@@ -248,7 +249,8 @@ bool FeedFinder::follows_feed(const Track& track) const {
 FeedFinder::Kind FeedFinder::explain(const Track& track, FlightFit& fit) const {
   constexpr double kMuch = 0.7;
   const PlanMotion motion = plan_motion(track, camera_);
-  const bool slanted = slant(track, camera_) > kMuch;
+  const bool slanted =
+      slant(track, camera_) > kMuch && moves_evenly(track.sightings);
   if (slanted) {
     fit = cautious_fit(track);
     if (is_feed(fit, track) && surely_forwards(fit, track)) return Kind::kFeed;

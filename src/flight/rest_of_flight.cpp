@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "flight/rest_of_flight.h"
 
+#include "flight/even_motion.h"
 #include "stats/descriptive.h"
 
 #include <algorithm>
@@ -139,12 +140,15 @@ std::optional<std::size_t> complete(FoundFeed& piece,
                                     const CameraModel& camera,
                                     const FlightOptions& options,
                                     const std::optional<Usual>& usual) {
-  for (std::size_t i = 0; i < candidates.size(); ++i) {
+  constexpr int kMostTried = 8;  // in noise everything may carry on
+  int tried = 0;
+  for (std::size_t i = 0; i < candidates.size() && tried < kMostTried; ++i) {
     const std::vector<Sighting>& rest = sightings_of(candidates[i]);
     if (&rest == &piece.sightings ||
-        !may_carry_on(piece.sightings, rest, camera)) {
+        !may_carry_on(piece.sightings, rest, camera) || !moves_evenly(rest)) {
       continue;
     }
+    ++tried;
     auto whole = together(piece, rest, camera, options, usual);
     if (!whole) continue;
     piece.sightings = std::move(whole->feed.sightings);
@@ -177,7 +181,10 @@ int take_in_rests(std::vector<FoundFeed>& found,
   const auto usual = usual_of(found);
   std::vector<char> taken(found.size(), 0);
   for (FoundFeed& piece : found) {
-    if (piece.whole()) continue;
+    if (piece.whole() || !piece.fit.ok() ||
+        reduced_chi2(piece.fit) > most_chi2(usual)) {
+      continue;  // no part of a flight
+    }
     const std::vector<Track> back = piece.returned;
     if (const auto i =
             complete(piece, back, of_track, camera, options, usual)) {
