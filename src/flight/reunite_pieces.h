@@ -15,7 +15,7 @@ namespace evenfeed {
 /// and pieces that would bounce where and when it did, are taken for strays and
 /// removed. Returns how many were strays.
 [[nodiscard]] int reunite_pieces(std::vector<FoundFeed>& found,
-                   const CameraModel& camera,
-                   const FlightOptions& options);
+                                 const CameraModel& camera,
+                                 const FlightOptions& options);
 
 }  // namespace evenfeed
