@@ -21,6 +21,8 @@ namespace {
 constexpr double kWidth = 480, kHeight = 270;
 constexpr double kLeft = 64, kRight = 470, kBottom = 44, kTop = 244;
 constexpr double kPoint = 4.5;
+constexpr double kLetter = 9;  // of 15 units, on the average
+constexpr double kAside = 5;
 
 // From the chart's numbers to picture units.
 class Plot {
@@ -92,9 +94,9 @@ void draw_phases(const ChartSeries& chart,
     if (!phase.empty()) {
       canvas.rectangle({left, kBottom}, {right, kTop}, "phase-" + phase);
       canvas.line({left, kBottom}, {left, kHeight - 6}, "phase-edge");
-      const double letters = 7.5 * static_cast<double>(phase.size());
-      if (right - left > letters) {
-        canvas.label({left + 5, kTop + 8}, phase, "note", "start");
+      const double letters = kLetter * static_cast<double>(phase.size());
+      if (right - left > letters + 2 * kAside) {
+        canvas.label({left + kAside, kTop + 8}, phase, "note", "start");
       }
     }
     start = i;

@@ -36,9 +36,10 @@ std::string_view mood_class(Mood mood) {
 }
 
 // The figures a tester quotes: the sd of the stable process, by what the
-// profile judges; measurement included, as it was observed.
+// profile judges; measurement included, as it was observed. Where the spread
+// was judged the verdict has said them, with what is allowed.
 std::string how_even(const ReportInput& input) {
-  if (input.baseline.sd.empty()) return {};
+  if (!input.evenness.empty() || input.baseline.sd.empty()) return {};
   std::string list;
   for (const char* column : {"x_mm", "y_mm", "speed_in_mps", "descent_deg"}) {
     const auto sd = input.baseline.sd.find(column);

@@ -45,6 +45,33 @@ TEST_CASE("a chart shows every point by its verdict, and rings those beyond") {
   CHECK(occurrences(joint, "class=\"centre-line\"") == 0);
 }
 
+TEST_CASE("a phase is named where its name has room") {
+  ReportInput input;
+  ChartSeries chart;
+  chart.chart = "individuals";
+  chart.centre = 0;
+  chart.lower.assign(48, kNotKnown);
+  chart.upper.assign(48, kNotKnown);
+  const auto named = [&](int warm_up) {
+    input.feeds.clear();
+    chart.feeds.clear();
+    chart.values.clear();
+    for (int i = 1; i <= 48; ++i) {
+      JudgedFeed one;
+      one.feed.number = i;
+      one.phase = i <= warm_up ? "warm-up" : "baseline";
+      input.feeds.push_back(one);
+      chart.feeds.push_back(i);
+      chart.values.push_back(i % 2);
+    }
+    const std::string svg = chart_svg(input, chart);
+    CHECK(occurrences(svg, ">baseline<") == 1);
+    return occurrences(svg, ">warm-up<") == 1;
+  };
+  CHECK_FALSE(named(7));  // 59 units for seven letters of 9
+  CHECK(named(12));
+}
+
 TEST_CASE("limits that change from feed to feed are drawn as steps") {
   ChartSeries chart;
   chart.chart = "ewma";

@@ -53,6 +53,19 @@ TEST_CASE("the whole page") {
   CHECK(page.substr(page.size() - 8) == "</html>\n");
 }
 
+TEST_CASE("how even the launcher is stands there once") {
+  const TempDir folder("page-even");
+  ReportInput input = load_sample(folder, sample_tagged(), sample_summary());
+  Evenness along;
+  along.characteristic = "x_mm";
+  along.sd = 30;
+  along.allowed = 70;
+  input.evenness = {along};
+  const std::string page = report_page(input);
+  CHECK(has(page, "30.0 mm in landing along the table (70.0 mm allowed)"));
+  CHECK_FALSE(has(page, "From feed to feed"));
+}
+
 TEST_CASE("the page fetches nothing") {
   const TempDir folder("page-fetch");
   const std::string page = without_library(
