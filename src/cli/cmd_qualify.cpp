@@ -4,7 +4,6 @@
 #include "base/atomic_file.h"
 #include "base/error.h"
 #include "cli/job_files.h"
-#include "cli/overrule.h"
 #include "cli/print_qualification.h"
 #include "cli/profile_lookup.h"
 #include "pipeline/profile.h"
@@ -31,16 +30,6 @@ void QualifyCommand::setup(Arguments& args) {
                   "Columns to judge, a,b,c; default: those of the profile")
       .takes("COLUMNS")
       .comma_separated();
-  args.add_option("--baseline",
-                  baseline_,
-                  "Judge against this baseline instead of one from the feeds "
-                  "themselves")
-      .takes("FILE");
-  args.add_option("--overrule",
-                  overrule_,
-                  "Verdicts of one's own, CSV: feed,verdict,note; they stand, "
-                  "and are told as such")
-      .takes("FILE");
   args.add_option("--baseline-out",
                   baseline_out_,
                   "Write the baseline found, for later trials")
@@ -50,11 +39,7 @@ void QualifyCommand::setup(Arguments& args) {
       .takes("FILE");
   args.add_option("--summary", summary_, "Summary to write, JSON")
       .takes("FILE");
-  args.add_flag("--gate", gate_, "Exit with 3 unless the launcher is ready");
-  args.add_flag("--no-limits",
-                no_limits_,
-                "Ask for stability only: leave out the profile's limits for "
-                "the spread");
+  judging_.setup(args);
   args.add_flag("--json", json_, "Print the summary as JSON, nothing else");
   args.add_quiet(quiet_);
 }
@@ -64,29 +49,23 @@ int QualifyCommand::run() {
   JobFiles files;
   files.reads("FEEDS", feeds_);
   files.reads("--profile", profile_text.file);
-  files.reads("--baseline", baseline_);
-  files.reads("--overrule", overrule_);
+  judging_.declare(files);
   files.writes("--out", out_);
   files.writes("--summary", summary_);
   files.writes("--baseline-out", baseline_out_);
   if (json_) files.writes("--json", "-");
   files.check();
-  QualityOptions options = load_profile(profile_text).quality;
-  if (no_limits_) options = options.without_limits();
-  std::optional<Baseline> given;
+  const Judging judging = judging_.read(load_profile(profile_text).quality);
   std::vector<std::string> wanted = characteristics_;
-  if (!baseline_.empty()) {
-    given = parse_baseline(read_file(baseline_), baseline_);
-    if (wanted.empty()) wanted = given->characteristics;
-  }
+  if (judging.given && wanted.empty()) wanted = judging.given->characteristics;
   const CsvTable feeds = CsvTable::read(feeds_);
   // What the profile lists is judged as far as the file has it.
   const TrialTable trial =
       wanted.empty()
-          ? read_trial(feeds, options.characteristics, Wanted::kIfPresent)
+          ? read_trial(
+                feeds, judging.options.characteristics, Wanted::kIfPresent)
           : read_trial(feeds, wanted);
-  Qualification result = qualify(trial, options, given);
-  if (!overrule_.empty()) overrule(result, CsvTable::read(overrule_));
+  const Qualification result = judged(trial, judging);
 
   if (!baseline_out_.empty() &&
       (!result.baseline.ok || result.baseline_provisional)) {
@@ -108,7 +87,7 @@ int QualifyCommand::run() {
                        is_standard_output(baseline_out_);
     fmt::print(taken ? stderr : stdout, "{}", qualification_words(result));
   }
-  return gate_ && !result.ready ? kExitNotInControl : kExitDone;
+  return judging_.exit_code(result);
 }
 
 }  // namespace evenfeed

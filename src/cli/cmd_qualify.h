@@ -4,6 +4,7 @@
 #pragma once
 
 #include "cli/command.h"
+#include "cli/judging_args.h"
 
 #include <string>
 #include <vector>
@@ -28,13 +29,10 @@ class QualifyCommand : public Command {
   std::string feeds_;
   std::string profile_ = "table-tennis";
   std::vector<std::string> characteristics_;
-  std::string baseline_;
-  std::string overrule_;
   std::string baseline_out_;
   std::string out_;
   std::string summary_;
-  bool gate_ = false;
-  bool no_limits_ = false;
+  JudgingArgs judging_;
   bool json_ = false;
   bool quiet_ = false;
 };

@@ -6,7 +6,6 @@
 #include "base/version.h"
 #include "cli/job_files.h"
 #include "cli/measure_words.h"
-#include "cli/overrule.h"
 #include "cli/print_qualification.h"
 #include "cli/profile_lookup.h"
 #include "cli/session_folder.h"
@@ -104,15 +103,6 @@ void SessionCommand::setup(Arguments& args) {
   calibration_.setup(args);
   spin_.setup(args);
   slow_.setup(args);
-  args.add_option("--baseline",
-                  baseline_,
-                  "Judge against this baseline (qualify --baseline-out)")
-      .takes("FILE");
-  args.add_option("--overrule",
-                  overrule_,
-                  "Verdicts of one's own, CSV: feed,verdict,note; they stand, "
-                  "and are told as such")
-      .takes("FILE");
   args.add_option("--out",
                   out_,
                   "Folder for bench.toml, overlay.png, feeds.csv, tagged.csv, "
@@ -120,11 +110,7 @@ void SessionCommand::setup(Arguments& args) {
       .takes("FOLDER")
       .required();
   filing_.setup(args);
-  args.add_flag("--gate", gate_, "Exit with 3 unless the launcher is ready");
-  args.add_flag("--no-limits",
-                no_limits_,
-                "Ask for stability only: leave out the profile's limits for "
-                "the spread");
+  judging_.setup(args);
   sample_.setup(args);
   args.add_flag("--verbose",
                 verbose_,
@@ -140,8 +126,7 @@ int SessionCommand::run() {
   files.reads("--profile", profile_text.file);
   files.reads("--bench", bench_);
   calibration_.declare(files);
-  files.reads("--baseline", baseline_);
-  files.reads("--overrule", overrule_);
+  judging_.declare(files);
   filing_.declare(files);
   files.writes_in("--out",
                   out_,
@@ -154,14 +139,10 @@ int SessionCommand::run() {
                    "report.html"});
   files.check();
   Profile profile = load_profile(profile_text);
-  if (no_limits_) profile.quality = profile.quality.without_limits();
   sample_.apply(profile);
   spin_.apply(profile.flight);
   const CalibrationOptions calibration = calibration_.options(profile);
-  std::optional<Baseline> given;
-  if (!baseline_.empty()) {
-    given = parse_baseline(read_file(baseline_), baseline_);
-  }
+  const Judging judging = judging_.read(profile.quality);
   filing_.prepare(film_);
   const fs::path out(out_);
   const bool had_folder = fs::exists(out);
@@ -191,12 +172,10 @@ int SessionCommand::run() {
     const std::string feeds = feeds_text(measurement.fit.feeds);
     const CsvTable table = CsvTable::parse(feeds, (out / "feeds.csv").string());
     Qualification result =
-        qualify(read_trial(table,
-                           given ? given->characteristics
-                                 : profile.quality.characteristics),
-                profile.quality,
-                given);
-    if (!overrule_.empty()) overrule(result, CsvTable::read(overrule_));
+        judged(read_trial(table,
+                          judging.given ? judging.given->characteristics
+                                        : judging.options.characteristics),
+               judging);
     const std::vector<std::string> warnings = measurement_warnings(measurement);
     result.warnings.insert(
         result.warnings.begin(), warnings.begin(), warnings.end());
@@ -227,7 +206,7 @@ int SessionCommand::run() {
       fmt::print("{}", words_at_the_end(provenance, used, measurement, result));
       fmt::print("{}", filed);
     }
-    return gate_ && !result.ready ? kExitNotInControl : kExitDone;
+    return judging_.exit_code(result);
   } catch (const InputError&) {
     // A folder made for nothing is not left behind.
     std::error_code ignored;

@@ -6,6 +6,7 @@
 #include "cli/calibration_args.h"
 #include "cli/command.h"
 #include "cli/filing_args.h"
+#include "cli/judging_args.h"
 #include "cli/sample_args.h"
 #include "cli/slow_arg.h"
 #include "cli/spin_arg.h"
@@ -44,15 +45,12 @@ class SessionCommand : public Command {
   std::string film_;
   std::string profile_ = "table-tennis";
   std::string bench_;
-  std::string baseline_;
-  std::string overrule_;
   CalibrationArgs calibration_;
   SpinArg spin_;
   SlowArg slow_;
   FilingArgs filing_;
   std::string out_;
-  bool gate_ = false;
-  bool no_limits_ = false;
+  JudgingArgs judging_;
   SampleArgs sample_;
   bool verbose_ = false;
   bool json_ = false;
