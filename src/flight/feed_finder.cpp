@@ -11,10 +11,6 @@
 namespace evenfeed {
 namespace {
 
-// A ball in flight is about this high on average; good enough to tell which
-// way and how fast a track goes over the table.
-constexpr double kTypicalHeight_m = 0.15;
-
 struct PlanMotion {
   double start_x_m = 0;
   double start_y_m = 0;

@@ -15,7 +15,6 @@ namespace {
 
 constexpr std::size_t kFewestFeeds = 5;
 constexpr std::size_t kFewestSightings = 4;
-constexpr double kTypicalHeight_m = 0.15;  // of a ball in flight
 constexpr double kWatched_s = 0.2;  // a ball dropped from 0.2 m lands then
 
 struct Mouth {

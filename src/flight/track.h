@@ -10,6 +10,10 @@
 
 namespace evenfeed {
 
+/// A ball in flight is about this high on average, m: good enough to tell which
+/// way and how fast a track goes over the table.
+inline constexpr double kTypicalHeight_m = 0.15;
+
 struct Track {
   std::vector<Sighting> sightings;
 
