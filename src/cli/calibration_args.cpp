@@ -8,6 +8,7 @@
 #include "pipeline/profile.h"
 #include "vision/calibration_files.h"
 #include "vision/calibration_overlay.h"
+#include "vision/plausible_camera.h"
 
 #include <cmath>
 

@@ -1,17 +1,14 @@
 // SPDX-License-Identifier: MIT
 #include "base/check.h"
 #include "base/units.h"
+#include "vision/bright_enough.h"
 #include "vision/calibration.h"
 #include "vision/calibration_files.h"
-#include "vision/lines_beyond.h"
 #include "vision/plane_camera.h"
 #include "vision/plausible_camera.h"
 #include "vision/squeeze_check.h"
+#include "vision/table_choice.h"
 #include "vision/table_ends.h"
-#include "vision/table_finder.h"
-#include "vision/table_interior.h"
-#include "vision/table_readings.h"
-#include "vision/table_score.h"
 
 #include <algorithm>
 #include <cmath>
@@ -26,61 +23,12 @@ namespace {
 // ordinary lens is expected, and a camera left in doubt is refused.
 constexpr int kLeastMarks = 4;
 constexpr double kMarkOff_px = 4;  // of a picture 1280 wide: not where it is
-constexpr int kLeastCuts = 40;
-constexpr double kBorneOut = 0.5;  // share of a line's cuts that found it
 
-// Something may lie along one line, or the table stand without its net; when
-// two of them are missing it is not the table, or not its place.
-constexpr int kMostMissing = 1;
-
-// Ways to look at the picture, until one shows a table: as it is, enlarged for
-// thin lines, straightened for wide lenses.
-struct Look {
-  double width_px;
-  double most_enlarged;
-  double k1;
-};
-constexpr Look kLooks[] = {
-    {1280, 1, 0}, {2560, 2, 0}, {1280, 2, -0.15}, {1280, 2, -0.35}};
-
-constexpr double kWorthIt = 1.5;  // a gain below leaves the picture as it is
 constexpr double kUsualWidth_px = 1920;  // max_residual_px is meant for
 constexpr double kFinest_px = 0.25;      // lines are not found better than that
 // A table that shows everything may be off its profile by so many times the
 // limit, with a warning: halves that do not meet, or not in one line.
 constexpr double kWarpedTable = 2;
-
-constexpr int kReadOtherwise = 3;  // of the best candidates
-constexpr double kSame = 0.01;     // of the width: two cameras, one reading
-constexpr double kLeastNats = 10;
-constexpr double kShowsAll_nats = 40;
-constexpr double kLeastMarginNats = 3;  // 20 to 1
-
-constexpr char kMarkByHand[] =
-    "Mark at least 4 points by hand (--points), or move the camera or the "
-    "light so that the surface's lines stand out";
-
-// A dark picture is looked at as a longer exposure would show it: lines are
-// found by their contrast in grey levels.
-cv::Mat bright_enough(const cv::Mat& luma) {
-  constexpr double kBlack = 16, kWhite = 235, kMostGain = 3;
-  constexpr double kWhites = 0.005;  // share of the picture that may clip
-  std::vector<int> counts(256, 0);
-  for (int v = 0; v < luma.rows; ++v) {
-    for (int u = 0; u < luma.cols; ++u) ++counts[luma.at<uchar>(v, u)];
-  }
-  int brightest = 255;
-  for (double above = 0; brightest > kBlack + 1; --brightest) {
-    above += counts[brightest];
-    if (above > kWhites * luma.total()) break;
-  }
-  const double gain =
-      std::min(kMostGain, (kWhite - kBlack) / (brightest - kBlack));
-  if (gain < kWorthIt) return luma;
-  cv::Mat bright;
-  luma.convertTo(bright, CV_8U, gain, kBlack * (1 - gain));
-  return bright;
-}
 
 CameraSolverOptions solver_options(const CalibrationOptions& options,
                                    const std::optional<KnownLens>& lens) {
@@ -90,51 +38,6 @@ CameraSolverOptions solver_options(const CalibrationOptions& options,
         Expected{*options.camera_height_m, options.camera_height_sd_m};
   }
   return solver;
-}
-
-// What the picture says for a refined camera, in cuts.
-struct Verdict {
-  int cuts = 0;
-  bool both_directions = false;  // lines along x and along y are borne out
-  int borne_out = 0;
-  int missing = 0;         // lines in view, the net too, not borne out
-  double found_share = 0;  // of all cuts looked for
-  std::string against;     // what speaks against it, whatever the lines say
-  bool cannot_be = false;  // ... a camera that is not made, or not known
-  double nats = 0;         // TableScore::total()
-
-  // What is contradicted must not win over what only shows less.
-  int faults() const {
-    return missing + (against.empty() ? 0 : kMostMissing + 1);
-  }
-  bool better_than(const Verdict& other) const {
-    return faults() != other.faults() ? faults() < other.faults()
-                                      : nats > other.nats;
-  }
-  // Nothing a further proposal could do better.
-  bool leaves_no_doubt(const RefinedCamera& fit) const {
-    return both_directions && borne_out >= 4 && faults() == 0 &&
-           found_share > 0.93 && fit.solution.inliers > 0.93;
-  }
-};
-
-Verdict weigh(const RefinedCamera& fit, const std::vector<SurfaceLine>& lines) {
-  Verdict verdict;
-  bool along_x = false, along_y = false;
-  int looked = 0;
-  for (std::size_t i = 0; i < fit.support.size(); ++i) {
-    const LineSupport& line = fit.support[i];
-    if (line.looked >= 10 && line.share() < kBorneOut) ++verdict.missing;
-    if (lines[i].net) continue;
-    verdict.cuts += line.found;
-    looked += line.looked;
-    if (line.found < 5 || line.share() < kBorneOut) continue;
-    ++verdict.borne_out;
-    (lines[i].along_x ? along_x : along_y) = true;
-  }
-  verdict.both_directions = along_x && along_y;
-  verdict.found_share = looked > 0 ? double(verdict.cuts) / looked : 0;
-  return verdict;
 }
 
 class Calibration {
@@ -177,33 +80,9 @@ class Calibration {
     return false;
   }
 
-  double reach_px() const { return std::max(8.0, 0.012 * luma_.cols); }
-
   RefinedCamera refine(const CameraModel& start, double reach) const {
     return refine_camera(
         luma_, start, surface_, result_.lines, result_.marks, solver_, reach);
-  }
-
-  bool looks_like_floor(const RefinedCamera& fit) const {
-    std::vector<double> contrasts;
-    for (const LineCut& cut : fit.cuts) contrasts.push_back(cut.contrast);
-    if (contrasts.empty()) return true;
-    const auto middle = contrasts.begin() + contrasts.size() / 2;
-    std::nth_element(contrasts.begin(), middle, contrasts.end());
-    return stray_lines_across(luma_, fit.solution.camera, surface_, *middle) >=
-           2;
-  }
-
-  // Of a table that shows everything else, what runs across is print, a gap
-  // between its halves or the track of a ball.
-  std::string against(const RefinedCamera& fit, double nats) const {
-    if (nats < kShowsAll_nats && looks_like_floor(fit)) {
-      return std::string("lines run across it where a table is bare. ") +
-             kMarkByHand;
-    }
-    const CameraModel& camera = fit.solution.camera;
-    const std::string beyond = lines_beyond_border(luma_, camera, fit.lines);
-    return beyond.empty() ? beyond : beyond + ". " + kMarkByHand;
   }
 
   std::string implausible(const RefinedCamera& fit) const {
@@ -218,139 +97,10 @@ class Calibration {
     result_.lines = result_.fit.lines;
   }
 
-  // A camera that was tried, with what speaks for and against it.
-  struct Candidate {
-    RefinedCamera fit;
-    Verdict verdict;
-    TableScore score;
-    const CameraModel& camera() const { return fit.solution.camera; }
-  };
-
-  std::optional<Candidate> weighed(const CameraModel& proposal,
-                                   double reach) const {
-    Candidate tried;
-    tried.fit = refine(proposal, reach);
-    if (!tried.fit.solution.solved) return std::nullopt;
-    tried.score = score_table(luma_, tried.fit, surface_);
-    tried.verdict = weigh(tried.fit, tried.fit.lines);
-    tried.verdict.nats = tried.score.total();
-    tried.verdict.against = implausible(tried.fit);
-    tried.verdict.cannot_be = !tried.verdict.against.empty();
-    if (tried.verdict.against.empty()) {
-      tried.verdict.against = against(tried.fit, tried.verdict.nats);
-    }
-    if (tried.verdict.against.empty() && !tried.score.goes_on.empty()) {
-      tried.verdict.against = fmt::format(
-          "what would be the line {} goes on straight beyond the table. {}",
-          tried.score.goes_on,
-          kMarkByHand);
-    }
-    return tried;
-  }
-
-  bool known(const CameraModel& camera) const {
-    return std::any_of(
-        candidates_.begin(), candidates_.end(), [&](const Candidate& c) {
-          return shows_same_table(c.camera(), camera, surface_, reach_px() / 4);
-        });
-  }
-
-  // Looking far catches a rough proposal, looking near keeps off the lines
-  // beside the table; true when nothing can be bettered.
-  bool consider(const CameraModel& proposal) {
-    for (const double reach : {reach_px(), reach_px() / 2}) {
-      auto tried = weighed(proposal, reach);
-      if (!tried) continue;
-      const bool certain = tried->verdict.leaves_no_doubt(tried->fit);
-      candidates_.push_back(std::move(*tried));
-      if (certain) return true;
-    }
-    return false;
-  }
-
-  void look(const TableFinderOptions& how) {
-    std::optional<LensModel<double>> lens;
-    if (lens_) lens = lens_->lens;
-    for (const FoundTable& found : find_table(luma_, surface_, lens, how)) {
-      if (consider(found.camera)) return;
-    }
-  }
-
-  // The lines of the best, read otherwise.
-  void read_otherwise() {
-    std::vector<CameraModel> best;
-    std::sort(candidates_.begin(),
-              candidates_.end(),
-              [](const Candidate& a, const Candidate& b) {
-                return a.score.total() > b.score.total();
-              });
-    for (const Candidate& c : candidates_) {
-      const bool twin = std::any_of(best.begin(), best.end(), [&](auto& b) {
-        return shows_same_table(b, c.camera(), surface_, reach_px());
-      });
-      if (!twin) best.push_back(c.camera());
-      if (static_cast<int>(best.size()) >= kReadOtherwise) break;
-    }
-    for (const CameraModel& camera : best) {
-      for (const CameraModel& other : other_readings(camera, surface_)) {
-        if (known(other)) continue;
-        if (auto tried = weighed(other, reach_px())) {
-          candidates_.push_back(std::move(*tried));
-        }
-      }
-    }
-  }
-
-  const Candidate* best_candidate() const {
-    const Candidate* best = nullptr;
-    for (const Candidate& c : candidates_) {
-      if (!best || c.verdict.better_than(best->verdict)) best = &c;
-    }
-    return best;
-  }
-
-  bool believable(const Candidate& c) const {
-    const Verdict& v = c.verdict;
-    return v.borne_out >= 3 && v.both_directions && v.missing <= kMostMissing &&
-           v.cuts >= kLeastCuts && v.nats >= kLeastNats && v.against.empty();
-  }
-
-  // The best of the other readings of the same lines; tables that stand
-  // elsewhere in the picture are none.
-  std::optional<double> runner_up(const Candidate& best) const {
-    std::optional<double> nats;
-    for (const Candidate& c : candidates_) {
-      if (c.verdict.cannot_be ||
-          shows_same_table(
-              best.camera(), c.camera(), surface_, kSame * luma_.cols) ||
-          !overlap(best.camera(), c.camera(), surface_)) {
-        continue;
-      }
-      nats = std::max(nats.value_or(-1e9), c.verdict.nats);
-    }
-    return nats;
-  }
-
-  // One reading stands, and no other explains the picture about as well.
-  bool settled() const {
-    const Candidate* const best = best_candidate();
-    if (!best || !believable(*best)) return false;
-    const std::optional<double> second = runner_up(*best);
-    return !second || best->verdict.nats - *second >= kLeastMarginNats;
-  }
-
   bool from_lines() {
-    for (const Look& how : kLooks) {
-      if (lens_ && how.k1 != 0) continue;
-      TableFinderOptions finder;
-      finder.work_width_px = how.width_px;
-      finder.most_enlarged = how.most_enlarged;
-      finder.k1 = how.k1;
-      look(finder);
-      read_otherwise();
-      if (settled()) break;
-    }
-    const Candidate* const best = best_candidate();
+    TableChoice choice(luma_, surface_, result_.lines, lens_, solver_);
+    choice.search();
+    const TableCandidate* const best = choice.best();
     if (!best) {
       return fail(
           CalibrationStatus::kNoTable,
@@ -358,19 +108,19 @@ class Calibration {
               "no {} found in the picture. {}", surface_.name, kMarkByHand));
     }
     const Verdict verdict = best->verdict;
-    const std::optional<double> second = runner_up(*best);
+    const std::optional<double> second = choice.runner_up(*best);
     result_.score = best->score;
     if (second) result_.margin_nats = verdict.nats - *second;
-    const bool stands = believable(*best);
+    const bool stands = best->believable();
     take(best->fit);
-    if (stands && second && *result_.margin_nats < kLeastMarginNats) {
+    if (stands && second && *result_.margin_nats < kLeastMargin_nats) {
       return fail(CalibrationStatus::kNoTable,
                   fmt::format("the lines can be read in two ways that explain "
                               "the picture about as well, {:.1f} and {:.1f} "
                               "nats, at least {:.0f} apart are needed. {}",
                               verdict.nats,
                               *second,
-                              kLeastMarginNats,
+                              kLeastMargin_nats,
                               kMarkByHand));
     }
     if (stands) return settle_ends();
@@ -497,8 +247,7 @@ class Calibration {
   void refine_marked(const CameraSolution& from_points) {
     RefinedCamera fit = refine(from_points.camera, 8);
     const Verdict verdict = weigh(fit, result_.lines);
-    if (fit.solution.solved && verdict.borne_out >= 3 &&
-        verdict.both_directions && verdict.cuts >= kLeastCuts &&
+    if (fit.solution.solved && verdict.shows_enough() &&
         fit.solution.inliers > 0.6) {
       take(std::move(fit));
     } else {
@@ -661,7 +410,6 @@ class Calibration {
   std::optional<KnownLens> lens_;
   CameraSolverOptions solver_;
   std::optional<double> flight_along_x_;
-  std::vector<Candidate> candidates_;
   CalibrationResult result_;
 };
 
@@ -685,21 +433,6 @@ CalibrationResult settle_calibration(CalibrationResult undecided,
           "settle_calibration: nothing is left to settle");
   return Calibration(background, surface, options)
       .go_on(std::move(undecided), flight_along_x);
-}
-
-Eigen::Matrix3d eye_covariance_m2(const CameraModel& camera,
-                                  const CameraCovariance& covariance) {
-  constexpr double kStep = 1e-5;
-  Eigen::Matrix<double, 3, kCameraParameters> jacobian;
-  for (int i = 0; i < kCameraParameters; ++i) {
-    Eigen::Matrix<double, kCameraParameters, 1> delta;
-    delta.setZero();
-    delta[i] = kStep;
-    jacobian.col(i) = (moved_camera(camera, delta).eye_in_table_m() -
-                       moved_camera(camera, -delta).eye_in_table_m()) /
-                      (2 * kStep);
-  }
-  return jacobian * covariance * jacobian.transpose();
 }
 
 }  // namespace evenfeed

@@ -94,8 +94,4 @@ CalibrationResult settle_calibration(CalibrationResult undecided,
                                      const CalibrationOptions& options,
                                      double flight_along_x);
 
-/// Covariance of the eye in the table frame, from one of the nine parameters.
-Eigen::Matrix3d eye_covariance_m2(const CameraModel& camera,
-                                  const CameraCovariance& covariance);
-
 }  // namespace evenfeed

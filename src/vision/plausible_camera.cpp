@@ -135,4 +135,19 @@ std::string why_implausible(const CameraModel& camera,
   return why.empty() ? why : why + ". " + kSayMore;
 }
 
+Eigen::Matrix3d eye_covariance_m2(const CameraModel& camera,
+                                  const CameraCovariance& covariance) {
+  constexpr double kStep = 1e-5;
+  Eigen::Matrix<double, 3, kCameraParameters> jacobian;
+  for (int i = 0; i < kCameraParameters; ++i) {
+    Eigen::Matrix<double, kCameraParameters, 1> delta;
+    delta.setZero();
+    delta[i] = kStep;
+    jacobian.col(i) = (moved_camera(camera, delta).eye_in_table_m() -
+                       moved_camera(camera, -delta).eye_in_table_m()) /
+                      (2 * kStep);
+  }
+  return jacobian * covariance * jacobian.transpose();
+}
+
 }  // namespace evenfeed

@@ -40,4 +40,8 @@ struct PlausibleCamera {
                                           const Surface& surface,
                                           const PlausibleCamera& bounds = {});
 
+/// Covariance of the eye in the table frame, from one of the nine parameters.
+Eigen::Matrix3d eye_covariance_m2(const CameraModel& camera,
+                                  const CameraCovariance& covariance);
+
 }  // namespace evenfeed
