@@ -1,0 +1,49 @@
+// SPDX-License-Identifier: MIT
+// A few of the random benches that tests/bench/worlds draws by the hundred: low
+// cameras, before and behind the launcher, 4K and portrait, 25 to 60 pictures a
+// second, with and without a sample, shutter times known and not.
+#include "pipeline/profile.h"
+
+#include <cmath>
+
+#include "bench/world_score.h"
+#include <doctest/doctest.h>
+
+using namespace evenfeed;
+
+namespace {
+
+WorldScore measured(std::uint64_t seed) {
+  static const Profile profile =
+      load_profile(EVENFEED_ROOT "/profiles/table-tennis.toml");
+  return measure_world(draw_world(profile, seed, false));
+}
+
+}  // namespace
+
+TEST_CASE("in worlds nobody made for it feeds are found, none made up") {
+  int bouncing = 0, found = 0, false_rows = 0, ghosts = 0, missing = 0;
+  int landings = 0, in_ellipse = 0;
+  for (const std::uint64_t seed : {14, 22, 26, 40}) {
+    CAPTURE(seed);
+    const WorldScore score = measured(seed);
+    CHECK(score.found >= 0.8 * score.bouncing);
+    for (const int quantity : {0, 1, 2}) {  // x, y, t
+      CAPTURE(quantity);
+      CHECK(std::abs(score.mean_error(quantity)) < 4);
+    }
+    bouncing += score.bouncing;
+    found += score.found;
+    false_rows += score.false_rows;
+    ghosts += score.ghost_rows;
+    missing += score.missing;
+    landings += score.landings;
+    in_ellipse += score.in_ellipse;
+  }
+  CHECK(bouncing > 80);
+  CHECK(found >= 0.9 * bouncing);  // 89 of 97 when this was written
+  CHECK(false_rows == 0);
+  CHECK(ghosts <= 4);
+  CHECK(missing <= 6);
+  CHECK(in_ellipse >= 0.9 * landings);
+}
