@@ -11,6 +11,7 @@
 #include "flight/second_look.h"
 #include "flight/session_warnings.h"
 #include "flight/shutter_times.h"
+#include "flight/turn_at_sample.h"
 #include "stats/covariance_root.h"
 #include "stats/descriptive.h"
 
@@ -285,6 +286,7 @@ SessionFit fit_session(std::vector<FoundFeed> found,
   Bench adjusted_bench = bench;
   FlightOptions adjusted_options = options;
   CameraModel& camera = adjusted_bench.camera;
+  give_returns_their_first(found, camera, options);
   find_exposure(found, camera, options, session);
   result.sigma_scale = pooled_scale(found);
   scale_sigmas(found, result.sigma_scale);

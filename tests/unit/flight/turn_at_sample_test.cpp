@@ -1,0 +1,102 @@
+// SPDX-License-Identifier: MIT
+#include "flight/turn_at_sample.h"
+
+#include <algorithm>
+#include <cmath>
+#include <cstddef>
+
+#include "filmed_rally.h"
+#include <doctest/doctest.h>
+
+using namespace evenfeed;
+
+namespace {
+
+constexpr double kNoise_px = 0.2;
+
+Filmed filmed(int run) {
+  RandomEngine random = derived_engine(1, "turn at the sample", run);
+  return film(rally(), kNoise_px, random);
+}
+
+// Tracks as they are parted where the way along the table is longest.
+void part_too_late(Filmed& filmed, std::size_t by) {
+  std::vector<Sighting>& back = filmed.found.returned.front().sightings;
+  const auto end = back.begin() + static_cast<std::ptrdiff_t>(by);
+  filmed.found.sightings.insert(
+      filmed.found.sightings.end(), back.begin(), end);
+  back.erase(back.begin(), end);
+  filmed.found.fit =
+      fit_flight(filmed.found.sightings, filmed.camera, FlightOptions{});
+}
+
+FoundFeed parted_anew(const Filmed& filmed) {
+  std::vector<FoundFeed> found{filmed.found};
+  give_returns_their_first(found, filmed.camera, FlightOptions{});
+  return found.front();
+}
+
+}  // namespace
+
+TEST_CASE("the first sighting after the hit goes back to the return") {
+  int given = 0;
+  double off_before = 0, off_after = 0;
+  const double truly_mps = usual_flight()[kVelocityOut];
+  constexpr int kRuns = 20;
+  for (int run = 0; run < kRuns; ++run) {
+    CAPTURE(run);
+    Filmed late = filmed(run);
+    const std::size_t own = late.found.sightings.size();
+    const std::size_t all = own + late.found.returned.front().sightings.size();
+    part_too_late(late, 1);
+    REQUIRE(late.found.fit.ok());
+    off_before +=
+        std::abs(late.found.fit.parameters[kVelocityOut] - truly_mps) / kRuns;
+    const FoundFeed parted = parted_anew(late);
+    given += parted.sightings.size() <= own;
+    CHECK(parted.sightings.size() + parted.returned.front().sightings.size() ==
+          all);
+    CHECK(parted.fit.used.size() == parted.sightings.size());
+    off_after +=
+        std::abs(parted.fit.parameters[kVelocityOut] - truly_mps) / kRuns;
+  }
+  CHECK(given == kRuns);
+  CHECK(off_before > 2 * off_after);
+}
+
+TEST_CASE("a feed keeps what it was seen at before the hit") {
+  int kept = 0;
+  constexpr int kRuns = 40;
+  for (int run = 0; run < kRuns; ++run) {
+    const Filmed right = filmed(100 + run);
+    kept += parted_anew(right).sightings.size() == right.found.sightings.size();
+  }
+  // The hit itself is both's: a picture that falls on it may be given away.
+  CHECK(kept >= kRuns - 2);
+}
+
+TEST_CASE("what carries a flight on without a turn is not a return") {
+  RandomEngine random = derived_engine(1, "turn at the sample, none", 0);
+  Filmed one = filmed(0);
+  const auto all =
+      sightings_of(usual_flight(), one.camera, 60, kNoise_px, random, 0.25);
+  const auto part = all.end() - 7;
+  one.found.sightings.assign(all.begin(), part);
+  one.found.returned = {Track{{part, all.end()}}};
+  one.found.fit = fit_flight(one.found.sightings, one.camera, FlightOptions{});
+  REQUIRE(one.found.fit.ok());
+  CHECK(parted_anew(one).sightings.size() == one.found.sightings.size());
+}
+
+TEST_CASE("a short or a late return takes nothing") {
+  Filmed one = filmed(3);
+  part_too_late(one, 1);
+  const std::size_t own = one.found.sightings.size();
+  Filmed is_short = one;
+  is_short.found.returned.front().sightings.resize(3);
+  CHECK(parted_anew(is_short).sightings.size() == own);
+  Filmed is_late = one;
+  std::vector<Sighting>& back = is_late.found.returned.front().sightings;
+  back.erase(back.begin(), back.begin() + 4);
+  CHECK(parted_anew(is_late).sightings.size() == own);
+}
