@@ -45,7 +45,7 @@ double usual_kick(const FlightOptions& options) {
   constexpr double kGrips = 0.4;
   const double slides =
       options.friction * (1 + options.restitution.mean) * kUsualDescent;
-  return 1 - std::min(slides, kGrips);
+  return 1 - std::min(slides, kGrips) + options.kick.mean;
 }
 
 // A sighting as two linear equations; rows are scaled so that a residual is
@@ -216,7 +216,10 @@ class LinearScan {
     normal(4, 7) += weight_z * e;
     normal(7, 4) += weight_z * e;
     const double kick = usual_kick(options_);
-    const double kick_sd_mps = options_.kick_sd * kUsualSpeed_mps;
+    // However alike the session's feeds are: a mis-feed is to be found too.
+    constexpr double kLeastKickSd = 0.1;
+    const double kick_sd_mps =
+        std::max(options_.kick.sd, kLeastKickSd) * kUsualSpeed_mps;
     const double weight_kick = 1 / (kick_sd_mps * kick_sd_mps);
     for (int k = 0; k < 2; ++k) {
       normal(5 + k, 5 + k) += weight_kick;

@@ -55,8 +55,8 @@ void FlightOptions::check() const {
   require_in_range(restitution.mean, 0.05, 1, "restitution");
   require_positive(restitution.sd, "restitution_sd");
   require_in_range(friction, 0, 2, "friction");
-  require_positive(kick_sd, "kick_sd");
-  require_positive(turn_sd_rad, "turn_sd_rad");
+  require_positive(kick.sd, "kick_sd");
+  require_positive(turn.sd, "turn_sd");
   require_positive(drag_between, "drag_between");
   require_positive(restitution_between, "restitution_between");
   require_in_range(fastest_mps, 1, 200, "fastest_mps");
@@ -90,7 +90,7 @@ FlightOptions load_flight_options(const TomlTable& profile_root) {
   options.side_lift_out.sd = options.side_lift_in.sd;
   options.friction = flight.number("friction", options.friction);
   flight.ignore("friction_sd");
-  options.kick_sd = flight.number("kick_sd", options.kick_sd);
+  options.kick.sd = flight.number("kick_sd", options.kick.sd);
   options.drag_between = flight.number("drag_between", options.drag_between);
   options.restitution_between =
       flight.number("restitution_between", options.restitution_between);

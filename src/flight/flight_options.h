@@ -67,9 +67,9 @@ struct FlightOptions {
   Belief restitution{0.92, 0.05};  ///< normal, with air drag in the model
   std::optional<LaunchHeight> launch_height;
   std::optional<KnownPassage> passage;
-  double friction = 0.22;     ///< ball on table, sliding
-  double kick_sd = 0.20;      ///< of kick about its no-spin value: spin is free
-  double turn_sd_rad = 0.10;  ///< change of heading at the bounce
+  double friction = 0.22;  ///< ball on table, sliding
+  Belief kick{0, 0.20};    ///< beyond its no-spin value: spin is free
+  Belief turn{0, 0.10};    ///< of the heading at the bounce, rad, left positive
   /// How the balls of one session differ, sd. One feed cannot show it: taken
   /// from the limits a ball is made to.
   double drag_between = 0.010;

@@ -15,8 +15,8 @@
 
 namespace evenfeed {
 
-/// One for each belief, then kick and turn, then a known passage.
-inline constexpr int kFlightPriors = kBeliefs + 2 + 3;
+/// One for each belief, then a known passage.
+inline constexpr int kFlightPriors = kBeliefs + 3;
 
 /// The residual, in sigmas, of a sighting that the flight passes behind the
 /// camera: it has no place in the picture, and no derivative.
@@ -91,8 +91,8 @@ class FlightResiduals {
     put_beliefs(p, means, priors);
     priors[kSessionLaunchHeight] =
         launch_height_residual(p, state, means[kSessionLaunchHeight]);
-    put_bounce_priors(p, means, priors + kBeliefs);
-    put_passage(p, priors + kBeliefs + 2);
+    put_bounce_priors(p, means, priors);
+    put_passage(p, priors + kBeliefs);
     return in_front;
   }
 
@@ -199,13 +199,12 @@ class FlightResiduals {
                          const std::array<T, kBeliefs>& means,
                          T* out) const {
     using std::sqrt;
-    const FlightOptions& o = options_;
     const T in = sqrt(p[kVelocityIn] * p[kVelocityIn] +
                       p[kVelocityIn + 1] * p[kVelocityIn + 1] + T(1e-4));
     // A ball without spin loses mu (1 + e) |vz| while it slides and 2/5 of
     // its speed when it grips (Garwin 1969; hollow sphere).
-    const T slide =
-        T(o.friction) * (T(1) + means[kSessionRestitution]) * down_mps(p) / in;
+    const T slide = T(options_.friction) * (T(1) + means[kSessionRestitution]) *
+                    down_mps(p) / in;
     const T loss = scalar_part(slide) < 0.4 ? slide : T(0.4);
     const T along = (p[kVelocityOut] * p[kVelocityIn] +
                      p[kVelocityOut + 1] * p[kVelocityIn + 1]) /
@@ -213,8 +212,11 @@ class FlightResiduals {
     const T across = (p[kVelocityOut + 1] * p[kVelocityIn] -
                       p[kVelocityOut] * p[kVelocityIn + 1]) /
                      (in * in);
-    out[0] = (along - (T(1) - loss)) / T(o.kick_sd);
-    out[1] = across / T(o.turn_sd_rad);
+    const T kick = along - (T(1) - loss);
+    out[kSessionKick] =
+        (kick - means[kSessionKick]) / T(beliefs_[kSessionKick].sd);
+    out[kSessionTurn] =
+        (across - means[kSessionTurn]) / T(beliefs_[kSessionTurn].sd);
   }
 
   const std::vector<Sighting>& sightings_;

@@ -133,6 +133,8 @@ class JointSolver {
                         kSessionSideLiftOut}) {
       begin(k, kShare, options_.least_lift_spread);
     }
+    begin(kSessionKick, kShare, options_.least_kick_spread);
+    begin(kSessionTurn, kShare, options_.least_kick_spread);
     begin(kSessionLaunchHeight, 1, options_.least_launch_spread_m);
     beliefs[kSessionDrag].sd = flight_.drag_between;
     beliefs[kSessionRestitution].sd = flight_.restitution_between;
@@ -452,6 +454,7 @@ class JointSolver {
 void JointOptions::check() const {
   require_in_range(fewest_feeds, 2, 1000, "fewest_feeds");
   require_positive(least_lift_spread, "least_lift_spread");
+  require_positive(least_kick_spread, "least_kick_spread");
   require_positive(least_launch_spread_m, "least_launch_spread_m");
   require_not_negative(common_error_px, "common_error_px");
   require_not_negative(readout_s.sd, "readout_s.sd");

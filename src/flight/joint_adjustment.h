@@ -30,6 +30,7 @@ namespace evenfeed {
 struct JointOptions {
   int fewest_feeds = 5;  ///< fewer do not show their spreads
   double least_lift_spread = 0.005;
+  double least_kick_spread = 0.01;  ///< of the turn too, rad
   double least_launch_spread_m = 0.0015;
   /// A rolling shutter's readout that is not known: 5 to 25 ms are usual of
   /// telephones (common practice, no source).

@@ -255,6 +255,8 @@ std::vector<ReturnFit> fit_returns(const std::vector<FoundFeed>& found,
   own.launch_height.reset();
   own.lift_in = own.lift_out = profile.lift_any;
   own.side_lift_in = own.side_lift_out = profile.side_lift_in;
+  own.kick = profile.kick;
+  own.turn = profile.turn;
   std::vector<ReturnFit> returns(found.size());
   for_each_index(found.size(), [&](std::size_t i) {
     returns[i] = fit_return(found[i], camera, own);

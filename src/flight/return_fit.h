@@ -26,9 +26,9 @@ struct ReturnFit {
 /// Fits what came back from each feed that is whole(), in their order: the
 /// track that begins where the feed ended and has most sightings on its flight,
 /// and those tracks that carry it on. `options` as for feeds, but a sample's
-/// spin is not the launcher's: lift is believed as in `profile`, and the mouth
-/// is not used. Covariances are scaled by what all returns scatter; the errors
-/// of so many sightings in a row are one.
+/// spin is not the launcher's: lift, kick and turn are believed as in
+/// `profile`, and the mouth is not used. Covariances are scaled by what all
+/// returns scatter; the errors of so many sightings in a row are one.
 std::vector<ReturnFit> fit_returns(const std::vector<FoundFeed>& found,
                                    const CameraModel& camera,
                                    const FlightOptions& options,

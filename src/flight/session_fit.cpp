@@ -196,6 +196,8 @@ std::vector<SharedQuantity> shared_quantities(const JointAdjustment& joint) {
       {kSessionSideLiftIn, "side lift coefficient before the bounce", "", 1},
       {kSessionSideLiftOut, "side lift coefficient after the bounce", "", 1},
       {kSessionRestitution, "restitution", "", 1},
+      {kSessionKick, "kick, beyond that without spin", "", 1},
+      {kSessionTurn, "turn at the bounce", "mrad", 1e3},
       {kSessionLaunchHeight, "launch height", "mm", 1e3},
       {kSessionReadout, "readout, change", "ms", 1e3},
       {kSessionCamera, "focal length, change", "px", 1},

@@ -13,6 +13,8 @@ std::array<Belief, kBeliefs> beliefs_of(const FlightOptions& options) {
   beliefs[kSessionSideLiftIn] = options.side_lift_in;
   beliefs[kSessionSideLiftOut] = options.side_lift_out;
   beliefs[kSessionRestitution] = options.restitution;
+  beliefs[kSessionKick] = options.kick;
+  beliefs[kSessionTurn] = options.turn;
   beliefs[kSessionLaunchHeight] =
       options.launch_height
           ? options.launch_height->z_m
@@ -28,6 +30,8 @@ void put_beliefs(const std::array<Belief, kBeliefs>& beliefs,
   options.side_lift_in = beliefs[kSessionSideLiftIn];
   options.side_lift_out = beliefs[kSessionSideLiftOut];
   options.restitution = beliefs[kSessionRestitution];
+  options.kick = beliefs[kSessionKick];
+  options.turn = beliefs[kSessionTurn];
   if (options.launch_height) {
     options.launch_height->z_m = beliefs[kSessionLaunchHeight];
   }

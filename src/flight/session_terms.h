@@ -24,6 +24,8 @@ enum SessionParameter {
   kSessionSideLiftIn,
   kSessionSideLiftOut,
   kSessionRestitution,
+  kSessionKick,
+  kSessionTurn,
   kSessionLaunchHeight,
   kBeliefs,                    ///< how many of the above
   kSessionReadout = kBeliefs,  ///< added to camera.readout_s
