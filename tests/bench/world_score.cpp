@@ -217,6 +217,14 @@ Measurement measure_frames(const RandomWorld& world,
 
 }  // namespace
 
+WorldScore judge_world(const RandomWorld& world, const SessionFit& fit) {
+  const std::vector<WorldBall> balls = throw_balls(world);
+  const WorldSightings seen = look(world, balls);
+  WorldScore score = Judge(balls, seen, fit).score();
+  score.seed = world.seed;
+  return score;
+}
+
 WorldScore measure_world(const RandomWorld& world, bool as_file) {
   const std::vector<WorldBall> balls = throw_balls(world);
   const WorldSightings seen = look(world, balls);

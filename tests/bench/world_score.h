@@ -41,6 +41,9 @@ struct WorldScore {
   double badness(std::string* words = nullptr) const;
 };
 
+/// What somebody measured of the world's balls against their truth.
+WorldScore judge_world(const RandomWorld& world, const SessionFit& fit);
+
 /// Frame by frame like a film, or like a file of sightings, which does not say
 /// where frames begin.
 WorldScore measure_world(const RandomWorld& world, bool as_file = false);
