@@ -11,6 +11,7 @@
 #include "flight/second_look.h"
 #include "flight/session_warnings.h"
 #include "flight/shutter_times.h"
+#include "flight/swaying_camera.h"
 #include "flight/turn_at_sample.h"
 #include "stats/covariance_root.h"
 #include "stats/descriptive.h"
@@ -334,6 +335,7 @@ SessionFit fit_session(std::vector<FoundFeed> found,
     }
   }
   result.camera = camera;
+  allow_for_sway(found, camera, adjusted_options, session.sway);
   const auto returns = fit_returns(
       found, camera, adjusted_options, options, joint.sightings_per_error);
   result.sample_seen = sample_from_returns(

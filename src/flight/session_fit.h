@@ -10,6 +10,7 @@
 #include "flight/measurable.h"
 #include "flight/sample_plane.h"
 #include "geometry/bench.h"
+#include "geometry/camera_sway.h"
 
 #include <optional>
 #include <string>
@@ -23,6 +24,7 @@ struct SessionFitOptions {
   bool adjust_jointly = true;      ///< what the feeds share, from all of them
   JointOptions joint;
   MeasurableLimits measurable;
+  CameraSway sway;  ///< what the camera moved beside what was allowed for
 };
 
 /// Something all feeds share, as it was believed and as they showed it.

@@ -20,6 +20,7 @@ namespace evenfeed {
 namespace {
 
 constexpr double kLostTooLong_s = 5;
+constexpr double kWorthTelling_px = 0.5;  // of a sway
 
 // Another time scale is looked for only where the film's own leaves doubts.
 void tell_time_scale(const FeedMeasurer& measurer,
@@ -86,6 +87,13 @@ void tell_moves(const CameraWatch& watch,
   for (std::string& words : words_on_moves(result.camera_moves)) {
     warnings.push_back(std::move(words));
   }
+  const double sway_px = watch.sway().shift_px;
+  if (sway_px > kWorthTelling_px) {
+    warnings.push_back(fmt::format(
+        "the camera sways by {:.1f} px beside what could be followed: every "
+        "feed is stated as that much less certain. Fix its mount",
+        sway_px));
+  }
   if (!watch.watching()) {
     warnings.emplace_back(
         "too little of the surface's lines is seen to notice whether the "
@@ -125,7 +133,8 @@ void FeedMeasurer::add_frame(double t_frame_s,
   append(found_, finder_.advance(t_frame_s, tracks_.open_since_s()));
 }
 
-Measurement FeedMeasurer::finish() {
+Measurement FeedMeasurer::finish(const CameraSway& sway) {
+  options_.session.sway = sway;
   finder_.add(tracks_.finish());
   append(found_, finder_.finish());
   give_returns(found_, finder_.take_returns(), options_.finder.settle_s);
@@ -187,7 +196,7 @@ Measurement measure_film(const std::filesystem::path& film,
   }
   steady.finish(watch.take_news());
   measure_settled();
-  Measurement result = measurer.finish();
+  Measurement result = measurer.finish(watch.sway());
   result.notes = source.notes();
   tell_time_scale(
       measurer, bench, profile, options, source.info().slow, result);

@@ -67,8 +67,9 @@ class FeedMeasurer {
   void add_frame(double t_frame_s, const std::vector<Sighting>& sightings);
   /// Feeds found so far.
   int feeds() const { return static_cast<int>(found_.size()); }
-  /// Ends the session and fits it. Call once.
-  Measurement finish();
+  /// Ends the session and fits it. Call once. `sway`: of the camera that saw
+  /// it.
+  Measurement finish(const CameraSway& sway = {});
   /// The first frames with sightings, enough of them to tell a time scale.
   const std::vector<TimedFrame>& opening() const { return opening_; }
 

@@ -2,6 +2,7 @@
 #include "vision/background.h"
 
 #include "base/check.h"
+#include "base/parallel.h"
 #include "vision/row_median.h"
 
 #include <algorithm>
@@ -95,9 +96,10 @@ void Background::learn(const std::vector<cv::Mat>& stills) {
   const int bands = cells_across(height);
   const int across = cells_across(width);
   mean_ = cv::Mat::zeros(height, across * kCell_px, CV_16SC1);
-  for (int v = 0; v < height; ++v) {
+  for_each_index(static_cast<std::size_t>(height), [&](std::size_t row) {
+    const int v = static_cast<int>(row);
     median_row(stills, scale, v, mean_.ptr<std::int16_t>(v));
-  }
+  });
   candidate_ = cv::Mat::zeros(mean_.size(), CV_8UC1);
   age_ = cv::Mat::zeros(mean_.size(), CV_8UC1);
   gain_.assign(static_cast<std::size_t>(height), 1.0);

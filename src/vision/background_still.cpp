@@ -2,6 +2,7 @@
 #include "vision/background_still.h"
 
 #include "base/check.h"
+#include "base/parallel.h"
 #include "vision/row_median.h"
 #include "vision/video_source.h"
 
@@ -17,9 +18,10 @@ cv::Mat median_picture(const std::vector<cv::Mat>& pictures) {
             "median_picture: pictures differ in size or are not 8-bit");
   }
   cv::Mat result(pictures[0].size(), CV_8U);
-  cv::Mat values(static_cast<int>(n), result.cols, CV_8U);
-  std::vector<uchar*> rows(n);
-  for (int v = 0; v < result.rows; ++v) {
+  for_each_index(static_cast<std::size_t>(result.rows), [&](std::size_t row) {
+    const int v = static_cast<int>(row);
+    cv::Mat values(static_cast<int>(n), result.cols, CV_8U);
+    std::vector<uchar*> rows(n);
     for (std::size_t i = 0; i < n; ++i) {
       rows[i] = values.ptr<uchar>(static_cast<int>(i));
       std::copy_n(pictures[i].ptr<uchar>(v), result.cols, rows[i]);
@@ -31,7 +33,7 @@ cv::Mat median_picture(const std::vector<cv::Mat>& pictures) {
     for (int u = 0; u < result.cols; ++u) {
       out[u] = static_cast<uchar>((middle[u] + below[u] + 1) / 2);
     }
-  }
+  });
   return result;
 }
 

@@ -157,6 +157,7 @@ void CameraWatch::judge_ready(std::size_t looks_after) {
     judge(next_,
           next_ - std::min(next_, kEachSide),
           std::min(next_ + kEachSide + 1, looks_.size()));
+    measure_sway(looks_[next_]);
     if (next_ + 1 < looks_.size()) {
       news_.settled_until_s = (looks_[next_].t_s + looks_[next_ + 1].t_s) / 2;
     }
@@ -166,6 +167,29 @@ void CameraWatch::judge_ready(std::size_t looks_after) {
       ++next_;
     }
   }
+}
+
+void CameraWatch::measure_sway(const Look& look) {
+  if (!look.found) {
+    sway_.miss();
+    return;
+  }
+  Eigen::Vector2d seen_px(0, 0), held_px(0, 0);
+  int count = 0;
+  for (const Eigen::Vector3d& place_m : sites_.places_m()) {
+    const auto seen = look.found->camera.project(place_m);
+    const auto held = held_.project(place_m);
+    if (!seen || !held) continue;
+    seen_px += *seen;
+    held_px += *held;
+    ++count;
+  }
+  if (count == 0) return;
+  const double px_per_m = held_.lens.focal_px / held_.eye_in_table_m().norm();
+  sway_.add(look.t_s,
+            seen_px / count,
+            held_px / count,
+            px_per_m * look.found->sigma_m);
 }
 
 void CameraWatch::finish() {

@@ -8,6 +8,7 @@
 #pragma once
 
 #include "vision/line_sites.h"
+#include "vision/sway_meter.h"
 
 #include <deque>
 #include <limits>
@@ -58,6 +59,8 @@ class CameraWatch {
   bool watching() const { return state_ == State::kWatching; }
   /// How long the table could not be found where it had been seen.
   double lost_s() const { return lost_s_; }
+  /// What of the camera's moves is not followed.
+  CameraSway sway() const { return sway_.sway(); }
 
  private:
   enum class State { kBeginning, kWatching, kBlind };
@@ -75,6 +78,7 @@ class CameraWatch {
   std::optional<FoundCamera> find(const cv::Mat& luma);
   void judge(std::size_t at, std::size_t from, std::size_t to);
   void judge_ready(std::size_t looks_after);
+  void measure_sway(const Look& look);
   void stand(double from_s, const CameraModel& camera);
 
   WatchOptions options_;
@@ -89,6 +93,7 @@ class CameraWatch {
   double lost_s_ = 0;
   int lost_looks_ = 0;  // in a row
   bool began_again_ = false;
+  SwayMeter sway_;
   WatchNews news_;
 };
 

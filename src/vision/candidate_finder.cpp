@@ -61,8 +61,7 @@ CandidateFinder::Count CandidateFinder::find(const cv::Mat& luma,
       group_pieces(0.6 * limits_of(pieces_.front().box).most_diameter_px);
   for (int group = 0; group < groups; ++group) {
     Candidate candidate = guess(group, window);
-    const double least = candidate.limits.least_diameter_px;
-    if (candidate.pixels < 0.2 * least * least) {
+    if (candidate.pixels < fewest_pixels(candidate.limits.least_diameter_px)) {
       ++count.too_small;
     } else {
       found.push_back(candidate);

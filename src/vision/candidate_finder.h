@@ -29,6 +29,12 @@ class CandidateFinder {
   /// `sign`: +1 for balls brighter than the background, -1 for darker ones.
   CandidateFinder(const BallScale& scale, int sign);
 
+  /// The fewest changed pixels of a candidate where the smallest ball is so
+  /// large.
+  static double fewest_pixels(double least_diameter_px) {
+    return 0.2 * least_diameter_px * least_diameter_px;
+  }
+
   /// Appends the candidates of one area; says how many pieces were too large
   /// (an arm, a person) or too small (specks).
   struct Count {

@@ -14,13 +14,17 @@ constexpr int kReach = 2;
 
 }  // namespace
 
-ChangeFinder::ChangeFinder(int width_px, std::vector<int> row_steps)
+ChangeFinder::ChangeFinder(int width_px,
+                           std::vector<BandLook> bands,
+                           double quiet_step)
     : columns_(cells_across(width_px)),
-      rows_(static_cast<int>(row_steps.size())),
-      row_steps_(std::move(row_steps)),
+      rows_(static_cast<int>(bands.size())),
+      bands_(std::move(bands)),
+      quiet_threshold_(static_cast<int>(quiet_step * Background::kStepScale)),
       active_(static_cast<std::size_t>(columns_ * rows_)),
       labels_(static_cast<std::size_t>(columns_ * rows_)) {
-  for (const int step : row_steps_) {
+  for (const BandLook& band : bands_) {
+    const int step = band.row_step;
     require(step == 1 || step == 2 || step == 4, "a row step is 1, 2 or 4");
   }
 }
@@ -32,7 +36,7 @@ const std::vector<ChangedArea>& ChangeFinder::find(
   areas_.clear();
   looked_at_ = 0;
   for (int band = 0; band < rows_; ++band) {
-    switch (row_steps_[static_cast<std::size_t>(band)]) {
+    switch (bands_[static_cast<std::size_t>(band)].row_step) {
       case 1:
         mark_band<8>(luma, background, band);
         break;
@@ -54,6 +58,8 @@ void ChangeFinder::mark_band(const cv::Mat& luma,
                              int band) {
   constexpr int kStep = kCell_px / kRows;
   constexpr int kNeeded = kStep <= 2 ? 3 : 2;
+  const int needed_in_noise =
+      std::max(kNeeded, bands_[static_cast<std::size_t>(band)].needed_in_noise);
   const CellSpan span = background.cells(band);
   looked_at_ += span.last - span.first;
   const std::uint8_t* seen_rows[kRows];
@@ -81,7 +87,11 @@ void ChangeFinder::mark_band(const cv::Mat& luma,
       changed = changed + (size_of(seen - expected) > threshold);
     }
     if (!cv::v_check_any(changed)) continue;
-    active[cell] = -cv::v_reduce_sum(changed) >= kNeeded ? 1 : 0;
+    const int count = -cv::v_reduce_sum(changed);
+    const int needed =
+        thresholds[cell] > quiet_threshold_ ? needed_in_noise : kNeeded;
+    active[cell] =
+        static_cast<std::uint8_t>(count >= needed ? count * kStep : 0);
   }
 }
 
@@ -94,6 +104,7 @@ void ChangeFinder::group() {
     if (labels_[at] != 0) continue;
     const int label = static_cast<int>(areas_.size()) + 1;
     int left = columns_, right = 0, top = rows_, bottom = 0;
+    int pixels = 0;
     labels_[at] = label;
     stack_.assign(1, start);
     while (!stack_.empty()) {
@@ -101,6 +112,7 @@ void ChangeFinder::group() {
       stack_.pop_back();
       const int row = cell / columns_;
       const int column = cell % columns_;
+      pixels += active_[static_cast<std::size_t>(cell)];
       left = std::min(left, column);
       right = std::max(right, column);
       top = std::min(top, row);
@@ -122,7 +134,8 @@ void ChangeFinder::group() {
                                top * kCell_px,
                                (right - left + 1) * kCell_px,
                                (bottom - top + 1) * kCell_px),
-                      label});
+                      label,
+                      pixels});
   }
   changed_part_ =
       looked_at_ > 0 ? static_cast<double>(changed) / looked_at_ : 0;

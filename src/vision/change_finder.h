@@ -14,14 +14,23 @@
 namespace evenfeed {
 
 struct ChangedArea {
-  cv::Rect box;   ///< whole cells, px
-  int label = 0;  ///< of its cells in ChangeFinder::label()
+  cv::Rect box;    ///< whole cells, px
+  int label = 0;   ///< of its cells in ChangeFinder::label()
+  int pixels = 0;  ///< changed, as many as the compared rows stand for
+};
+
+/// How a band of cells is looked at.
+struct BandLook {
+  int row_step = 1;  ///< every so many rows are compared: 1, 2 or 4
+  /// Compared pixels of a noisy cell that must have changed: what noise there
+  /// changes at once is fewer than what the smallest ball does.
+  int needed_in_noise = 0;
 };
 
 class ChangeFinder {
  public:
-  /// `row_steps`: by band of cells, every so many rows are compared: 1, 2 or 4.
-  ChangeFinder(int width_px, std::vector<int> row_steps);
+  /// A cell is noisy when its threshold is above `quiet_step` (grey levels).
+  ChangeFinder(int width_px, std::vector<BandLook> bands, double quiet_step);
 
   /// The changed areas of the frame that `background` was begun with, from
   /// top to bottom.
@@ -43,8 +52,9 @@ class ChangeFinder {
 
   int columns_;
   int rows_;
-  std::vector<int> row_steps_;
-  std::vector<std::uint8_t> active_;  // per cell
+  std::vector<BandLook> bands_;
+  int quiet_threshold_;               // 1/16 level
+  std::vector<std::uint8_t> active_;  // per cell: changed pixels, 0 if too few
   std::vector<int> labels_;           // per cell
   std::vector<int> stack_;
   std::vector<ChangedArea> areas_;

@@ -41,6 +41,7 @@ class PlaneDetector {
  private:
   void gather(const cv::Mat& plane, DetectorCounts& counts);
   void keep_clearest(DetectorCounts& counts);
+  bool too_small(const ChangedArea& area) const;
   bool worth_a_fit(const Candidate& candidate, DetectorCounts& counts) const;
   StreakFit fit(const cv::Mat& plane, const Candidate& candidate) const;
   StreakFit fit_in(const cv::Mat& plane,
@@ -62,6 +63,7 @@ class PlaneDetector {
   BallScale scale_;
   ToneCurve tone_;
   Background background_;
+  std::vector<double> least_diameters_px_;  // by band of cells
   ChangeFinder changes_;
   std::vector<CandidateFinder> finders_;
   ShadeMemory shades_;

@@ -405,22 +405,23 @@ double VideoDecoder::stamp(const AVFrame& picture) {
   return last_t_s_ + step_s;
 }
 
-void VideoDecoder::jump_towards(double t_s) {
+bool VideoDecoder::jump_towards(double t_s) {
   const auto wanted = static_cast<std::int64_t>(
       std::llround((t_s + first_stamp_s_.value_or(0)) / tick_s_));
   const AVIndexEntry* entry = avformat_index_get_entry_from_timestamp(
       stream_, wanted, AVSEEK_FLAG_BACKWARD);
-  if (entry == nullptr) return;
+  if (entry == nullptr) return false;
   const double key_t_s = static_cast<double>(entry->timestamp) * tick_s_ -
                          first_stamp_s_.value_or(0);
-  if (key_t_s <= last_t_s_ + 2 / std::max(info_.rate_hz, 1.0)) return;
+  if (key_t_s <= last_t_s_ + 2 / std::max(info_.rate_hz, 1.0)) return false;
   if (av_seek_frame(
           input_.get(), stream_->index, wanted, AVSEEK_FLAG_BACKWARD) < 0) {
-    return;
+    return false;
   }
   avcodec_flush_buffers(codec_.get());
   pending_.reset();
   input_ended_ = false;
+  return true;
 }
 
 void VideoDecoder::skim() {

@@ -37,8 +37,8 @@ class VideoDecoder {
   std::vector<std::string> notes() const;
 
   /// Goes on at the last key frame at or before `t_s` if that lies ahead of
-  /// where decoding stands, and stays where it is otherwise.
-  void jump_towards(double t_s);
+  /// where decoding stands, and stays where it is otherwise. Whether it jumped.
+  bool jump_towards(double t_s);
 
   /// Goes to the end without decoding, for notes().
   void skim();

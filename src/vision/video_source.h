@@ -87,9 +87,9 @@ std::vector<Frame> sample_frames(const std::filesystem::path& path,
                                  int count,
                                  const VideoOptions& options = {});
 
-/// `count` frames (fewer when there are not so many) from the first `span_s`,
-/// but from no more than a twentieth of the film, nor less than the first
-/// `count` frames.
+/// `count` frames (fewer when there are not so many) of the first `span_s`, in
+/// three groups behind key frames; all is decoded, but of a twentieth of the
+/// film, where there are no key frames, and at least the first `count` frames.
 std::vector<Frame> sample_opening(const std::filesystem::path& path,
                                   int count,
                                   double span_s,

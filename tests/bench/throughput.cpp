@@ -7,7 +7,7 @@
 // ROUNDS times each (default 3), and prints wall and processor time of the
 // quickest of both, the ratio of the walls in every round, how much faster than
 // real time, and the peak memory; then, within this process, what each stage
-// costs the processors per frame.
+// costs the processors per frame, and what became of everything that changed.
 #include "geometry/bench.h"
 #include "pipeline/measure.h"
 #include "vision/ball_detector.h"
@@ -95,6 +95,39 @@ double decoding_s(const std::filesystem::path& film) {
   return processor_s(CLOCK_PROCESS_CPUTIME_ID) - start_s;
 }
 
+// What one step of a frame added.
+DetectorCounts added(const DetectorCounts& before,
+                     const DetectorCounts& after) {
+  DetectorCounts counts;
+  counts.areas = after.areas - before.areas;
+  counts.candidates = after.candidates - before.candidates;
+  counts.no_fit = after.no_fit - before.no_fit;
+  counts.wrong_size = after.wrong_size - before.wrong_size;
+  counts.faint = after.faint - before.faint;
+  counts.misfit = after.misfit - before.misfit;
+  return counts;
+}
+
+// What became of everything that changed, per frame: each fit takes longer than
+// a look at the whole plane.
+void print_counts(const char* plane,
+                  const DetectorCounts& counts,
+                  double per_frame) {
+  const auto each = [&](long count) {
+    return static_cast<double>(count) * per_frame;
+  };
+  fmt::print(
+      "  {:10}  {:.1f} areas, {:.1f} candidates: {:.2f} no fit, {:.2f} of a "
+      "wrong size, {:.2f} faint, {:.2f} misfit\n",
+      plane,
+      each(counts.areas),
+      each(counts.candidates),
+      each(counts.no_fit),
+      each(counts.wrong_size),
+      each(counts.faint),
+      each(counts.misfit));
+}
+
 // Everything but decoding in this one thread, whose own time is counted.
 void print_stages(const Profile& profile,
                   const std::filesystem::path& film,
@@ -109,6 +142,7 @@ void print_stages(const Profile& profile,
   VideoSource source(film);
   FeedMeasurer measurer(bench, profile, options);
   double bright = 0, colour = 0, track = 0;
+  DetectorCounts bright_counts, all_counts;
   long frames = 0;
   double mark = 0;
   const auto lap = [&] {
@@ -119,8 +153,10 @@ void print_stages(const Profile& profile,
     lap();
     auto sightings = detector.detect_brightness(*frame);
     bright += lap();
+    bright_counts += added(all_counts, detector.counts());
     sightings = detector.add_colour(*frame, std::move(sightings));
     colour += lap();
+    all_counts = detector.counts();
     measurer.add_frame(frame->t_s, sightings);
     track += lap();
     ++frames;
@@ -146,6 +182,9 @@ void print_stages(const Profile& profile,
       measurement.fit.feeds.size(),
       start * per_frame,
       start);
+  fmt::print("changes per frame:\n");
+  print_counts("brightness", bright_counts, per_frame / 1e3);
+  print_counts("colour", added(bright_counts, all_counts), per_frame / 1e3);
 }
 
 }  // namespace
