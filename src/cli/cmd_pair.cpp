@@ -210,6 +210,7 @@ void PairCommand::read_feeds(std::vector<CsvTable>& tables,
   }
   const CsvTable sheet = read_noted(order_, notes);
   if (tables.size() == 1) {
+    require_one_sample_a_feed(sheet);
     names = names_.empty() ? samples_in_order(sheet) : names_;
     if (names.size() < 2) {
       throw InputError(order_,

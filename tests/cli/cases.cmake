@@ -155,6 +155,9 @@ evenfeed_case(pair/counts_alike EXIT 0 STDOUT "11/20 and 12/23 can not be told a
 evenfeed_case(pair/bad_count EXIT 2 STDERR "'14/9'" "successes/trials" ARGS pair --counts 14/9,1/2)
 evenfeed_case(pair/order EXIT 0 STDOUT "18 pairs matched on speed_in_mps, x_mm and y_mm, out of 18 of K, 18 of M"
   ARGS pair sheet-K.csv --order order.csv --no-calipers)
+evenfeed_case(pair/order_twice EXIT 1 STDERR "order-twice.csv:4, column 'order': feed 1 is of 'M' here"
+  "count the feeds of the whole trial"
+  ARGS pair sheet-K.csv --order order-twice.csv --no-calipers)
 evenfeed_case(pair/order_nothing EXIT 1 STDERR "order.csv: no feed of 'P'"
   ARGS pair sheet-K.csv --order order.csv --names K,P)
 evenfeed_case(pair/one_file EXIT 2 STDERR "two feeds files" ARGS pair sheet-K.csv)
