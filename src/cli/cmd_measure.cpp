@@ -3,6 +3,7 @@
 
 #include "cli/job_files.h"
 #include "cli/measure_words.h"
+#include "cli/print_words.h"
 #include "cli/profile_lookup.h"
 #include "geometry/sightings_file.h"
 #include "session/feeds_file.h"
@@ -79,9 +80,9 @@ int MeasureCommand::run() {
   const bool taken =
       is_standard_output(out_) || is_standard_output(sightings_out_);
   std::FILE* const words = taken ? stderr : stdout;
-  fmt::print(words, "{}", measurement_text(measurement));
+  print_words(measurement_text(measurement), words);
   for (const std::string& warning : measurement_warnings(measurement)) {
-    fmt::print(words, "warning: {}\n", warning);
+    print_words("warning: " + warning + "\n", words);
   }
   return kExitDone;
 }

@@ -5,6 +5,7 @@
 #include "base/error.h"
 #include "base/file_set.h"
 #include "cli/job_files.h"
+#include "cli/print_words.h"
 #include "cli/profile_lookup.h"
 #include "cli/session_folder.h"
 #include "cli/share_words.h"
@@ -175,7 +176,7 @@ int PairCommand::compare_counts() const {
     throw UsageError("--counts stands for itself; leave out the feeds files");
   }
   const std::string words = share_words(counts_, names_, confidence_);
-  if (!quiet_) fmt::print("{}", words);
+  if (!quiet_) print_words(words);
   return kExitDone;
 }
 
@@ -297,7 +298,7 @@ int PairCommand::run() {
                        {out / "effect.json", effect_text(comparison)},
                        {out / "pair.html", pair_page(comparison)}});
   }
-  if (!quiet_) fmt::print("{}", comparison_words(comparison));
+  if (!quiet_) print_words(comparison_words(comparison));
   return kExitDone;
 }
 

@@ -8,6 +8,7 @@
 #include "base/file_set.h"
 #include "base/units.h"
 #include "cli/job_files.h"
+#include "cli/print_words.h"
 #include "cli/profile_lookup.h"
 #include "geometry/bench.h"
 #include "pipeline/profile.h"
@@ -308,7 +309,7 @@ int PlanCameraCommand::run() {
         {{out / "camera.html", camera_page(options, survey, profile.surface)},
          {out / "places.csv", survey_csv(survey)}});
   }
-  if (!quiet_) fmt::print("{}", survey_words(survey));
+  if (!quiet_) print_words(survey_words(survey));
   return kExitDone;
 }
 

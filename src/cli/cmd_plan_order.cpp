@@ -6,6 +6,7 @@
 #include "base/file_set.h"
 #include "cli/filing_args.h"
 #include "cli/job_files.h"
+#include "cli/print_words.h"
 #include "report/order_sheet.h"
 
 #include <algorithm>
@@ -138,7 +139,7 @@ int PlanOrderCommand::run() {
                        {out / "order.html", order_sheet(options_, plan)}});
   }
   if (!quiet_) {
-    fmt::print("{}\n{}", order_words(plan), cost_words(options_, plan));
+    print_words(order_words(plan) + "\n" + cost_words(options_, plan));
   }
   return kExitDone;
 }

@@ -5,6 +5,7 @@
 #include "base/error.h"
 #include "cli/job_files.h"
 #include "cli/print_qualification.h"
+#include "cli/print_words.h"
 #include "cli/profile_lookup.h"
 #include "pipeline/profile.h"
 #include "quality/qualification.h"
@@ -85,7 +86,7 @@ int QualifyCommand::run() {
     const bool taken = is_standard_output(out_) ||
                        is_standard_output(summary_) ||
                        is_standard_output(baseline_out_);
-    fmt::print(taken ? stderr : stdout, "{}", qualification_words(result));
+    print_words(qualification_words(result), taken ? stderr : stdout);
   }
   return judging_.exit_code(result);
 }

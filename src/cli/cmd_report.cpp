@@ -3,6 +3,7 @@
 
 #include "base/error.h"
 #include "cli/job_files.h"
+#include "cli/print_words.h"
 #include "cli/profile_lookup.h"
 #include "cli/session_folder.h"
 #include "cli/store_words.h"
@@ -67,7 +68,7 @@ int ReportCommand::run() {
   input.landing_zone = profile.landing_zone;
   input.provenance = read_provenance(folder);
   write_output(out, report_page(input));
-  if (!quiet_ && !is_standard_output(out)) fmt::print("{}\n", out.string());
+  if (!quiet_ && !is_standard_output(out)) print_words(out.string() + "\n");
   return kExitDone;
 }
 

@@ -7,6 +7,7 @@
 #include "cli/job_files.h"
 #include "cli/measure_words.h"
 #include "cli/print_qualification.h"
+#include "cli/print_words.h"
 #include "cli/profile_lookup.h"
 #include "cli/session_folder.h"
 #include "quality/qualification.h"
@@ -203,8 +204,8 @@ int SessionCommand::run() {
     if (json_) {
       fmt::print("{}", summary_text(result));
     } else if (!quiet_) {
-      fmt::print("{}", words_at_the_end(provenance, used, measurement, result));
-      fmt::print("{}", filed);
+      print_words(words_at_the_end(provenance, used, measurement, result));
+      print_words(filed);
     }
     return judging_.exit_code(result);
   } catch (const InputError&) {

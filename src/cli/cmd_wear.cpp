@@ -4,6 +4,7 @@
 #include "base/atomic_file.h"
 #include "base/file_set.h"
 #include "cli/job_files.h"
+#include "cli/print_words.h"
 #include "cli/profile_lookup.h"
 #include "cli/wear_words.h"
 #include "pipeline/profile.h"
@@ -60,7 +61,7 @@ int WearCommand::run() {
   if (json_) {
     fmt::print("{}", json);
   } else if (!quiet_) {
-    fmt::print("{}", wear_words(result));
+    print_words(wear_words(result));
   }
   return kExitDone;
 }

@@ -3,6 +3,7 @@
 
 #include "base/atomic_file.h"
 #include "base/error.h"
+#include "base/printable.h"
 #include "base/version.h"
 #include "cli/job_files.h"
 #include "cli/profile_lookup.h"
@@ -34,6 +35,7 @@ std::vector<Property> properties_of(const std::vector<std::string>& texts,
           option,
           text));
     }
+    require_one_line(text, option);
     properties.push_back(*property);
   }
   return properties;
@@ -96,19 +98,22 @@ void require_plain_name(const std::string& name, const std::string& option) {
         option,
         name));
   }
-  const bool control = std::any_of(name.begin(), name.end(), [](char c) {
-    return static_cast<unsigned char>(c) < 0x20 || c == 0x7f;
-  });
-  if (control) {
-    throw UsageError(option +
-                     ": the name holds control characters (a tab, a new line)");
-  }
+  require_one_line(name, option);
+}
+
+void require_one_line(const std::string& text, const std::string& option) {
+  if (printable(text) == text) return;
+  throw UsageError(fmt::format(
+      "{} {}: control characters (a tab, a new line) or no UTF-8 in it",
+      option,
+      text));
 }
 
 std::string summary_for_store(const Qualification& result) {
   auto json = nlohmann::ordered_json::parse(summary_text(result));
   json.erase("charts");
-  return json.dump();
+  return json.dump(
+      -1, ' ', false, nlohmann::ordered_json::error_handler_t::replace);
 }
 
 std::vector<TaggedFeed> tagged_feeds(const std::vector<Feed>& feeds,

@@ -74,7 +74,7 @@ class JsonFile {
   std::string without(const char* key) const {
     Json rest = json_;
     rest.erase(key);
-    return rest.dump();
+    return rest.dump(-1, ' ', false, Json::error_handler_t::replace);
   }
 
  private:

@@ -263,6 +263,8 @@ evenfeed_case(store/list EXIT 0 STDOUT_FILE store_list.txt WRITES old.db.version
 evenfeed_case(store/list_csv EXIT 0 STDOUT_FILE store_list.csv WRITES old.db.version-1
   ARGS store list --db old.db --csv)
 evenfeed_case(store/list_csv_json EXIT 2 STDERR "--csv and --json" ARGS store list --db old.db --csv --json)
+evenfeed_case(store/setting_of_two_lines EXIT 2 STDERR "--setting tilt=3\\nx" "control characters"
+  ARGS store add kept-session --db new.db --setting "tilt=3\nx")
 evenfeed_case(store/list_launcher EXIT 1 STDERR "no launcher 'B'" "Known: bench-A"
   WRITES old.db.version-1 ARGS store list --db old.db --launcher B)
 evenfeed_case(store/show EXIT 0 STDOUT_FILE store_show.txt WRITES old.db.version-1
