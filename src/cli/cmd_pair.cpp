@@ -7,10 +7,10 @@
 #include "cli/job_files.h"
 #include "cli/print_words.h"
 #include "cli/profile_lookup.h"
-#include "cli/session_folder.h"
 #include "cli/share_words.h"
 #include "pipeline/profile.h"
 #include "report/pair_page.h"
+#include "session/session_folder.h"
 
 #include <filesystem>
 #include <set>

@@ -9,10 +9,10 @@
 #include "cli/print_qualification.h"
 #include "cli/print_words.h"
 #include "cli/profile_lookup.h"
-#include "cli/session_folder.h"
 #include "quality/qualification.h"
 #include "report/page.h"
 #include "session/feeds_file.h"
+#include "session/session_folder.h"
 
 #include <filesystem>
 

@@ -7,17 +7,16 @@
 #include "base/version.h"
 #include "cli/job_files.h"
 #include "cli/profile_lookup.h"
-#include "cli/session_folder.h"
+#include "quality/kept_session.h"
 #include "session/provenance.h"
+#include "session/session_folder.h"
 #include "store/sqlite_store.h"
 #include "vision/film_date.h"
 
 #include <algorithm>
 #include <fstream>
-#include <map>
 
 #include <fmt/format.h>
-#include <nlohmann/json.hpp>
 #include <sys/stat.h>
 
 namespace evenfeed {
@@ -107,34 +106,6 @@ void require_one_line(const std::string& text, const std::string& option) {
       "{} {}: control characters (a tab, a new line) or no UTF-8 in it",
       option,
       text));
-}
-
-std::string summary_for_store(const Qualification& result) {
-  auto json = nlohmann::ordered_json::parse(summary_text(result));
-  json.erase("charts");
-  return json.dump(
-      -1, ' ', false, nlohmann::ordered_json::error_handler_t::replace);
-}
-
-std::vector<TaggedFeed> tagged_feeds(const std::vector<Feed>& feeds,
-                                     const Qualification& result) {
-  std::map<int, const FeedTag*> tags;
-  for (const FeedTag& tag : result.tags) tags[tag.feed] = &tag;
-  std::vector<TaggedFeed> tagged;
-  for (const Feed& feed : feeds) {
-    TaggedFeed one;
-    one.feed = feed;
-    if (const auto found = tags.find(feed.number); found != tags.end()) {
-      const FeedTag& tag = *found->second;
-      one.phase = phase_name(tag.phase);
-      one.verdict = verdict_name(tag.verdict);
-      for (const std::string& reason : tag.reasons) {
-        one.reasons += (one.reasons.empty() ? "" : "; ") + reason;
-      }
-    }
-    tagged.push_back(std::move(one));
-  }
-  return tagged;
 }
 
 void FilingArgs::setup(Arguments& args) {

@@ -82,11 +82,4 @@ void require_plain_name(const std::string& name, const std::string& option);
 /// characters and what is no UTF-8.
 void require_one_line(const std::string& text, const std::string& option);
 
-/// summary.json without its charts, which the feeds give again.
-std::string summary_for_store(const Qualification& result);
-
-/// Each feed with its tag.
-std::vector<TaggedFeed> tagged_feeds(const std::vector<Feed>& feeds,
-                                     const Qualification& result);
-
 }  // namespace evenfeed
