@@ -45,7 +45,7 @@ int CalibrateCommand::run() {
       calibrate_or_refuse(film_,
                           profile,
                           calibration_.options(profile),
-                          overlay_,
+                          {overlay_, overlay_},
                           slow_.video(),
                           line);
   const Bench& bench = calibration.result.bench;

@@ -71,11 +71,13 @@ int MeasureCommand::run() {
           : measure_film(
                 film_, bench, profile, options, measuring_progress(line));
   line.clear();
-  if (!sightings_out_.empty()) {
-    write_output(sightings_out_, sightings_text(measurement.sightings));
-  }
+  std::vector<FileText> outputs = {
+      {sightings_out_, sightings_text(measurement.sightings)}};
+  // Sightings without a feed in them are what there is to look at.
+  if (measurement.fit.feeds.empty()) write_outputs(outputs);
   require_feeds(measurement, film_.empty() ? sightings_in_ : film_);
-  write_output(out_, feeds_text(measurement.fit.feeds));
+  outputs.push_back({out_, feeds_text(measurement.fit.feeds)});
+  write_outputs(outputs);
   if (quiet_) return kExitDone;
   const bool taken =
       is_standard_output(out_) || is_standard_output(sightings_out_);

@@ -58,9 +58,8 @@ std::vector<std::string> sample_names(const std::vector<std::string>& files,
 // A table and, in `notes`, how it was read when not as plain CSV.
 CsvTable read_noted(const std::string& file, std::vector<std::string>& notes) {
   CsvTable table = CsvTable::read(file);
-  if (!table.note().empty()) {
+  if (!table.note().empty())
     notes.push_back(fmt::format("{}: {}.", file, table.note()));
-  }
   return table;
 }
 
@@ -291,7 +290,7 @@ int PairCommand::run() {
 
   if (!out_.empty()) {
     const fs::path out(out_);
-    make_folder(out);
+    const OutputFolder folder(out);
     write_files_whole({{out / "pairs.csv", pairs_text(comparison)},
                        {out / "left_out.csv", left_out_text(comparison)},
                        {out / "balance.csv", balance_text(comparison)},

@@ -304,7 +304,7 @@ int PlanCameraCommand::run() {
   const CameraSurvey survey = survey_camera(options);
   if (!out_.empty()) {
     const std::filesystem::path out(out_);
-    make_folder(out);
+    const OutputFolder folder(out);
     write_files_whole(
         {{out / "camera.html", camera_page(options, survey, profile.surface)},
          {out / "places.csv", survey_csv(survey)}});

@@ -134,7 +134,7 @@ int PlanOrderCommand::run() {
   const std::vector<PlannedTrial> plan = plan_order(options_);
   if (!out_.empty()) {
     const std::filesystem::path out(out_);
-    make_folder(out);
+    const OutputFolder folder(out);
     write_files_whole({{out / "order.csv", order_text(plan)},
                        {out / "order.html", order_sheet(options_, plan)}});
   }

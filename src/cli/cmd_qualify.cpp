@@ -75,11 +75,11 @@ int QualifyCommand::run() {
                      "Feed on until it is, or judge a longer file");
   }
   const std::string summary = summary_text(result);
-  if (!out_.empty()) write_output(out_, tagged_text(feeds, result));
-  if (!summary_.empty()) write_output(summary_, summary);
-  if (!baseline_out_.empty()) {
-    write_output(baseline_out_, baseline_text(result.baseline));
-  }
+  write_outputs(
+      {{out_, tagged_text(feeds, result)},
+       {summary_, summary},
+       {baseline_out_,
+        baseline_out_.empty() ? "" : baseline_text(result.baseline)}});
   if (json_) {
     fmt::print("{}", summary);
   } else if (!quiet_) {

@@ -221,15 +221,17 @@ int SimulateCommand::run() {
   files.check();
   const Scene scene = parse_scene(source.text, source.place, profile_table);
   const fs::path out(out_);
-  make_folder(out);
+  StagedFolder staged(out);
   const Film film = simulate(scene,
                              seed_,
-                             out / "session.mp4",
+                             staged.path() / "session.mp4",
                              progress_line(!quiet_ && ::isatty(2) == 1));
-  write_file_whole(out / "truth.csv", truth_text(film));
-  write_file_whole(out / "truth_sightings.csv", sightings_text(film));
-  write_file_whole(out / "truth_bench.toml", bench_of(scene));
-  write_file_whole(out / "scene.toml", source.text);
+  write_files_whole(
+      {{staged.path() / "truth.csv", truth_text(film)},
+       {staged.path() / "truth_sightings.csv", sightings_text(film)},
+       {staged.path() / "truth_bench.toml", bench_of(scene)},
+       {staged.path() / "scene.toml", source.text}});
+  staged.commit();
   if (!quiet_) {
     print_words(fmt::format("{}: {} frames, {} feeds, seed {}\n",
                             (out / "session.mp4").string(),

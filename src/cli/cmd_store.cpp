@@ -221,7 +221,7 @@ int StoreCommand::export_session() {
   files.check();
   const auto record = open_store(db_, StoreUse::kRead)->session(session_);
   const fs::path out(out_);
-  make_folder(out);
+  const OutputFolder folder(out);
   std::vector<Feed> feeds;
   for (const TaggedFeed& one : record.feeds) feeds.push_back(one.feed);
   std::vector<FileText> written = {

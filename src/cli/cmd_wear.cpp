@@ -54,7 +54,7 @@ int WearCommand::run() {
   const std::string json = wear_text(result);
   if (!out_.empty()) {
     const std::filesystem::path out(out_);
-    make_folder(out);
+    const OutputFolder folder(out);
     write_files_whole(
         {{out / "wear.json", json}, {out / "wear.html", wear_page(result)}});
   }

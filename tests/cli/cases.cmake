@@ -119,7 +119,7 @@ evenfeed_case(session/empty EXIT 1 STDERR "empty.mp4: the file is empty"
   ARGS session empty.mp4 --out out)
 evenfeed_case(session/truncated EXIT 1 STDERR "truncated.mp4: " ARGS session truncated.mp4 --out out)
 evenfeed_case(session/no_table EXIT 1 STDERR "no-table.mp4: no table tennis table found"
-  WRITES out out/overlay.png ARGS session no-table.mp4 --out out)
+  WRITES out out/refused.png ARGS session no-table.mp4 --out out)
 evenfeed_case(session/no_ball EXIT 1 STDERR "no-table.mp4: no feed was found"
   ARGS session no-table.mp4 --bench bench.toml --out out)
 evenfeed_case(session/absent_bench EXIT 1 STDERR "absent.toml: no such file"
@@ -246,7 +246,7 @@ evenfeed_case(session/not_a_store EXIT 1 STDERR "text.mp4: this file is not a st
 
 # Nothing measured, nothing filed: no store is left behind.
 evenfeed_case(session/no_store_left EXIT 1 STDERR "no-table.mp4: no table tennis table found"
-  WRITES out out/overlay.png
+  WRITES out out/refused.png
   ARGS session no-table.mp4 --out out --db new.db --launcher A --sample K)
 evenfeed_case(session/no_place_for_store EXIT 1 STDERR "absent/new.db: a store cannot be made there"
   ARGS session no-table.mp4 --out out --db absent/new.db --launcher A --sample K)
