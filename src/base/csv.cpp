@@ -239,10 +239,13 @@ void CsvWriter::add_row(const std::vector<std::string>& fields) {
 }
 
 void CsvWriter::append(const std::vector<std::string>& fields) {
+  // The separator is told by the header, and an empty line is no record.
+  const char* const quoted = text_.empty() ? ",;\t\"\r\n" : ",\"\r\n";
+  const bool empty_line = fields.size() == 1 && fields[0].empty();
   for (std::size_t i = 0; i < fields.size(); ++i) {
     if (i > 0) text_ += ',';
     const bool formula = needs_apostrophe(fields[i]);
-    if (fields[i].find_first_of(",\"\r\n") == std::string::npos) {
+    if (fields[i].find_first_of(quoted) == std::string::npos && !empty_line) {
       if (formula) text_ += '\'';
       text_ += fields[i];
       continue;

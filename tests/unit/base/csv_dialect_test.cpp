@@ -138,6 +138,22 @@ TEST_CASE("cells a spreadsheet would run get an apostrophe and lose it again") {
   }
 }
 
+TEST_CASE("other separators in names, and a lone empty field, read back") {
+  for (const std::vector<std::string>& header :
+       std::vector<std::vector<std::string>>{
+           {"a;b"}, {"a;b", "c"}, {"a\tb"}, {"sep=;"}, {""}}) {
+    CAPTURE(header[0]);
+    CsvWriter out(header);
+    out.add_row(std::vector<std::string>(header.size()));
+    out.add_row(std::vector<std::string>(header.size(), "1;2"));
+    const CsvTable back = CsvTable::parse(out.text(), "a.csv");
+    CHECK(back.header() == header);
+    REQUIRE(back.rows() == 2);
+    CHECK(back.text(0, 0).empty());
+    CHECK(back.text(1, 0) == "1;2");
+  }
+}
+
 TEST_CASE("a bad cell of megabytes makes a short message") {
   const std::string text = "x\n" + std::string(2'000'000, '7') + "z\n";
   const CsvTable table = CsvTable::parse(text, "a.csv");
