@@ -46,7 +46,7 @@ int CalibrateCommand::run() {
                           profile,
                           calibration_.options(profile),
                           {overlay_, overlay_},
-                          slow_.video(),
+                          slow_.video(film_),
                           line);
   const Bench& bench = calibration.result.bench;
   write_output(out_, bench_text(bench));

@@ -59,17 +59,18 @@ int MeasureCommand::run() {
   const Bench bench = load_bench(bench_);
   MeasureOptions options;
   options.keep_sightings = !sightings_out_.empty();
-  options.video = slow_.video();
+  options.video = slow_.video(film_);
   ProgressLine line(quiet_);
-  const Measurement measurement =
-      film_.empty()
-          ? measure_sightings(
-                slow_.as_taken(read_sightings(CsvTable::read(sightings_in_))),
-                bench,
-                profile,
-                options)
-          : measure_film(
-                film_, bench, profile, options, measuring_progress(line));
+  Measurement measurement;
+  if (film_.empty()) {
+    const CsvTable table = CsvTable::read(sightings_in_);
+    measurement = measure_sightings(
+        slow_.as_taken(read_sightings(table)), bench, profile, options);
+    if (!table.note().empty()) measurement.notes.push_back(table.note());
+  } else {
+    measurement =
+        measure_film(film_, bench, profile, options, measuring_progress(line));
+  }
   line.clear();
   std::vector<FileText> outputs = {
       {sightings_out_, sightings_text(measurement.sightings)}};

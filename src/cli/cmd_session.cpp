@@ -156,7 +156,7 @@ int SessionCommand::run() {
   const fs::path& making = staged.path();
   ProgressLine line(quiet_ || json_);
   MeasureOptions options;
-  options.video = slow_.video();
+  options.video = slow_.video(film_);
   options.bench_of_this_film = bench_.empty();
   CalibrationResult calibrated;
   if (bench_.empty()) {

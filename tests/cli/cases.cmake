@@ -380,6 +380,8 @@ evenfeed_case(report/wrong_verdict EXIT 1 STDERR "wrong-session/tagged.csv:2, co
   ARGS report wrong-session)
 evenfeed_case(store/service/future EXIT 2 STDERR "--date 2199-01-01: this lies in the future"
   ARGS store service --db old.db --launcher bench-A --add wheel-cleaned --date 2199-01-01)
+evenfeed_case(measure/slow_and_rate EXIT 2 STDERR "--slow and --rate say the same"
+  ARGS measure no-table.mp4 --bench bench.toml --slow 8 --rate 240)
 evenfeed_case(measure/slow_nothing EXIT 2 STDERR "--slow"
   ARGS measure no-table.mp4 --bench bench.toml --slow 0)
 string(REPEAT x 300 long_name)
