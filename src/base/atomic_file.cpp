@@ -4,12 +4,15 @@
 #include "base/error.h"
 
 #include <cerrno>
+#include <charconv>
 #include <fstream>
 #include <sstream>
 #include <system_error>
+#include <vector>
 
 #include <fcntl.h>
 #include <fmt/format.h>
+#include <signal.h>
 #include <unistd.h>
 
 namespace evenfeed {
@@ -23,6 +26,27 @@ int synced(const fs::path& path, int flags) {
   const int error = ::fsync(handle) == 0 ? 0 : errno;
   ::close(handle);
   return error;
+}
+
+[[noreturn]] void refuse(const fs::path& file, const std::error_code& ec) {
+  throw InputError(file.string(),
+                   "cannot be written (" + ec.message() + ")",
+                   "Check that the folder is writable and the disk is not "
+                   "full");
+}
+
+// ".name.123.partial" and what begins so, for `prefix` ".name.": of a process
+// that is no more.
+bool is_leftover(std::string_view name, std::string_view prefix) {
+  if (!name.starts_with(prefix)) return false;
+  name.remove_prefix(prefix.size());
+  pid_t writer = 0;
+  const auto [rest, error] =
+      std::from_chars(name.data(), name.data() + name.size(), writer);
+  if (error != std::errc() || writer <= 0) return false;
+  name.remove_prefix(static_cast<std::size_t>(rest - name.data()));
+  if (!name.starts_with(".partial")) return false;
+  return ::kill(writer, 0) != 0 && errno == ESRCH;
 }
 
 std::string_view what_it_is(fs::file_type type) {
@@ -90,6 +114,21 @@ void make_folder(const fs::path& folder) {
   }
 }
 
+void remove_leftovers(const fs::path& final_path) {
+  std::error_code ec;
+  const fs::path folder = fs::absolute(final_path, ec).parent_path();
+  const std::string prefix = fmt::format(".{}.", final_path.stem().string());
+  std::vector<fs::path> found;
+  for (fs::directory_iterator it(folder, ec), end; !ec && it != end;
+       it.increment(ec)) {
+    if (is_leftover(it->path().filename().string(), prefix)) {
+      found.push_back(it->path());
+    }
+  }
+  // What cannot be removed is somebody else's, and does no harm.
+  for (const fs::path& one : found) fs::remove_all(one, ec);
+}
+
 void require_can_be_file(const fs::path& path) {
   std::error_code ec;
   const fs::file_type type = fs::status(path, ec).type();
@@ -115,6 +154,7 @@ void sync_folder_of(const fs::path& path) {
 
 PendingFile::PendingFile(fs::path final_path) : final_(std::move(final_path)) {
   require_can_be_file(final_);
+  remove_leftovers(final_);
   const std::string name = fmt::format(".{}.{}.partial{}",
                                        final_.stem().string(),
                                        ::getpid(),
@@ -140,17 +180,19 @@ void PendingFile::write(std::string_view bytes) {
   }
 }
 
-void PendingFile::commit() {
-  std::error_code ec(synced(temporary_, O_RDONLY), std::system_category());
+void PendingFile::sync() {
+  const std::error_code ec(synced(temporary_, O_RDONLY),
+                           std::system_category());
   // A file system that cannot sync must not keep the file from its place.
-  if (ec.value() == EINVAL) ec.clear();
-  if (!ec) fs::rename(temporary_, final_, ec);
-  if (ec) {
-    throw InputError(final_.string(),
-                     "cannot be written (" + ec.message() + ")",
-                     "Check that the folder is writable and the disk is not "
-                     "full");
-  }
+  if (ec && ec.value() != EINVAL) refuse(final_, ec);
+  synced_ = true;
+}
+
+void PendingFile::commit() {
+  if (!synced_) sync();
+  std::error_code ec;
+  fs::rename(temporary_, final_, ec);
+  if (ec) refuse(final_, ec);
   committed_ = true;
   sync_folder_of(final_);
 }

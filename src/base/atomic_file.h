@@ -25,6 +25,10 @@ void write_file_whole(const std::filesystem::path& path,
 /// Makes the folder (and its parents). Throws InputError when it cannot.
 void make_folder(const std::filesystem::path& folder);
 
+/// Removes what killed runs left in the folder of `final_path` on its way there
+/// (".name.PID.partial..." of processes that are no more).
+void remove_leftovers(const std::filesystem::path& final_path);
+
 /// Throws InputError when `path` cannot become a file: something stands there
 /// that is none (a folder, a device, a pipe; links are followed), or the name
 /// cannot be used. A rename would put a file in the device's place.
@@ -49,12 +53,15 @@ class PendingFile {
   const std::filesystem::path& temporary() const { return temporary_; }
   /// All of it, as the temporary file. Throws InputError.
   void write(std::string_view bytes);
+  /// Puts the temporary file on the disk. Throws InputError.
+  void sync();
   /// Whole and on the disk when it returns. Throws InputError.
   void commit();
 
  private:
   std::filesystem::path final_;
   std::filesystem::path temporary_;
+  bool synced_ = false;
   bool committed_ = false;
 };
 

@@ -3,7 +3,9 @@
 
 #include "base/atomic_file.h"
 #include "base/check.h"
+#include "base/csv_dialect.h"
 #include "base/error.h"
+#include "base/foreign_bytes.h"
 #include "base/nearest.h"
 
 #include <algorithm>
@@ -19,10 +21,13 @@ namespace {
 // Splits text into records of fields; keeps the line each record starts on.
 class Parser {
  public:
-  Parser(std::string_view text, const std::string& name)
-      : text_(text), name_(name) {
-    if (text_.substr(0, 3) == "\xEF\xBB\xBF") pos_ = 3;  // byte order mark
-  }
+  Parser(std::string_view text,
+         const std::string& name,
+         const CsvSeparator& separator)
+      : text_(text),
+        name_(name),
+        separator_(separator.sign),
+        pos_(separator.header_at) {}
 
   bool next(std::vector<std::string>& fields, std::size_t& line) {
     while (pos_ < text_.size() && at_line_end()) skip_line_end();
@@ -31,7 +36,7 @@ class Parser {
     fields.clear();
     while (true) {
       fields.push_back(text_[pos_] == '"' ? quoted() : plain());
-      if (pos_ < text_.size() && text_[pos_] == ',') {
+      if (pos_ < text_.size() && text_[pos_] == separator_) {
         if (++pos_ >= text_.size()) fields.emplace_back();
         if (pos_ < text_.size()) continue;
       }
@@ -53,7 +58,9 @@ class Parser {
 
   std::string plain() {
     const std::size_t start = pos_;
-    while (pos_ < text_.size() && text_[pos_] != ',' && !at_line_end()) ++pos_;
+    while (pos_ < text_.size() && text_[pos_] != separator_ && !at_line_end()) {
+      ++pos_;
+    }
     return std::string(text_.substr(start, pos_ - start));
   }
 
@@ -79,9 +86,41 @@ class Parser {
 
   std::string_view text_;
   const std::string& name_;
-  std::size_t pos_ = 0;
+  char separator_;
+  std::size_t pos_;
   std::size_t line_ = 1;
 };
+
+bool is_number(std::string_view text) {
+  if (text.starts_with('+')) text.remove_prefix(1);
+  double value = 0;
+  const char* const end = text.data() + text.size();
+  const auto result = std::from_chars(text.data(), end, value);
+  return result.ec == std::errc() && result.ptr == end;
+}
+
+// Text that a spreadsheet would run, behind any number of apostrophes.
+bool begins_as_formula(std::string_view text) {
+  const auto first = text.find_first_not_of('\'');
+  return first != std::string_view::npos &&
+         std::string_view("=+-@\t\r").find(text[first]) !=
+             std::string_view::npos;
+}
+
+bool needs_apostrophe(std::string_view text) {
+  return begins_as_formula(text) && !is_number(text);
+}
+
+void take_apostrophe_away(std::string& text) {
+  if (text.starts_with('\'') && begins_as_formula(text)) text.erase(0, 1);
+}
+
+std::string note_of(char separator, bool commas) {
+  if (separator == ',') return {};
+  return fmt::format("read with {} between the fields{}",
+                     separator == ';' ? "semicolons" : "tabs",
+                     commas ? " and decimal commas" : "");
+}
 
 }  // namespace
 
@@ -92,38 +131,19 @@ CsvTable CsvTable::read(const std::filesystem::path& path) {
 CsvTable CsvTable::parse(std::string_view text, std::string name) {
   CsvTable table;
   table.name_ = std::move(name);
-  if (const auto at = text.find('\0'); at != std::string_view::npos) {
-    throw InputError(
-        fmt::format("{}:{}",
-                    table.name_,
-                    1 + std::count(text.begin(), text.begin() + at, '\n')),
-        "this is not text (it holds a zero byte)",
-        "Save it as CSV with the encoding UTF-8");
-  }
-  Parser parser(text, table.name_);
+  require_utf8_text(text, table.name_, "CSV");
+  const CsvSeparator separator = csv_separator(text, table.name_);
+  Parser parser(text, table.name_, separator);
   std::size_t line = 0;
   if (!parser.next(table.header_, line)) {
     throw InputError(table.name_,
                      "the file is empty",
                      "The first line must name the columns");
   }
-  for (auto it = table.header_.begin(); it != table.header_.end(); ++it) {
-    if (std::find(table.header_.begin(), it, *it) != it) {
-      throw InputError(fmt::format("{}:{}", table.name_, line),
-                       fmt::format("column '{}' stands twice", *it),
-                       "Give each column its own name");
-    }
-  }
+  table.index_header(line);
   std::vector<std::string> fields;
   while (parser.next(fields, line)) {
     if (fields.size() != table.header_.size()) {
-      if (table.header_.size() == 1 &&
-          table.header_[0].find(';') != std::string::npos) {
-        throw InputError(table.name_,
-                         "this looks like semicolons between the fields",
-                         "Save it with commas between them, and '.' in the "
-                         "numbers");
-      }
       throw InputError(fmt::format("{}:{}", table.name_, line),
                        fmt::format("{} fields where the header has {}",
                                    fields.size(),
@@ -131,16 +151,32 @@ CsvTable CsvTable::parse(std::string_view text, std::string name) {
                        "Give every row one field per column, empty if not "
                        "known");
     }
-    table.cells_.push_back(fields);
+    for (std::string& field : fields) take_apostrophe_away(field);
+    table.cells_.push_back(std::move(fields));
     table.lines_.push_back(line);
   }
+  const bool commas =
+      separator.sign != ',' &&
+      settle_decimal_commas(
+          table.name_, table.header_, table.lines_, table.cells_);
+  table.note_ = note_of(separator.sign, commas);
   return table;
 }
 
+void CsvTable::index_header(std::size_t line) {
+  for (std::size_t c = 0; c < header_.size(); ++c) {
+    take_apostrophe_away(header_[c]);
+    if (column_of_.emplace(header_[c], c).second) continue;
+    throw InputError(fmt::format("{}:{}", name_, line),
+                     fmt::format("column '{}' stands twice", header_[c]),
+                     "Give each column its own name");
+  }
+}
+
 std::optional<std::size_t> CsvTable::column(std::string_view name) const {
-  const auto it = std::find(header_.begin(), header_.end(), name);
-  if (it == header_.end()) return std::nullopt;
-  return static_cast<std::size_t>(it - header_.begin());
+  const auto it = column_of_.find(std::string(name));
+  if (it == column_of_.end()) return std::nullopt;
+  return it->second;
 }
 
 std::size_t CsvTable::require_column(std::string_view name) const {
@@ -203,13 +239,18 @@ void CsvWriter::add_row(const std::vector<std::string>& fields) {
 }
 
 void CsvWriter::append(const std::vector<std::string>& fields) {
+  // The separator is told by the header, and an empty line is no record.
+  const char* const quoted = text_.empty() ? ",;\t\"\r\n" : ",\"\r\n";
+  const bool empty_line = fields.size() == 1 && fields[0].empty();
   for (std::size_t i = 0; i < fields.size(); ++i) {
     if (i > 0) text_ += ',';
-    if (fields[i].find_first_of(",\"\r\n") == std::string::npos) {
+    const bool formula = needs_apostrophe(fields[i]);
+    if (fields[i].find_first_of(quoted) == std::string::npos && !empty_line) {
+      if (formula) text_ += '\'';
       text_ += fields[i];
       continue;
     }
-    text_ += '"';
+    text_ += formula ? "\"'" : "\"";
     for (const char c : fields[i]) {
       if (c == '"') text_ += '"';
       text_ += c;

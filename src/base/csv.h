@@ -1,13 +1,16 @@
 // SPDX-License-Identifier: MIT
 // CSV as this project reads and writes it: RFC 4180, UTF-8, one header line,
 // '.' decimals, an empty field means "not known". Columns are found by name,
-// in any order; columns nobody asks for are kept and ignored.
+// in any order; columns nobody asks for are kept and ignored. Files that a
+// spreadsheet saved with semicolons, tabs or decimal commas are read as well
+// (csv_dialect.h) and say so in note().
 #pragma once
 
 #include <filesystem>
 #include <optional>
 #include <string>
 #include <string_view>
+#include <unordered_map>
 #include <vector>
 
 namespace evenfeed {
@@ -15,12 +18,15 @@ namespace evenfeed {
 /// A parsed file. Every access that refuses a value names file, line, column.
 class CsvTable {
  public:
-  /// Throws InputError: unreadable, empty, no header, a repeated column name,
-  /// a row with the wrong number of fields, an unclosed quote.
+  /// Throws InputError: unreadable, not UTF-8 text, empty, no header, a
+  /// repeated column name, a row with the wrong number of fields, an unclosed
+  /// quote, separators or decimal signs that may mean two things.
   static CsvTable read(const std::filesystem::path& path);
   static CsvTable parse(std::string_view text, std::string name);
 
   const std::string& name() const { return name_; }
+  /// How it was read, for people, when not as plain CSV; else empty.
+  const std::string& note() const { return note_; }
   const std::vector<std::string>& header() const { return header_; }
   std::size_t rows() const { return cells_.size(); }
   const std::vector<std::string>& row(std::size_t r) const { return cells_[r]; }
@@ -39,13 +45,20 @@ class CsvTable {
   std::string place(std::size_t row, std::size_t column) const;
 
  private:
+  void index_header(std::size_t line);
+
   std::string name_;
+  std::string note_;
   std::vector<std::string> header_;
+  std::unordered_map<std::string, std::size_t> column_of_;
   std::vector<std::vector<std::string>> cells_;
   std::vector<std::size_t> lines_;
 };
 
-/// Collects rows and gives the file's text; quotes fields that need it.
+/// Collects rows and gives the file's text; quotes fields that need it. A
+/// spreadsheet runs text that begins with = + - @, a tab or a carriage return
+/// as a formula: an apostrophe is put before it, as is usual, and taken away
+/// again by CsvTable. Numbers stay as they are.
 class CsvWriter {
  public:
   explicit CsvWriter(const std::vector<std::string>& header);

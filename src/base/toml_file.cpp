@@ -2,6 +2,7 @@
 #include "base/toml_file.h"
 
 #include "base/atomic_file.h"
+#include "base/foreign_bytes.h"
 
 #include <cmath>
 #include <map>
@@ -68,6 +69,7 @@ TomlTable TomlTable::read(const std::filesystem::path& path) {
 TomlTable TomlTable::parse(std::string_view text, std::string name) {
   auto impl = std::make_shared<Impl>();
   impl->file = name;
+  require_utf8_text(text, name, "TOML");
   refuse_deep_keys(text, name);
   try {
     impl->root = std::make_shared<toml::table>(toml::parse(text, name));

@@ -93,7 +93,7 @@ CalibrationOptions CalibrationArgs::options(const Profile& profile) const {
 FilmCalibration calibrate_or_refuse(const std::string& film,
                                     const Profile& profile,
                                     const CalibrationOptions& options,
-                                    const std::string& overlay,
+                                    const OverlayFiles& overlay,
                                     const VideoOptions& video,
                                     ProgressLine& line) {
   FilmCalibration calibration = calibrate_film(
@@ -103,17 +103,19 @@ FilmCalibration calibrate_or_refuse(const std::string& film,
       [&](double done) { line.show(done, "calibrating"); },
       video);
   line.clear();
-  if (!overlay.empty()) {
+  const bool done = calibration.result.done();
+  const std::string& picture = done ? overlay.solved : overlay.refused;
+  if (!picture.empty()) {
     write_picture(
-        overlay,
+        picture,
         draw_overlay(
             calibration.background, profile.surface, calibration.result));
   }
-  if (!calibration.result.done()) {
+  if (!done) {
     throw InputError(
         film + ": " + calibration.result.message +
-        (overlay.empty() ? ". (--overlay FILE.png shows what was seen)"
-                         : fmt::format(". ({} shows what was seen)", overlay)));
+        (picture.empty() ? ". (--overlay FILE.png shows what was seen)"
+                         : fmt::format(". ({} shows what was seen)", picture)));
   }
   return calibration;
 }

@@ -29,12 +29,18 @@ class CalibrationArgs {
   std::optional<double> exposure_ms_, readout_ms_;
 };
 
-/// Calibrates and, when `overlay` is not empty, draws what was reached, even
-/// when the calibration is then refused. Throws InputError with the reason.
+/// Where the picture of what was reached goes; empty: nowhere.
+struct OverlayFiles {
+  std::string solved;
+  std::string refused;  ///< when the calibration is refused
+};
+
+/// Calibrates and draws what was reached. Throws InputError with the reason
+/// when that is refused.
 FilmCalibration calibrate_or_refuse(const std::string& film,
                                     const Profile& profile,
                                     const CalibrationOptions& options,
-                                    const std::string& overlay,
+                                    const OverlayFiles& overlay,
                                     const VideoOptions& video,
                                     ProgressLine& line);
 

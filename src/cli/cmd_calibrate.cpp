@@ -2,6 +2,7 @@
 #include "cli/cmd_calibrate.h"
 
 #include "cli/job_files.h"
+#include "cli/print_words.h"
 #include "cli/profile_lookup.h"
 #include "cli/progress_line.h"
 #include "pipeline/profile.h"
@@ -44,20 +45,20 @@ int CalibrateCommand::run() {
       calibrate_or_refuse(film_,
                           profile,
                           calibration_.options(profile),
-                          overlay_,
-                          slow_.video(),
+                          {overlay_, overlay_},
+                          slow_.video(film_),
                           line);
   const Bench& bench = calibration.result.bench;
   write_output(out_, bench_text(bench));
   std::FILE* const words = is_standard_output(out_) ? stderr : stdout;
   if (quiet_) return kExitDone;
-  fmt::print(words, "{}", bench_words(bench));
-  fmt::print(words, "{}", explains_words(calibration.result));
+  print_words(bench_words(bench), words);
+  print_words(explains_words(calibration.result), words);
   for (const std::string& warning : calibration.result.warnings) {
-    fmt::print(words, "warning: {}\n", warning);
+    print_words("warning: " + warning + "\n", words);
   }
   for (const std::string& note : calibration.notes) {
-    fmt::print(words, "warning: {}\n", note);
+    print_words("warning: " + note + "\n", words);
   }
   return kExitDone;
 }

@@ -3,6 +3,7 @@
 
 #include "cli/job_files.h"
 #include "cli/measure_words.h"
+#include "cli/print_words.h"
 #include "cli/profile_lookup.h"
 #include "geometry/sightings_file.h"
 #include "session/feeds_file.h"
@@ -58,30 +59,33 @@ int MeasureCommand::run() {
   const Bench bench = load_bench(bench_);
   MeasureOptions options;
   options.keep_sightings = !sightings_out_.empty();
-  options.video = slow_.video();
+  options.video = slow_.video(film_);
   ProgressLine line(quiet_);
-  const Measurement measurement =
-      film_.empty()
-          ? measure_sightings(
-                slow_.as_taken(read_sightings(CsvTable::read(sightings_in_))),
-                bench,
-                profile,
-                options)
-          : measure_film(
-                film_, bench, profile, options, measuring_progress(line));
-  line.clear();
-  if (!sightings_out_.empty()) {
-    write_output(sightings_out_, sightings_text(measurement.sightings));
+  Measurement measurement;
+  if (film_.empty()) {
+    const CsvTable table = CsvTable::read(sightings_in_);
+    measurement = measure_sightings(
+        slow_.as_taken(read_sightings(table)), bench, profile, options);
+    if (!table.note().empty()) measurement.notes.push_back(table.note());
+  } else {
+    measurement =
+        measure_film(film_, bench, profile, options, measuring_progress(line));
   }
+  line.clear();
+  std::vector<FileText> outputs = {
+      {sightings_out_, sightings_text(measurement.sightings)}};
+  // Sightings without a feed in them are what there is to look at.
+  if (measurement.fit.feeds.empty()) write_outputs(outputs);
   require_feeds(measurement, film_.empty() ? sightings_in_ : film_);
-  write_output(out_, feeds_text(measurement.fit.feeds));
+  outputs.push_back({out_, feeds_text(measurement.fit.feeds)});
+  write_outputs(outputs);
   if (quiet_) return kExitDone;
   const bool taken =
       is_standard_output(out_) || is_standard_output(sightings_out_);
   std::FILE* const words = taken ? stderr : stdout;
-  fmt::print(words, "{}", measurement_text(measurement));
+  print_words(measurement_text(measurement), words);
   for (const std::string& warning : measurement_warnings(measurement)) {
-    fmt::print(words, "warning: {}\n", warning);
+    print_words("warning: " + warning + "\n", words);
   }
   return kExitDone;
 }

@@ -5,11 +5,12 @@
 #include "base/error.h"
 #include "base/file_set.h"
 #include "cli/job_files.h"
+#include "cli/print_words.h"
 #include "cli/profile_lookup.h"
-#include "cli/session_folder.h"
 #include "cli/share_words.h"
 #include "pipeline/profile.h"
 #include "report/pair_page.h"
+#include "session/session_folder.h"
 
 #include <filesystem>
 #include <set>
@@ -54,9 +55,20 @@ std::vector<std::string> sample_names(const std::vector<std::string>& files,
   return names;
 }
 
-std::vector<CsvTable> read_all(const std::vector<std::string>& files) {
+// A table and, in `notes`, how it was read when not as plain CSV.
+CsvTable read_noted(const std::string& file, std::vector<std::string>& notes) {
+  CsvTable table = CsvTable::read(file);
+  if (!table.note().empty())
+    notes.push_back(fmt::format("{}: {}.", file, table.note()));
+  return table;
+}
+
+std::vector<CsvTable> read_all(const std::vector<std::string>& files,
+                               std::vector<std::string>& notes) {
   std::vector<CsvTable> tables;
-  for (const std::string& file : files) tables.push_back(CsvTable::read(file));
+  for (const std::string& file : files) {
+    tables.push_back(read_noted(file, notes));
+  }
   return tables;
 }
 
@@ -163,7 +175,7 @@ int PairCommand::compare_counts() const {
     throw UsageError("--counts stands for itself; leave out the feeds files");
   }
   const std::string words = share_words(counts_, names_, confidence_);
-  if (!quiet_) fmt::print("{}", words);
+  if (!quiet_) print_words(words);
   return kExitDone;
 }
 
@@ -187,14 +199,18 @@ void PairCommand::check_use() const {
 }
 
 void PairCommand::read_feeds(std::vector<CsvTable>& tables,
-                             std::vector<std::string>& names) const {
-  tables = read_all(feeds_);
+                             std::vector<std::string>& names,
+                             std::vector<std::string>& notes) const {
+  // What is not split is told of by read_samples.
+  std::vector<std::string> told_there;
+  tables = read_all(feeds_, order_.empty() ? told_there : notes);
   if (order_.empty()) {
     names = sample_names(feeds_, names_);
     return;
   }
-  const CsvTable sheet = CsvTable::read(order_);
+  const CsvTable sheet = read_noted(order_, notes);
   if (tables.size() == 1) {
+    require_one_sample_a_feed(sheet);
     names = names_.empty() ? samples_in_order(sheet) : names_;
     if (names.size() < 2) {
       throw InputError(order_,
@@ -245,7 +261,8 @@ int PairCommand::run() {
   }
   std::vector<CsvTable> tables;
   std::vector<std::string> names;
-  read_feeds(tables, names);
+  std::vector<std::string> notes;
+  read_feeds(tables, names, notes);
   Samples samples =
       read_samples(tables,
                    names,
@@ -256,7 +273,7 @@ int PairCommand::run() {
                                      : std::vector<SharedUncertainty>{});
   const bool elsewhere = !outcome_files_.empty();
   std::vector<CsvTable> outcome_tables =
-      elsewhere ? read_all(outcome_files_) : tables;
+      elsewhere ? read_all(outcome_files_, notes) : tables;
   // One outcome file for the one feeds file that holds all samples.
   if (outcome_tables.size() == 1) {
     outcome_tables.assign(names.size(), outcome_tables[0]);
@@ -264,20 +281,23 @@ int PairCommand::run() {
   const Outcomes outcomes =
       read_outcomes(samples.all, outcome_tables, elsewhere, outcomes_);
   std::optional<SampleSheet> declared;
-  if (!samples_.empty()) declared = read_sample_sheet(CsvTable::read(samples_));
+  if (!samples_.empty()) {
+    declared = read_sample_sheet(read_noted(samples_, notes));
+  }
+  samples.warnings.insert(samples.warnings.begin(), notes.begin(), notes.end());
   const Comparison comparison =
       compare(std::move(samples), outcomes, declared, options);
 
   if (!out_.empty()) {
     const fs::path out(out_);
-    make_folder(out);
+    const OutputFolder folder(out);
     write_files_whole({{out / "pairs.csv", pairs_text(comparison)},
                        {out / "left_out.csv", left_out_text(comparison)},
                        {out / "balance.csv", balance_text(comparison)},
                        {out / "effect.json", effect_text(comparison)},
                        {out / "pair.html", pair_page(comparison)}});
   }
-  if (!quiet_) fmt::print("{}", comparison_words(comparison));
+  if (!quiet_) print_words(comparison_words(comparison));
   return kExitDone;
 }
 

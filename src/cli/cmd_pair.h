@@ -29,7 +29,8 @@ class PairCommand : public Command {
   int compare_counts() const;
   void check_use() const;
   void read_feeds(std::vector<CsvTable>& tables,
-                  std::vector<std::string>& names) const;
+                  std::vector<std::string>& names,
+                  std::vector<std::string>& notes) const;
 
   std::vector<std::string> feeds_;
   std::string profile_ = "table-tennis";

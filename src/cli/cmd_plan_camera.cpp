@@ -8,6 +8,7 @@
 #include "base/file_set.h"
 #include "base/units.h"
 #include "cli/job_files.h"
+#include "cli/print_words.h"
 #include "cli/profile_lookup.h"
 #include "geometry/bench.h"
 #include "pipeline/profile.h"
@@ -303,12 +304,12 @@ int PlanCameraCommand::run() {
   const CameraSurvey survey = survey_camera(options);
   if (!out_.empty()) {
     const std::filesystem::path out(out_);
-    make_folder(out);
+    const OutputFolder folder(out);
     write_files_whole(
         {{out / "camera.html", camera_page(options, survey, profile.surface)},
          {out / "places.csv", survey_csv(survey)}});
   }
-  if (!quiet_) fmt::print("{}", survey_words(survey));
+  if (!quiet_) print_words(survey_words(survey));
   return kExitDone;
 }
 

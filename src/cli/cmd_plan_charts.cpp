@@ -4,6 +4,7 @@
 #include "base/csv.h"
 #include "charts/chart_plan.h"
 #include "cli/job_files.h"
+#include "cli/print_words.h"
 
 #include <fmt/format.h>
 
@@ -135,7 +136,7 @@ int PlanChartsCommand::run() {
   const ChartPlan plan = plan_charts(options);
   if (!out_.empty()) write_output(out_, plan_csv(options, plan));
   std::FILE* const words = is_standard_output(out_) ? stderr : stdout;
-  if (!quiet_) fmt::print(words, "{}", plan_words(options, plan));
+  if (!quiet_) print_words(plan_words(options, plan), words);
   return kExitDone;
 }
 

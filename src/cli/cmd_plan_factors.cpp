@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: MIT
 #include "cli/cmd_plan_factors.h"
 
+#include "cli/print_words.h"
+
 #include "plan/factors.h"
 #include <fmt/format.h>
 #include <fmt/ranges.h>
@@ -107,7 +109,7 @@ void PlanFactorsCommand::setup(Arguments& args) {
 int PlanFactorsCommand::run() {
   const SampleSheet sheet = read_sample_sheet(CsvTable::read(samples_));
   const FactorReport report = analyse_factors(sheet);
-  if (!quiet_) fmt::print("{}", report_words(sheet, report));
+  if (!quiet_) print_words(report_words(sheet, report));
   return kExitDone;
 }
 

@@ -6,6 +6,7 @@
 #include "base/file_set.h"
 #include "cli/filing_args.h"
 #include "cli/job_files.h"
+#include "cli/print_words.h"
 #include "report/order_sheet.h"
 
 #include <algorithm>
@@ -133,12 +134,12 @@ int PlanOrderCommand::run() {
   const std::vector<PlannedTrial> plan = plan_order(options_);
   if (!out_.empty()) {
     const std::filesystem::path out(out_);
-    make_folder(out);
+    const OutputFolder folder(out);
     write_files_whole({{out / "order.csv", order_text(plan)},
                        {out / "order.html", order_sheet(options_, plan)}});
   }
   if (!quiet_) {
-    fmt::print("{}\n{}", order_words(plan), cost_words(options_, plan));
+    print_words(order_words(plan) + "\n" + cost_words(options_, plan));
   }
   return kExitDone;
 }

@@ -3,6 +3,7 @@
 
 #include "base/atomic_file.h"
 #include "base/error.h"
+#include "cli/print_words.h"
 
 #include <optional>
 
@@ -115,7 +116,7 @@ int PlanTrialsCommand::run() {
   text +=
       "Add the feeds of the warm-up and of re-checks: 'evenfeed plan "
       "order'.\n";
-  if (!quiet_) fmt::print("{}", text);
+  if (!quiet_) print_words(text);
   return kExitDone;
 }
 

@@ -5,6 +5,7 @@
 #include "base/error.h"
 #include "cli/job_files.h"
 #include "cli/print_qualification.h"
+#include "cli/print_words.h"
 #include "cli/profile_lookup.h"
 #include "pipeline/profile.h"
 #include "quality/qualification.h"
@@ -74,18 +75,18 @@ int QualifyCommand::run() {
                      "Feed on until it is, or judge a longer file");
   }
   const std::string summary = summary_text(result);
-  if (!out_.empty()) write_output(out_, tagged_text(feeds, result));
-  if (!summary_.empty()) write_output(summary_, summary);
-  if (!baseline_out_.empty()) {
-    write_output(baseline_out_, baseline_text(result.baseline));
-  }
+  write_outputs(
+      {{out_, tagged_text(feeds, result)},
+       {summary_, summary},
+       {baseline_out_,
+        baseline_out_.empty() ? "" : baseline_text(result.baseline)}});
   if (json_) {
     fmt::print("{}", summary);
   } else if (!quiet_) {
     const bool taken = is_standard_output(out_) ||
                        is_standard_output(summary_) ||
                        is_standard_output(baseline_out_);
-    fmt::print(taken ? stderr : stdout, "{}", qualification_words(result));
+    print_words(qualification_words(result), taken ? stderr : stdout);
   }
   return judging_.exit_code(result);
 }

@@ -3,11 +3,12 @@
 
 #include "base/error.h"
 #include "cli/job_files.h"
+#include "cli/print_words.h"
 #include "cli/profile_lookup.h"
-#include "cli/session_folder.h"
 #include "cli/store_words.h"
 #include "pipeline/profile.h"
 #include "report/page.h"
+#include "session/session_folder.h"
 
 #include <filesystem>
 
@@ -49,13 +50,7 @@ int ReportCommand::run() {
   const NamedText profile_text = find_profile(profile_);
   JobFiles files;
   files.reads("--profile", profile_text.file);
-  for (const char* name : {"tagged.csv",
-                           "feeds.csv",
-                           "summary.json",
-                           "bench.toml",
-                           "session.json"}) {
-    files.reads("DIR", folder / name);
-  }
+  for (const char* name : kSessionFiles) files.reads("DIR", folder / name);
   std::error_code none;  // what reads a folder that is not there says so
   if (!out_.empty() || std::filesystem::is_directory(folder, none)) {
     files.writes(out_.empty() ? "DIR" : "--out", out);
@@ -67,7 +62,7 @@ int ReportCommand::run() {
   input.landing_zone = profile.landing_zone;
   input.provenance = read_provenance(folder);
   write_output(out, report_page(input));
-  if (!quiet_ && !is_standard_output(out)) fmt::print("{}\n", out.string());
+  if (!quiet_ && !is_standard_output(out)) print_words(out.string() + "\n");
   return kExitDone;
 }
 

@@ -7,11 +7,12 @@
 #include "cli/job_files.h"
 #include "cli/measure_words.h"
 #include "cli/print_qualification.h"
+#include "cli/print_words.h"
 #include "cli/profile_lookup.h"
-#include "cli/session_folder.h"
 #include "quality/qualification.h"
 #include "report/page.h"
 #include "session/feeds_file.h"
+#include "session/session_folder.h"
 
 #include <filesystem>
 
@@ -22,6 +23,10 @@ namespace evenfeed {
 namespace fs = std::filesystem;
 
 namespace {
+
+// What was seen of a film that could not be calibrated. Beside an older
+// session, whose own overlay.png stays.
+constexpr const char* kRefusedPicture = "refused.png";
 
 SharedUncertainty shared_in(const SessionFit& fit) {
   SharedUncertainty shared;
@@ -132,6 +137,7 @@ int SessionCommand::run() {
                   out_,
                   {"bench.toml",
                    "overlay.png",
+                   kRefusedPicture,
                    "feeds.csv",
                    "tagged.csv",
                    "summary.json",
@@ -145,74 +151,72 @@ int SessionCommand::run() {
   const Judging judging = judging_.read(profile.quality);
   filing_.prepare(film_);
   const fs::path out(out_);
-  const bool had_folder = fs::exists(out);
-  make_folder(out);
+  // Until all is done an older session in the folder stays whole.
+  StagedFolder staged(out);
+  const fs::path& making = staged.path();
   ProgressLine line(quiet_ || json_);
-  try {
-    MeasureOptions options;
-    options.video = slow_.video();
-    options.bench_of_this_film = bench_.empty();
-    CalibrationResult calibrated;
-    if (bench_.empty()) {
-      calibrated = calibrate_or_refuse(film_,
-                                       profile,
-                                       calibration,
-                                       (out / "overlay.png").string(),
-                                       options.video,
-                                       line)
-                       .result;
-    }
-    const Bench bench = bench_.empty() ? calibrated.bench : load_bench(bench_);
-    const Measurement measurement =
-        measure_film(film_, bench, profile, options, measuring_progress(line));
-    line.clear();
-    require_feeds(measurement, film_);
-    Bench used = bench;
-    used.camera.exposure_s = measurement.fit.camera.exposure_s;
-    const std::string feeds = feeds_text(measurement.fit.feeds);
-    const CsvTable table = CsvTable::parse(feeds, (out / "feeds.csv").string());
-    Qualification result =
-        judged(read_trial(table,
-                          judging.given ? judging.given->characteristics
-                                        : judging.options.characteristics),
-               judging);
-    const std::vector<std::string> warnings = measurement_warnings(measurement);
-    result.warnings.insert(
-        result.warnings.begin(), warnings.begin(), warnings.end());
-    result.warnings.insert(result.warnings.begin(),
-                           calibrated.warnings.begin(),
-                           calibrated.warnings.end());
-    const Provenance provenance =
-        provenance_of(profile_text, used, measurement);
-    write_files_whole({{out / "bench.toml", bench_text(used)},
-                       {out / "feeds.csv", feeds},
-                       {out / "tagged.csv", tagged_text(table, result)},
-                       {out / "summary.json", summary_text(result)},
-                       {out / "session.json",
-                        film_json(provenance, shared_in(measurement.fit))}});
-    ReportInput page = load_report_input(out);
-    page.surface = profile.surface;
-    page.landing_zone = profile.landing_zone;
-    page.provenance = read_provenance(out);
-    write_file_whole(out / "report.html", report_page(page));
-    std::string filed;
-    if (filing_.wanted()) {
-      filed = filing_.file(
-          profile_text, bench_text(used), measurement.fit.feeds, result);
-    }
-    if (json_) {
-      fmt::print("{}", summary_text(result));
-    } else if (!quiet_) {
-      fmt::print("{}", words_at_the_end(provenance, used, measurement, result));
-      fmt::print("{}", filed);
-    }
-    return judging_.exit_code(result);
-  } catch (const InputError&) {
-    // A folder made for nothing is not left behind.
-    std::error_code ignored;
-    if (!had_folder && fs::is_empty(out, ignored)) fs::remove(out, ignored);
-    throw;
+  MeasureOptions options;
+  options.video = slow_.video(film_);
+  options.bench_of_this_film = bench_.empty();
+  CalibrationResult calibrated;
+  if (bench_.empty()) {
+    calibrated = calibrate_or_refuse(film_,
+                                     profile,
+                                     calibration,
+                                     {(making / "overlay.png").string(),
+                                      (out / kRefusedPicture).string()},
+                                     options.video,
+                                     line)
+                     .result;
   }
+  const Bench bench = bench_.empty() ? calibrated.bench : load_bench(bench_);
+  const Measurement measurement =
+      measure_film(film_, bench, profile, options, measuring_progress(line));
+  line.clear();
+  require_feeds(measurement, film_);
+  Bench used = bench;
+  used.camera.exposure_s = measurement.fit.camera.exposure_s;
+  const std::string feeds = feeds_text(measurement.fit.feeds);
+  const CsvTable table = CsvTable::parse(feeds, (out / "feeds.csv").string());
+  Qualification result =
+      judged(read_trial(table,
+                        judging.given ? judging.given->characteristics
+                                      : judging.options.characteristics),
+             judging);
+  const std::vector<std::string> warnings = measurement_warnings(measurement);
+  result.warnings.insert(
+      result.warnings.begin(), warnings.begin(), warnings.end());
+  result.warnings.insert(result.warnings.begin(),
+                         calibrated.warnings.begin(),
+                         calibrated.warnings.end());
+  const Provenance provenance = provenance_of(profile_text, used, measurement);
+  write_files_whole({{making / "bench.toml", bench_text(used)},
+                     {making / "feeds.csv", feeds},
+                     {making / "tagged.csv", tagged_text(table, result)},
+                     {making / "summary.json", summary_text(result)},
+                     {making / "session.json",
+                      film_json(provenance, shared_in(measurement.fit))}});
+  ReportInput page = load_report_input(making);
+  page.title = fs::weakly_canonical(out).filename().string();
+  page.surface = profile.surface;
+  page.landing_zone = profile.landing_zone;
+  page.provenance = read_provenance(making);
+  write_file_whole(making / "report.html", report_page(page));
+  staged.commit();
+  std::error_code none;
+  fs::remove(out / kRefusedPicture, none);  // of an earlier film
+  std::string filed;
+  if (filing_.wanted()) {
+    filed = filing_.file(
+        profile_text, bench_text(used), measurement.fit.feeds, result);
+  }
+  if (json_) {
+    fmt::print("{}", summary_text(result));
+  } else if (!quiet_) {
+    print_words(words_at_the_end(provenance, used, measurement, result));
+    print_words(filed);
+  }
+  return judging_.exit_code(result);
 }
 
 }  // namespace evenfeed

@@ -6,6 +6,7 @@
 #include "base/error.h"
 #include "base/units.h"
 #include "cli/job_files.h"
+#include "cli/print_words.h"
 #include "cli/profile_lookup.h"
 #include "cli/weeks_filing.h"
 #include "geometry/bench.h"
@@ -192,12 +193,13 @@ int SimulateCommand::run_weeks() const {
     sessions = store.sessions(scenario.launcher).size();
   });
   if (!quiet_) {
-    fmt::print("{}: {} of launcher '{}' in {}, seed {}\n",
-               db_,
-               counted(feeds, "feed"),
-               scenario.launcher,
-               counted(static_cast<std::int64_t>(sessions), "session"),
-               seed_);
+    print_words(
+        fmt::format("{}: {} of launcher '{}' in {}, seed {}\n",
+                    db_,
+                    counted(feeds, "feed"),
+                    scenario.launcher,
+                    counted(static_cast<std::int64_t>(sessions), "session"),
+                    seed_));
   }
   return kExitDone;
 }
@@ -219,21 +221,23 @@ int SimulateCommand::run() {
   files.check();
   const Scene scene = parse_scene(source.text, source.place, profile_table);
   const fs::path out(out_);
-  make_folder(out);
+  StagedFolder staged(out);
   const Film film = simulate(scene,
                              seed_,
-                             out / "session.mp4",
+                             staged.path() / "session.mp4",
                              progress_line(!quiet_ && ::isatty(2) == 1));
-  write_file_whole(out / "truth.csv", truth_text(film));
-  write_file_whole(out / "truth_sightings.csv", sightings_text(film));
-  write_file_whole(out / "truth_bench.toml", bench_of(scene));
-  write_file_whole(out / "scene.toml", source.text);
+  write_files_whole(
+      {{staged.path() / "truth.csv", truth_text(film)},
+       {staged.path() / "truth_sightings.csv", sightings_text(film)},
+       {staged.path() / "truth_bench.toml", bench_of(scene)},
+       {staged.path() / "scene.toml", source.text}});
+  staged.commit();
   if (!quiet_) {
-    fmt::print("{}: {} frames, {} feeds, seed {}\n",
-               (out / "session.mp4").string(),
-               film.frames,
-               film.feeds.size(),
-               seed_);
+    print_words(fmt::format("{}: {} frames, {} feeds, seed {}\n",
+                            (out / "session.mp4").string(),
+                            film.frames,
+                            film.feeds.size(),
+                            seed_));
   }
   return kExitDone;
 }

@@ -7,6 +7,7 @@
 #include "base/file_set.h"
 #include "cli/filing_args.h"
 #include "cli/job_files.h"
+#include "cli/print_words.h"
 #include "cli/store_words.h"
 #include "session/feeds_file.h"
 #include "store/sqlite_store.h"
@@ -133,7 +134,7 @@ void StoreCommand::say(const std::string& words,
   if (json_) {
     fmt::print("{}", json);
   } else if (!quiet_) {
-    fmt::print("{}", words);
+    print_words(words);
   }
 }
 
@@ -161,7 +162,7 @@ int StoreCommand::show() {
 
 int StoreCommand::add() {
   const std::string words = filing_.file_folder(db_, folder_, film_, profile_);
-  if (!quiet_) fmt::print("{}", words);
+  if (!quiet_) print_words(words);
   return kExitDone;
 }
 
@@ -220,7 +221,7 @@ int StoreCommand::export_session() {
   files.check();
   const auto record = open_store(db_, StoreUse::kRead)->session(session_);
   const fs::path out(out_);
-  make_folder(out);
+  const OutputFolder folder(out);
   std::vector<Feed> feeds;
   for (const TaggedFeed& one : record.feeds) feeds.push_back(one.feed);
   std::vector<FileText> written = {
@@ -236,10 +237,11 @@ int StoreCommand::export_session() {
   write_if_any("baseline.json", record.baseline_text);
   write_files_whole(written);
   if (!quiet_) {
-    fmt::print("session {}, {}: {}\n",
-               record.head.id,
-               counted(static_cast<std::int64_t>(record.feeds.size()), "feed"),
-               out.string());
+    print_words(fmt::format(
+        "session {}, {}: {}\n",
+        record.head.id,
+        counted(static_cast<std::int64_t>(record.feeds.size()), "feed"),
+        out.string()));
   }
   return kExitDone;
 }
@@ -258,10 +260,11 @@ int StoreCommand::back_up() {
   const auto store = open_store(db_, StoreUse::kRead);
   store->back_up(out_);
   if (!quiet_) {
-    fmt::print("{}: a copy with {}\n",
-               out_,
-               counted(static_cast<std::int64_t>(store->sessions("").size()),
-                       "session"));
+    print_words(fmt::format(
+        "{}: a copy with {}\n",
+        out_,
+        counted(static_cast<std::int64_t>(store->sessions("").size()),
+                "session")));
   }
   return kExitDone;
 }

@@ -4,6 +4,7 @@
 #include "base/atomic_file.h"
 #include "base/file_set.h"
 #include "cli/job_files.h"
+#include "cli/print_words.h"
 #include "cli/profile_lookup.h"
 #include "cli/wear_words.h"
 #include "pipeline/profile.h"
@@ -53,14 +54,14 @@ int WearCommand::run() {
   const std::string json = wear_text(result);
   if (!out_.empty()) {
     const std::filesystem::path out(out_);
-    make_folder(out);
+    const OutputFolder folder(out);
     write_files_whole(
         {{out / "wear.json", json}, {out / "wear.html", wear_page(result)}});
   }
   if (json_) {
     fmt::print("{}", json);
   } else if (!quiet_) {
-    fmt::print("{}", wear_words(result));
+    print_words(wear_words(result));
   }
   return kExitDone;
 }

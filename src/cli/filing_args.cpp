@@ -3,20 +3,20 @@
 
 #include "base/atomic_file.h"
 #include "base/error.h"
+#include "base/printable.h"
 #include "base/version.h"
 #include "cli/job_files.h"
 #include "cli/profile_lookup.h"
-#include "cli/session_folder.h"
+#include "quality/kept_session.h"
 #include "session/provenance.h"
+#include "session/session_folder.h"
 #include "store/sqlite_store.h"
 #include "vision/film_date.h"
 
 #include <algorithm>
 #include <fstream>
-#include <map>
 
 #include <fmt/format.h>
-#include <nlohmann/json.hpp>
 #include <sys/stat.h>
 
 namespace evenfeed {
@@ -34,6 +34,7 @@ std::vector<Property> properties_of(const std::vector<std::string>& texts,
           option,
           text));
     }
+    require_one_line(text, option);
     properties.push_back(*property);
   }
   return properties;
@@ -96,40 +97,15 @@ void require_plain_name(const std::string& name, const std::string& option) {
         option,
         name));
   }
-  const bool control = std::any_of(name.begin(), name.end(), [](char c) {
-    return static_cast<unsigned char>(c) < 0x20 || c == 0x7f;
-  });
-  if (control) {
-    throw UsageError(option +
-                     ": the name holds control characters (a tab, a new line)");
-  }
+  require_one_line(name, option);
 }
 
-std::string summary_for_store(const Qualification& result) {
-  auto json = nlohmann::ordered_json::parse(summary_text(result));
-  json.erase("charts");
-  return json.dump();
-}
-
-std::vector<TaggedFeed> tagged_feeds(const std::vector<Feed>& feeds,
-                                     const Qualification& result) {
-  std::map<int, const FeedTag*> tags;
-  for (const FeedTag& tag : result.tags) tags[tag.feed] = &tag;
-  std::vector<TaggedFeed> tagged;
-  for (const Feed& feed : feeds) {
-    TaggedFeed one;
-    one.feed = feed;
-    if (const auto found = tags.find(feed.number); found != tags.end()) {
-      const FeedTag& tag = *found->second;
-      one.phase = phase_name(tag.phase);
-      one.verdict = verdict_name(tag.verdict);
-      for (const std::string& reason : tag.reasons) {
-        one.reasons += (one.reasons.empty() ? "" : "; ") + reason;
-      }
-    }
-    tagged.push_back(std::move(one));
-  }
-  return tagged;
+void require_one_line(const std::string& text, const std::string& option) {
+  if (printable(text) == text) return;
+  throw UsageError(fmt::format(
+      "{} {}: control characters (a tab, a new line) or no UTF-8 in it",
+      option,
+      text));
 }
 
 void FilingArgs::setup(Arguments& args) {

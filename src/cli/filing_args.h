@@ -78,11 +78,8 @@ UnixSeconds required_date(const std::string& text, const std::string& option);
 /// would take for a formula, or that holds control characters.
 void require_plain_name(const std::string& name, const std::string& option);
 
-/// summary.json without its charts, which the feeds give again.
-std::string summary_for_store(const Qualification& result);
-
-/// Each feed with its tag.
-std::vector<TaggedFeed> tagged_feeds(const std::vector<Feed>& feeds,
-                                     const Qualification& result);
+/// Text that goes into tables. Throws UsageError naming the option for control
+/// characters and what is no UTF-8.
+void require_one_line(const std::string& text, const std::string& option);
 
 }  // namespace evenfeed

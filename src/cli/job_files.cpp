@@ -48,6 +48,18 @@ void require_has_folder(const std::string& option, const fs::path& file) {
                    "Make the folder first, or name another");
 }
 
+void write_to_standard_output(std::string_view bytes) {
+  const bool written =
+      std::fwrite(bytes.data(), 1, bytes.size(), stdout) == bytes.size() &&
+      std::fflush(stdout) == 0;
+  if (!written) {
+    throw InputError("standard output",
+                     "cannot be written",
+                     "Check that the program it goes to still runs and the "
+                     "disk is not full");
+  }
+}
+
 }  // namespace
 
 void JobFiles::reads(std::string_view option, const fs::path& file) {
@@ -112,18 +124,19 @@ void JobFiles::check() const {
 bool is_standard_output(const fs::path& file) { return file == "-"; }
 
 void write_output(const fs::path& file, std::string_view bytes) {
-  if (!is_standard_output(file)) {
-    write_file_whole(file, bytes);
-    return;
+  write_outputs({{file, std::string(bytes)}});
+}
+
+void write_outputs(const std::vector<FileText>& outputs) {
+  std::vector<FileText> files;
+  for (const FileText& one : outputs) {
+    if (!one.path.empty() && !is_standard_output(one.path)) {
+      files.push_back(one);
+    }
   }
-  const bool written =
-      std::fwrite(bytes.data(), 1, bytes.size(), stdout) == bytes.size() &&
-      std::fflush(stdout) == 0;
-  if (!written) {
-    throw InputError("standard output",
-                     "cannot be written",
-                     "Check that the program it goes to still runs and the "
-                     "disk is not full");
+  write_files_whole(files);
+  for (const FileText& one : outputs) {
+    if (is_standard_output(one.path)) write_to_standard_output(one.bytes);
   }
 }
 

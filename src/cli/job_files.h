@@ -3,6 +3,8 @@
 // output destroys an input or another output.
 #pragma once
 
+#include "base/file_set.h"
+
 #include <filesystem>
 #include <string>
 #include <string_view>
@@ -44,5 +46,9 @@ bool is_standard_output(const std::filesystem::path& file);
 
 /// Writes an output whole, or to standard output. Throws InputError.
 void write_output(const std::filesystem::path& file, std::string_view bytes);
+
+/// Several outputs together or none, as far as they are files. Empty paths are
+/// left out.
+void write_outputs(const std::vector<FileText>& outputs);
 
 }  // namespace evenfeed

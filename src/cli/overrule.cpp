@@ -3,7 +3,7 @@
 
 #include "base/counted.h"
 #include "base/error.h"
-#include "session/tag_words.h"
+#include "session/tagged_file.h"
 
 #include <algorithm>
 #include <set>

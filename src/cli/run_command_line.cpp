@@ -1,8 +1,10 @@
 // SPDX-License-Identifier: MIT
 #include "base/error.h"
 #include "base/nearest.h"
+#include "base/printable.h"
 #include "cli/command.h"
 #include "cli/help_text.h"
+#include "cli/print_words.h"
 
 #include <algorithm>
 #include <cstdio>
@@ -17,7 +19,7 @@ namespace evenfeed {
 namespace {
 
 int report(int code, const std::string& message) {
-  fmt::print(stderr, "evenfeed: {}\n", message);
+  print_words(fmt::format("evenfeed: {}\n", printable(message)), stderr);
   return code;
 }
 

@@ -3,6 +3,7 @@
 
 #include "base/counted.h"
 #include "base/csv.h"
+#include "base/printable.h"
 #include "cli/text_table.h"
 #include "session/feeds_file.h"
 #include "stats/descriptive.h"
@@ -27,7 +28,7 @@ std::string properties_line(const std::string& name,
     list +=
         fmt::format("{}{} = {}", list.empty() ? "" : ", ", one.key, one.value);
   }
-  return fmt::format("{:<10}{}\n", name, list);
+  return fmt::format("{:<10}{}\n", name, printable(list));
 }
 
 std::string readiness(const SessionHead& head) {
@@ -95,22 +96,24 @@ std::string session_words(const SessionRecord& record) {
                                  head.id,
                                  minute(head.started_at),
                                  minute(head.filed_at));
-  text +=
-      fmt::format("launcher  {}\nsample    {}\n", head.launcher, head.sample);
+  text += fmt::format("launcher  {}\nsample    {}\n",
+                      printable(head.launcher),
+                      printable(head.sample));
   text += properties_line("", record.sample_properties);
   if (!head.ball_set.empty()) {
-    text += fmt::format("balls     {}\n", head.ball_set);
+    text += fmt::format("balls     {}\n", printable(head.ball_set));
   }
   text += properties_line("settings", record.settings);
   text += fmt::format("profile   {}\nfilm      {} ({} bytes)\nSHA-256   {}\n",
-                      head.profile_name,
-                      head.source.path,
+                      printable(head.profile_name),
+                      printable(head.source.path),
                       head.source.bytes,
                       head.source.sha256);
   if (!head.program_version.empty()) {
     text += fmt::format("measured  by evenfeed {}\n", head.program_version);
   }
-  if (!head.note.empty()) text += fmt::format("note      {}\n", head.note);
+  if (!head.note.empty())
+    text += fmt::format("note      {}\n", printable(head.note));
   text += fmt::format("{}: {} keep, {} review, {} discard; {}\n\n",
                       counted(head.feeds, "feed"),
                       head.keep,

@@ -2,6 +2,7 @@
 #include "cli/text_table.h"
 
 #include "base/check.h"
+#include "base/printable.h"
 
 #include <algorithm>
 
@@ -23,6 +24,7 @@ TextTable::TextTable(std::vector<Column> columns)
 
 void TextTable::add_row(std::vector<std::string> cells) {
   require(cells.size() == columns_.size(), "a row of another width");
+  for (std::string& cell : cells) cell = printable(cell);
   rows_.push_back(std::move(cells));
 }
 

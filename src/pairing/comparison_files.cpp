@@ -204,7 +204,7 @@ std::string effect_text(const Comparison& comparison) {
   }
   json["caveats"] = comparison.caveats;
   json["warnings"] = comparison.warnings;
-  return json.dump(2) + "\n";
+  return json.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
 }
 
 }  // namespace evenfeed

@@ -4,7 +4,7 @@
 #include "base/check.h"
 #include "base/error.h"
 #include "quality/trial_table.h"
-#include "session/tag_words.h"
+#include "session/tagged_file.h"
 #include "stats/descriptive.h"
 
 #include <algorithm>

@@ -6,26 +6,54 @@
 #include <algorithm>
 #include <cmath>
 #include <map>
+#include <optional>
 
 #include <fmt/format.h>
 
 namespace evenfeed {
 namespace {
 
+// The columns of a sheet. A row without `feed` has its order for one.
+class Sheet {
+ public:
+  explicit Sheet(const CsvTable& table)
+      : table_(table),
+        order_(table.require_column("order")),
+        sample_(table.require_column("sample")),
+        feed_(table.column("feed")) {}
+
+  const std::string& sample(std::size_t row) const {
+    return table_.text(row, sample_);
+  }
+  double order(std::size_t row) const {
+    return table_.require_number(row, order_);
+  }
+  double feed(std::size_t row) const {
+    const auto number = feed_ ? table_.number(row, *feed_) : std::nullopt;
+    return number ? *number : order(row);
+  }
+  std::string place(std::size_t row) const {
+    return table_.place(row, feed_.value_or(order_));
+  }
+
+ private:
+  const CsvTable& table_;
+  std::size_t order_;
+  std::size_t sample_;
+  std::optional<std::size_t> feed_;
+};
+
 // order by feed number
-std::map<double, double> orders_of(const CsvTable& sheet,
+std::map<double, double> orders_of(const CsvTable& table,
                                    const std::string& sample) {
-  const std::size_t order = sheet.require_column("order");
-  const std::size_t name = sheet.require_column("sample");
-  const auto feed = sheet.column("feed");
+  const Sheet sheet(table);
   std::map<double, double> orders;
-  for (std::size_t r = 0; r < sheet.rows(); ++r) {
-    if (sheet.text(r, name) != sample) continue;
-    const double place = sheet.require_number(r, order);
-    const double number = feed ? sheet.number(r, *feed).value_or(place) : place;
-    if (!orders.emplace(number, place).second) {
+  for (std::size_t r = 0; r < table.rows(); ++r) {
+    if (sheet.sample(r) != sample) continue;
+    const double number = sheet.feed(r);
+    if (!orders.emplace(number, sheet.order(r)).second) {
       throw InputError(
-          sheet.place(r, feed.value_or(order)),
+          sheet.place(r),
           fmt::format("feed {} of {} stands twice", number, sample),
           "Give each feed one row");
     }
@@ -47,6 +75,24 @@ std::vector<std::string> samples_in_order(const CsvTable& sheet) {
   }
   std::sort(names.begin(), names.end());
   return names;
+}
+
+void require_one_sample_a_feed(const CsvTable& table) {
+  const Sheet sheet(table);
+  std::map<double, std::size_t> row_of;
+  for (std::size_t r = 0; r < table.rows(); ++r) {
+    if (sheet.sample(r).empty()) continue;
+    const auto [first, is_new] = row_of.emplace(sheet.feed(r), r);
+    if (is_new || sheet.sample(first->second) == sheet.sample(r)) continue;
+    throw InputError(sheet.place(r),
+                     fmt::format("feed {} is of '{}' here and of '{}' in {}",
+                                 sheet.feed(r),
+                                 sheet.sample(r),
+                                 sheet.sample(first->second),
+                                 sheet.place(first->second)),
+                     "Give each feed to one sample; count the feeds of the "
+                     "whole trial, not those of each sample");
+  }
 }
 
 CsvTable feeds_of_sample(const CsvTable& feeds,

@@ -21,4 +21,9 @@ CsvTable feeds_of_sample(const CsvTable& feeds,
                          const CsvTable& sheet,
                          const std::string& sample);
 
+/// For one feeds file that holds all samples: throws InputError naming both
+/// rows when the sheet gives a feed to two samples (an `order` that counts each
+/// sample by itself, or a slip), since it would be compared with itself.
+void require_one_sample_a_feed(const CsvTable& sheet);
+
 }  // namespace evenfeed

@@ -78,7 +78,7 @@ std::string baseline_text(const Baseline& baseline) {
   for (Eigen::Index i = 0; i < baseline.covariance.rows(); ++i) {
     json["covariance"].push_back(list(baseline.covariance.row(i).transpose()));
   }
-  return json.dump(2) + "\n";
+  return json.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
 }
 
 Baseline parse_baseline(const std::string& text, const std::string& name) {

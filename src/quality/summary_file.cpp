@@ -149,7 +149,7 @@ std::string summary_text(const Qualification& result) {
   for (const ChartSeries& one : result.charts) {
     json["charts"].push_back(chart_json(one));
   }
-  return json.dump(2) + "\n";
+  return json.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
 }
 
 }  // namespace evenfeed

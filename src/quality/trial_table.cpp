@@ -186,6 +186,7 @@ TrialTable read_trial(const CsvTable& table,
   require_time_goes_on(table);
   trial.unmeasured = unmeasured_rows(table);
   trial.balls = ball_names(table);
+  if (!table.note().empty()) trial.warnings.push_back(table.note());
   if (gaps == Gaps::kTell) warn_about_gaps(trial.feeds, trial.warnings);
   const auto measured = static_cast<std::size_t>(std::count(
       trial.unmeasured.begin(), trial.unmeasured.end(), std::string()));

@@ -174,7 +174,7 @@ std::string chart_json(const Comparison& comparison) {
     }
     json["balances"].push_back(rows);
   }
-  return json.dump();
+  return json.dump(-1, ' ', false, Json::error_handler_t::replace);
 }
 
 }  // namespace

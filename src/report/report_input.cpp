@@ -5,9 +5,11 @@
 #include "base/csv.h"
 #include "base/error.h"
 #include "session/feeds_file.h"
-#include "session/tag_words.h"
+#include "session/session_folder.h"
+#include "session/tagged_file.h"
 
 #include <string_view>
+#include <utility>
 
 namespace evenfeed {
 namespace {
@@ -30,21 +32,23 @@ std::vector<std::string> split_reasons(std::string_view text) {
   return parts;
 }
 
-std::vector<JudgedFeed> read_judged(const CsvTable& table) {
-  const auto cell = [&](std::size_t row, std::string_view name) {
-    const auto column = table.column(name);
-    return column ? table.text(row, *column) : std::string();
-  };
+std::vector<JudgedFeed> judged_feeds(const CsvTable& table) {
   std::vector<JudgedFeed> judged;
-  std::size_t row = 0;
-  for (Feed& feed : read_feeds(table)) {
-    judged.push_back({std::move(feed),
-                      phase_word(table, row),
-                      verdict_word(table, row),
-                      split_reasons(cell(row, "reasons"))});
-    ++row;
+  for (TaggedFeed& one : read_tagged(table)) {
+    judged.push_back({std::move(one.feed),
+                      std::move(one.phase),
+                      std::move(one.verdict),
+                      split_reasons(one.reasons)});
   }
   return judged;
+}
+
+std::vector<JudgedFeed> plain_feeds(const CsvTable& table) {
+  std::vector<JudgedFeed> plain;
+  for (Feed& feed : read_feeds(table)) {
+    plain.push_back({std::move(feed), {}, {}, {}});
+  }
+  return plain;
 }
 
 }  // namespace
@@ -61,9 +65,7 @@ ReportInput load_report_input(const fs::path& folder) {
   const fs::path tagged = folder / "tagged.csv";
   const fs::path plain = folder / "feeds.csv";
   const fs::path summary = folder / "summary.json";
-  for (const fs::path& own : {tagged, plain, summary, folder / "bench.toml"}) {
-    require_file_if_there(own);
-  }
+  for (const char* name : kSessionFiles) require_file_if_there(folder / name);
   const bool has_tagged = fs::exists(tagged, none);
   if (!has_tagged && !fs::exists(plain, none)) {
     throw InputError(folder.string(),
@@ -75,7 +77,7 @@ ReportInput load_report_input(const fs::path& folder) {
     input.bench = load_bench(folder / "bench.toml");
   }
   const CsvTable table = CsvTable::read(has_tagged ? tagged : plain);
-  input.feeds = read_judged(table);
+  input.feeds = has_tagged ? judged_feeds(table) : plain_feeds(table);
   if (fs::exists(summary, none)) {
     read_summary(read_file(summary), summary.string(), input);
     input.judged = has_tagged;

@@ -26,7 +26,8 @@ evenfeed_case(meant/scene EXIT 1 STDERR "Did you mean 'half720p120'?" "short640p
   ARGS simulate --scene half720p12 --out film)
 evenfeed_case(meant/column EXIT 1 STDERR "there is no column 'x_m'. Did you mean 'x_mm'?"
   ARGS qualify one-feed/feeds.csv --characteristics x_m)
-evenfeed_case(meant/semicolons EXIT 1 STDERR "semicolons.csv: this looks like semicolons"
+evenfeed_case(meant/semicolons EXIT 0
+  STDOUT "read with semicolons between the fields and decimal commas"
   ARGS qualify semicolons.csv)
 
 # Every command: help with its worked example, and an option nobody knows.
@@ -118,7 +119,7 @@ evenfeed_case(session/empty EXIT 1 STDERR "empty.mp4: the file is empty"
   ARGS session empty.mp4 --out out)
 evenfeed_case(session/truncated EXIT 1 STDERR "truncated.mp4: " ARGS session truncated.mp4 --out out)
 evenfeed_case(session/no_table EXIT 1 STDERR "no-table.mp4: no table tennis table found"
-  WRITES out out/overlay.png ARGS session no-table.mp4 --out out)
+  WRITES out out/refused.png ARGS session no-table.mp4 --out out)
 evenfeed_case(session/no_ball EXIT 1 STDERR "no-table.mp4: no feed was found"
   ARGS session no-table.mp4 --bench bench.toml --out out)
 evenfeed_case(session/absent_bench EXIT 1 STDERR "absent.toml: no such file"
@@ -154,6 +155,9 @@ evenfeed_case(pair/counts_alike EXIT 0 STDOUT "11/20 and 12/23 can not be told a
 evenfeed_case(pair/bad_count EXIT 2 STDERR "'14/9'" "successes/trials" ARGS pair --counts 14/9,1/2)
 evenfeed_case(pair/order EXIT 0 STDOUT "18 pairs matched on speed_in_mps, x_mm and y_mm, out of 18 of K, 18 of M"
   ARGS pair sheet-K.csv --order order.csv --no-calipers)
+evenfeed_case(pair/order_twice EXIT 1 STDERR "order-twice.csv:4, column 'order': feed 1 is of 'M' here"
+  "count the feeds of the whole trial"
+  ARGS pair sheet-K.csv --order order-twice.csv --no-calipers)
 evenfeed_case(pair/order_nothing EXIT 1 STDERR "order.csv: no feed of 'P'"
   ARGS pair sheet-K.csv --order order.csv --names K,P)
 evenfeed_case(pair/one_file EXIT 2 STDERR "two feeds files" ARGS pair sheet-K.csv)
@@ -242,7 +246,7 @@ evenfeed_case(session/not_a_store EXIT 1 STDERR "text.mp4: this file is not a st
 
 # Nothing measured, nothing filed: no store is left behind.
 evenfeed_case(session/no_store_left EXIT 1 STDERR "no-table.mp4: no table tennis table found"
-  WRITES out out/overlay.png
+  WRITES out out/refused.png
   ARGS session no-table.mp4 --out out --db new.db --launcher A --sample K)
 evenfeed_case(session/no_place_for_store EXIT 1 STDERR "absent/new.db: a store cannot be made there"
   ARGS session no-table.mp4 --out out --db absent/new.db --launcher A --sample K)
@@ -259,6 +263,8 @@ evenfeed_case(store/list EXIT 0 STDOUT_FILE store_list.txt WRITES old.db.version
 evenfeed_case(store/list_csv EXIT 0 STDOUT_FILE store_list.csv WRITES old.db.version-1
   ARGS store list --db old.db --csv)
 evenfeed_case(store/list_csv_json EXIT 2 STDERR "--csv and --json" ARGS store list --db old.db --csv --json)
+evenfeed_case(store/setting_of_two_lines EXIT 2 STDERR "--setting tilt=3\\nx" "control characters"
+  ARGS store add kept-session --db new.db --setting "tilt=3\nx")
 evenfeed_case(store/list_launcher EXIT 1 STDERR "no launcher 'B'" "Known: bench-A"
   WRITES old.db.version-1 ARGS store list --db old.db --launcher B)
 evenfeed_case(store/show EXIT 0 STDOUT_FILE store_show.txt WRITES old.db.version-1
@@ -374,6 +380,8 @@ evenfeed_case(report/wrong_verdict EXIT 1 STDERR "wrong-session/tagged.csv:2, co
   ARGS report wrong-session)
 evenfeed_case(store/service/future EXIT 2 STDERR "--date 2199-01-01: this lies in the future"
   ARGS store service --db old.db --launcher bench-A --add wheel-cleaned --date 2199-01-01)
+evenfeed_case(measure/slow_and_rate EXIT 2 STDERR "--slow and --rate say the same"
+  ARGS measure no-table.mp4 --bench bench.toml --slow 8 --rate 240)
 evenfeed_case(measure/slow_nothing EXIT 2 STDERR "--slow"
   ARGS measure no-table.mp4 --bench bench.toml --slow 0)
 string(REPEAT x 300 long_name)

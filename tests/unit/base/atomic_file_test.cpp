@@ -4,11 +4,14 @@
 #include "base/error.h"
 #include "support/temp_dir.h"
 
+#include <fstream>
+#include <iterator>
 #include <string>
 #include <vector>
 
 #include <doctest/doctest.h>
 #include <sys/stat.h>
+#include <sys/wait.h>
 #include <unistd.h>
 
 using namespace evenfeed;
@@ -62,6 +65,31 @@ TEST_CASE("what is not a file is never replaced by one") {
   CHECK(fs::is_symlink(dir / "to-device"));
   CHECK_THROWS_AS(write_file_whole(dir / std::string(300, 'x'), "text"),
                   InputError);
+}
+
+TEST_CASE(
+    "what a killed run left is removed by the next one to the same file") {
+  const TempDir dir("leftovers");
+  const pid_t child = ::fork();
+  REQUIRE(child >= 0);
+  if (child == 0) ::_exit(0);
+  REQUIRE(::waitpid(child, nullptr, 0) == child);
+  const auto of =
+      [&](pid_t writer, const std::string& name, const std::string& end) {
+        std::ofstream(dir / (name + std::to_string(writer) + end)) << "half";
+      };
+  of(child, ".a.", ".partial.csv");
+  of(child, ".a.", ".partial.csv-wal");
+  of(::getppid(), ".a.", ".partial.csv");  // alive: at work
+  of(child, ".b.", ".partial.csv");        // of another file
+  of(child, ".a.", ".draft");              // not ours
+  write_file_whole(dir / "a.csv", "whole");
+  const auto names = std::distance(fs::directory_iterator(dir.path()), {});
+  CHECK(names == 4);
+  CHECK(
+      fs::exists(dir / (".a." + std::to_string(::getppid()) + ".partial.csv")));
+  CHECK(fs::exists(dir / (".b." + std::to_string(child) + ".partial.csv")));
+  CHECK(fs::exists(dir / (".a." + std::to_string(child) + ".draft")));
 }
 
 TEST_CASE("a link is replaced, and what it leads to stays") {

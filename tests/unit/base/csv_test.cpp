@@ -68,6 +68,13 @@ TEST_CASE("what is written reads back") {
   CHECK(csv_number(-0.0001, 2) == "0.00");
 }
 
+TEST_CASE("csv: a byte order mark is no part of the first name") {
+  CHECK(CsvTable::parse("\xEF\xBB\xBF"
+                        "a,b\n1,2\n",
+                        "a.csv")
+            .column("a"));
+}
+
 TEST_CASE("csv: what holds zero bytes is no text") {
   const std::string text("feed,x\n1,2\n\0,3\n", 15);
   CHECK_THROWS_WITH_AS(CsvTable::parse(text, "f.csv"),

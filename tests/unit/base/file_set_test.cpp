@@ -12,6 +12,57 @@
 using namespace evenfeed;
 namespace fs = std::filesystem;
 
+TEST_CASE("a staged folder's files come together, and the old stay till then") {
+  const TempDir dir("staged");
+  const fs::path out = dir / "new/out";
+  {
+    const StagedFolder refused(out);
+    write_file_whole(refused.path() / "a", "1");
+  }
+  CHECK_FALSE(fs::exists(dir / "new"));  // made for nothing
+  make_folder(out);
+  write_file_whole(out / "a", "old");
+  write_file_whole(out / "mine", "kept");
+  {
+    StagedFolder staged(out);
+    write_file_whole(staged.path() / "a", "new");
+    write_file_whole(staged.path() / "b", "new");
+    CHECK(read_file(out / "a") == "old");
+    CHECK_FALSE(fs::exists(out / "b"));
+    staged.commit();
+  }
+  CHECK(read_file(out / "a") == "new");
+  CHECK(read_file(out / "b") == "new");
+  CHECK(std::distance(fs::directory_iterator(out), {}) == 3);
+}
+
+TEST_CASE("a staged set that cannot take its places leaves the old") {
+  const TempDir dir("staged-refused");
+  write_file_whole(dir / "a", "old");
+  make_folder(dir / "b");
+  {
+    StagedFolder staged(dir.path());
+    write_file_whole(staged.path() / "a", "new");
+    write_file_whole(staged.path() / "b", "new");
+    CHECK_THROWS_AS(staged.commit(), InputError);
+  }
+  CHECK(read_file(dir / "a") == "old");
+  CHECK(std::distance(fs::directory_iterator(dir.path()), {}) == 2);
+}
+
+TEST_CASE("a folder made for files that did not come is not left behind") {
+  const TempDir dir("output-folder");
+  { const OutputFolder none(dir / "a/b"); }
+  CHECK_FALSE(fs::exists(dir / "a"));
+  {
+    const OutputFolder some(dir / "a/b");
+    write_file_whole(dir / "a/b/c", "1");
+  }
+  CHECK(fs::exists(dir / "a/b/c"));
+  { const OutputFolder old(dir.path()); }
+  CHECK(fs::exists(dir.path()));
+}
+
 TEST_CASE("files that belong together are all there or none") {
   const TempDir dir("file-set");
   write_file_whole(dir / "a", "old");

@@ -7,6 +7,14 @@
 
 using namespace evenfeed;
 
+TEST_CASE("a cell is one line, and no terminal obeys it") {
+  TextTable table({{"launcher"}, {"n", Align::kRight}});
+  table.add_row({"a\nb \x1b[31m", "5"});
+  CHECK(table.text() ==
+        "launcher        n\n"
+        "a\\nb \\x1b[31m  5\n");
+}
+
 TEST_CASE("a table's columns line up, by characters") {
   TextTable table({{"name"}, {"n", Align::kRight}, {"note"}});
   table.add_row({"Bö", "5", ""});

@@ -455,10 +455,10 @@ TEST_CASE("readings that tell less than all of them together") {
 TEST_CASE("one film of several samples, split by its order sheet") {
   const CsvTable feeds = csv("feed,x_mm,y_mm\n" + rows(8, ""), "feeds.csv");
   const CsvTable sheet =
-      csv("order,purpose,sample,feed\n1,warm-up,,\n2,trial,M,3\n"
+      csv("order,purpose,sample,feed\n1,warm-up,,\n2,trial,M,2\n"
           "3,trial,K,\n4,trial,K,5\n5,trial,M,99\n",
           "order.csv");
-  // Feed 3 is both K's (by its order) and M's (as written): each in its own.
+  // Feed 3 is K's by its order.
   CHECK(samples_in_order(sheet) == std::vector<std::string>{"K", "M"});
   const CsvTable k = feeds_of_sample(feeds, sheet, "K");
   // The other sample's feeds do not lack in a part of the file.
@@ -479,4 +479,5 @@ TEST_CASE("one film of several samples, split by its order sheet") {
   CHECK_THROWS_AS(feeds_of_sample(feeds, sheet, "P"), InputError);
   const CsvTable twice = csv("order,sample,feed\n1,K,3\n3,K,\n", "twice.csv");
   CHECK_THROWS_AS(feeds_of_sample(feeds, twice, "K"), InputError);
+  CHECK_NOTHROW(require_one_sample_a_feed(sheet));
 }

@@ -116,13 +116,15 @@ TEST_CASE("what stands in a folder and is no file, word or number is refused") {
                        doctest::Contains("this is a pipe"),
                        InputError);
   std::filesystem::remove(folder / "tagged.csv");
-  CHECK_THROWS_WITH_AS(load_sample(folder, "feed,verdict\n1,maybe\n", "{}"),
-                       doctest::Contains("tagged.csv:2, column 'verdict'"),
-                       InputError);
   CHECK_THROWS_WITH_AS(
-      load_sample(folder, "feed,verdict\n1,keep\n", "{\"baseline\":1e3000}"),
-      doctest::Contains("summary.json"),
+      load_sample(folder, "feed,phase,verdict,reasons\n1,,maybe,\n", "{}"),
+      doctest::Contains("tagged.csv:2, column 'verdict'"),
       InputError);
+  CHECK_THROWS_WITH_AS(load_sample(folder,
+                                   "feed,phase,verdict,reasons\n1,,keep,\n",
+                                   "{\"baseline\":1e3000}"),
+                       doctest::Contains("summary.json"),
+                       InputError);
 }
 
 }  // namespace evenfeed

@@ -1,19 +1,17 @@
 // SPDX-License-Identifier: MIT
-#include "cli/session_folder.h"
+#include "session/session_folder.h"
 
 #include "base/atomic_file.h"
 #include "base/csv.h"
 #include "base/error.h"
 #include "base/sha256.h"
-#include "session/feeds_file.h"
-#include "session/tag_words.h"
+#include "base/whole_number.h"
+#include "session/json_file.h"
+#include "session/tagged_file.h"
 
-#include <algorithm>
-#include <array>
 #include <cmath>
 #include <set>
 
-#include <fmt/format.h>
 #include <nlohmann/json.hpp>
 
 namespace evenfeed {
@@ -22,72 +20,16 @@ namespace {
 
 using Json = nlohmann::ordered_json;
 
-// A JSON file whose values may be missing but not of another kind.
-class JsonFile {
- public:
-  explicit JsonFile(const fs::path& path)
-      : path_(path.string()),
-        json_(Json::parse(read_file(path), nullptr, false)) {
-    if (!json_.is_object()) refuse("this is not JSON as evenfeed writes it");
-  }
-
-  bool has(const char* key) const {
-    return json_.contains(key) && !json_[key].is_null();
-  }
-  std::string text(const char* key) const {
-    if (!has(key)) return {};
-    if (!json_[key].is_string()) refuse_key(key, "a text");
-    return json_[key].get<std::string>();
-  }
-  std::int64_t whole(const char* key) const {
-    if (!json_[key].is_number_integer()) refuse_key(key, "a whole number");
-    return json_[key].get<std::int64_t>();
-  }
-  bool flag(const char* key) const {
-    if (!json_[key].is_boolean()) refuse_key(key, "true or false");
-    return json_[key].get<bool>();
-  }
-  std::optional<int> feed(const char* key) const {
-    if (!has(key)) return std::nullopt;
-    return static_cast<int>(whole(key));
-  }
-  std::vector<Property> properties(const char* key) const {
-    std::vector<Property> out;
-    if (!has(key)) return out;
-    if (!json_[key].is_object()) refuse_key(key, "key and value pairs");
-    for (const auto& [name, value] : json_[key].items()) {
-      if (!value.is_string()) refuse_key(name.c_str(), "a text");
-      out.push_back({name, value.get<std::string>()});
-    }
-    return out;
-  }
-  std::map<std::string, double> numbers(const char* key) const {
-    std::map<std::string, double> out;
-    if (!has(key)) return out;
-    if (!json_[key].is_object()) refuse_key(key, "names and numbers");
-    for (const auto& [name, value] : json_[key].items()) {
-      if (!value.is_number()) refuse_key(name.c_str(), "a number");
-      out[name] = value.get<double>();
-    }
-    return out;
-  }
-  std::string without(const char* key) const {
-    Json rest = json_;
-    rest.erase(key);
-    return rest.dump();
-  }
-
- private:
-  [[noreturn]] void refuse(const std::string& problem) const {
-    throw InputError(
-        path_, problem, "Run 'evenfeed session' into the folder anew");
-  }
-  [[noreturn]] void refuse_key(const char* key, const char* allowed) const {
-    refuse(fmt::format("'{}' is missing or not {}", key, allowed));
-  }
-  std::string path_;
-  Json json_;
-};
+// A count of a picture's pixels or frames; 0: not told.
+int count_in(const JsonFile& file,
+             const std::map<std::string, double>& picture,
+             const char* key) {
+  const auto found = picture.find(key);
+  if (found == picture.end()) return 0;
+  const auto number = whole_number(found->second);
+  if (!number || *number < 0) file.refuse_key(key, "a whole number from 0");
+  return *number;
+}
 
 Provenance provenance_in(const JsonFile& file) {
   Provenance from;
@@ -108,14 +50,11 @@ Provenance provenance_in(const JsonFile& file) {
   from.settings = file.properties("settings");
   from.sample_properties = file.properties("sample_properties");
   const std::map<std::string, double> picture = file.numbers("picture");
-  const auto number = [&](const char* key) {
-    const auto found = picture.find(key);
-    return found == picture.end() ? 0 : found->second;
-  };
-  from.film.width_px = static_cast<int>(number("width_px"));
-  from.film.height_px = static_cast<int>(number("height_px"));
-  from.film.frames = static_cast<int>(number("frames"));
-  from.film.duration_s = number("duration_s");
+  from.film.width_px = count_in(file, picture, "width_px");
+  from.film.height_px = count_in(file, picture, "height_px");
+  from.film.frames = count_in(file, picture, "frames");
+  const auto duration = picture.find("duration_s");
+  if (duration != picture.end()) from.film.duration_s = duration->second;
   return from;
 }
 
@@ -123,21 +62,6 @@ void read_judgement(const JsonFile& file, SessionHead& head) {
   head.ready = file.flag("ready");
   head.ready_at_feed = file.feed("ready_at_feed");
   head.stable_from_feed = file.feed("stable_from_feed");
-}
-
-std::vector<TaggedFeed> read_tagged(const CsvTable& table) {
-  table.require_column("phase");
-  table.require_column("verdict");
-  const std::size_t reasons = table.require_column("reasons");
-  std::vector<TaggedFeed> tagged;
-  for (const Feed& feed : read_feeds(table)) {
-    const std::size_t row = tagged.size();
-    tagged.push_back({feed,
-                      phase_word(table, row),
-                      verdict_word(table, row),
-                      table.text(row, reasons)});
-  }
-  return tagged;
 }
 
 }  // namespace
@@ -221,14 +145,7 @@ SessionRecord read_session_folder(const fs::path& folder) {
     const fs::path path = folder / name;
     return fs::exists(path, none) ? read_file(path) : std::string();
   };
-  for (const char* name : {"tagged.csv",
-                           "bench.toml",
-                           "profile.toml",
-                           "baseline.json",
-                           "session.json",
-                           "summary.json"}) {
-    require_file_if_there(folder / name);
-  }
+  for (const char* name : kSessionFiles) require_file_if_there(folder / name);
   if (!fs::exists(folder / "tagged.csv", none)) {
     throw InputError(folder.string(),
                      "there is no tagged.csv in it",

@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: MIT
-#include "session/tag_words.h"
+#include "session/tagged_file.h"
 
 #include "base/error.h"
 #include "session/feeds_file.h"
@@ -22,6 +22,23 @@ TEST_CASE("the words of tags are known ones, empty or refused") {
   CHECK_THROWS_AS((void)phase_word(table, 2), InputError);
   const CsvTable plain = CsvTable::parse("feed\n1\n", "feeds.csv");
   CHECK(verdict_word(plain, 0).empty());
+}
+
+TEST_CASE("tagged.csv is read whole, or refused") {
+  const std::vector<TaggedFeed> tagged = read_tagged(CsvTable::parse(
+      "feed,x_mm,phase,verdict,reasons\n3,650,monitor,review,x; y\n",
+      "tagged.csv"));
+  REQUIRE(tagged.size() == 1);
+  CHECK(tagged[0].feed.number == 3);
+  CHECK(tagged[0].phase == "monitor");
+  CHECK(tagged[0].verdict == "review");
+  CHECK(tagged[0].reasons == "x; y");
+  for (const char* header :
+       {"feed,verdict,reasons", "feed,phase,reasons", "feed,phase,verdict"}) {
+    CAPTURE(header);
+    CHECK_THROWS_AS((void)read_tagged(CsvTable::parse(header, "tagged.csv")),
+                    InputError);
+  }
 }
 
 TEST_CASE("a feed's number is whole and fits") {

@@ -1,10 +1,12 @@
 // SPDX-License-Identifier: MIT
-// The words of tagged.csv, read the same way wherever it is read.
+// tagged.csv, read the same way wherever it is read.
 #pragma once
 
 #include "base/csv.h"
+#include "session/session_record.h"
 
 #include <string>
+#include <vector>
 
 namespace evenfeed {
 
@@ -14,5 +16,9 @@ namespace evenfeed {
 
 /// "keep", "review" or "discard"; empty and errors as above.
 [[nodiscard]] std::string verdict_word(const CsvTable& table, std::size_t row);
+
+/// All of tagged.csv. Throws InputError: a column of phase, verdict or reasons
+/// missing, a word that is none, and what read_feeds() refuses.
+[[nodiscard]] std::vector<TaggedFeed> read_tagged(const CsvTable& table);
 
 }  // namespace evenfeed

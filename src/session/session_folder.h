@@ -7,11 +7,21 @@
 #include "session/session_record.h"
 #include "session/shared_uncertainty.h"
 
+#include <array>
 #include <filesystem>
 #include <string>
 #include <vector>
 
 namespace evenfeed {
+
+/// What a session folder may hold and the program reads there by itself.
+inline constexpr std::array<const char*, 7> kSessionFiles{"feeds.csv",
+                                                          "tagged.csv",
+                                                          "summary.json",
+                                                          "session.json",
+                                                          "bench.toml",
+                                                          "profile.toml",
+                                                          "baseline.json"};
 
 /// The file as it is known again by: absolute path, size, SHA-256.
 SourceFile source_of(const std::filesystem::path& file);

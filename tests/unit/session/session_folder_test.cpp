@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: MIT
-#include "cli/session_folder.h"
+#include "session/session_folder.h"
 
 #include "base/atomic_file.h"
 #include "base/error.h"
@@ -82,4 +82,30 @@ TEST_CASE("what a session folder tells of its film is read back as written") {
   CHECK(read_provenance(dir / "absent").head.launcher.empty());
   write_file_whole(dir / "session.json", "{\"launcher\": 5}");
   CHECK_THROWS_AS(read_provenance(dir.path()), InputError);
+}
+
+TEST_CASE("session.json: numbers that cannot be, and what is nested too deep") {
+  const TempDir dir("session-json");
+  const auto refusal = [&](const std::string& text) -> std::string {
+    write_file_whole(dir / "session.json", text);
+    try {
+      (void)read_provenance(dir.path());
+    } catch (const InputError& error) {
+      return error.what();
+    }
+    return {};
+  };
+  int refused = 0;
+  for (const char* number : {"1e300", "-1", "2.5"}) {
+    CAPTURE(number);
+    const std::string message =
+        refusal(std::string("{\"picture\": {\"frames\": ") + number + "}}");
+    CHECK(message.find("'frames'") != std::string::npos);
+    refused += message.empty() ? 0 : 1;
+  }
+  CHECK(refused == 3);
+  const std::string deep(100'000, '[');
+  CHECK_FALSE(
+      refusal("{\"a\": " + deep + std::string(deep.size(), ']') + "}").empty());
+  CHECK(refusal("{\"picture\": {\"frames\": 12}}").empty());
 }

@@ -1,10 +1,12 @@
 // SPDX-License-Identifier: MIT
-#include "session/tag_words.h"
+#include "session/tagged_file.h"
 
 #include "base/error.h"
+#include "session/feeds_file.h"
 
 #include <algorithm>
 #include <array>
+#include <utility>
 
 #include <fmt/format.h>
 
@@ -37,6 +39,21 @@ std::string phase_word(const CsvTable& table, std::size_t row) {
 
 std::string verdict_word(const CsvTable& table, std::size_t row) {
   return known_word(table, row, "verdict", {"keep", "review", "discard"});
+}
+
+std::vector<TaggedFeed> read_tagged(const CsvTable& table) {
+  table.require_column("phase");
+  table.require_column("verdict");
+  const std::size_t reasons = table.require_column("reasons");
+  std::vector<TaggedFeed> tagged;
+  for (Feed& feed : read_feeds(table)) {
+    const std::size_t row = tagged.size();
+    tagged.push_back({std::move(feed),
+                      phase_word(table, row),
+                      verdict_word(table, row),
+                      table.text(row, reasons)});
+  }
+  return tagged;
 }
 
 }  // namespace evenfeed

@@ -1,0 +1,28 @@
+// SPDX-License-Identifier: MIT
+#include "pairing/trial_sheet.h"
+
+#include "base/error.h"
+
+#include <doctest/doctest.h>
+
+using namespace evenfeed;
+
+TEST_CASE("a feed that two samples got would be compared with itself") {
+  // Counted within each sample instead of over the trial.
+  const CsvTable by_sample =
+      CsvTable::parse("order,sample\n1,K\n2,K\n1,M\n2,M\n", "order.csv");
+  CHECK_THROWS_WITH_AS(
+      require_one_sample_a_feed(by_sample),
+      doctest::Contains("order.csv:4, column 'order': feed 1 is of 'M' here "
+                        "and of 'K' in order.csv:2, column 'order'"),
+      InputError);
+  const CsvTable slip = CsvTable::parse(
+      "order,sample,feed\n1,K,11\n2,M,12\n3,M,11\n", "order.csv");
+  CHECK_THROWS_WITH_AS(require_one_sample_a_feed(slip),
+                       doctest::Contains("order.csv:4, column 'feed'"),
+                       InputError);
+  // Warm-up feeds are of no sample; a feed twice in one is refused elsewhere.
+  const CsvTable sound = CsvTable::parse(
+      "order,sample,feed\n1,,1\n2,,1\n3,K,3\n4,M,4\n", "order.csv");
+  CHECK_NOTHROW(require_one_sample_a_feed(sound));
+}
