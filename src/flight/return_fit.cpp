@@ -137,7 +137,8 @@ FlightFit without_needless_bounce(const std::vector<Sighting>& sightings,
   constexpr double kLikelier = 6;  // squared sigmas
   ScanOptions scan;
   scan.last_gaps = 5;
-  std::vector<FlightVector> starts = scan_for_bounce(sightings, camera, options);
+  std::vector<FlightVector> starts =
+      scan_for_bounce(sightings, camera, options);
   for (FlightVector& one : scan_for_bounce(sightings, camera, options, scan)) {
     starts.push_back(std::move(one));
   }
@@ -237,6 +238,13 @@ void refuse(ReturnFit& one, const char* why) {
   one.fit.message = why;
 }
 
+// Of the heading at the bounce.
+double turn_rad(const FlightVector& p) {
+  const Eigen::Vector2d in = p.segment<2>(kVelocityIn);
+  const Eigen::Vector2d out = p.segment<2>(kVelocityOut);
+  return std::atan2(in.x() * out.y() - in.y() * out.x(), in.dot(out));
+}
+
 // A wrong flight through the meeting and a short track strains its lift or the
 // sightings: a ball curves no more than balls do, and returns of one session
 // lie about equally well on their flights.
@@ -244,6 +252,7 @@ void refuse_doubtful_returns(std::vector<ReturnFit>& returns,
                              const FlightOptions& options) {
   constexpr int kFewestBefore = 2;  // with the meeting they tell the velocity
   constexpr double kMostLift_sds = 3.5;
+  constexpr double kMostTurn_sds = 3.5;
   constexpr double kMostOfUsual = 2;
   std::vector<double> usual;
   for (const ReturnFit& one : returns) {
@@ -258,6 +267,9 @@ void refuse_doubtful_returns(std::vector<ReturnFit>& returns,
       refuse(one, "it was hardly seen before it landed");
     } else if (std::abs(lift) > kMostLift_sds * options.lift_in.sd) {
       refuse(one, "its flight curves as no ball's does");
+    } else if (one.fit.after > 0 && std::abs(turn_rad(one.fit.parameters)) >
+                                        kMostTurn_sds * options.turn.sd) {
+      refuse(one, "it turns at its bounce as no ball does");
     } else if (reduced_chi2(one.fit) > most_chi2) {
       refuse(one, "it lies worse on a flight than the other returns");
     }

@@ -57,9 +57,10 @@ struct Filmed {
 inline Filmed film(const Rally& rally,
                    double noise_px,
                    RandomEngine& random,
-                   double after_s = 1.0) {
+                   double after_s = 1.0,
+                   double side_deg = 30) {
   Filmed filmed;
-  filmed.camera = camera_at(30);
+  filmed.camera = camera_at(side_deg);
   std::normal_distribution<double> noise(0, 1);
   const FlightOptions options;
   const auto see = [&](const FlightVector& p, double t_s) {

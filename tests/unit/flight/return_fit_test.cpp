@@ -8,6 +8,7 @@
 #include <cmath>
 
 #include "filmed_rally.h"
+#include <Eigen/Geometry>
 #include <doctest/doctest.h>
 
 using namespace evenfeed;
@@ -221,4 +222,33 @@ TEST_CASE("returns that cannot be right are refused with the reason") {
     return s.t_s < down.back[kTimeOfBounce] - 0.012;
   });
   CHECK(refusal_of(late) == "it was hardly seen before it landed");
+}
+
+// From straight above a return that rises looks much like one that bounces at
+// once: the bounce has a time and a kick of its own to look like it.
+TEST_CASE("from above no bounce is made up for a return that rises") {
+  int fitted = 0;
+  for (int run = 0; run < 20; ++run) {
+    CAPTURE(run);
+    RandomEngine random = derived_engine(4, "return, rising", run);
+    const Eigen::Vector3d v(-4.2, 0.1, 3.0);
+    const auto values = measured(film(rally(v, 0.25), 0.2, random, 0.45, 0));
+    const Measured& angle = of(values, ReturnValue::kAngle);
+    if (!std::isfinite(angle.value)) continue;
+    ++fitted;
+    const double truly_deg = deg_from_rad(std::atan2(3.0, v.head<2>().norm()));
+    CHECK(std::abs(angle.value - truly_deg) < 15);
+  }
+  CHECK(fitted >= 10);
+}
+
+TEST_CASE("a return that turns at its bounce as no ball does is refused") {
+  Rally odd = rally();
+  const double by_rad = 0.6;
+  odd.back.segment<2>(kVelocityOut) =
+      Eigen::Rotation2Dd(by_rad) *
+      Eigen::Vector2d(odd.back.segment<2>(kVelocityOut));
+  RandomEngine random = derived_engine(5, "return, turning", 0);
+  const auto values = measured(film(odd, 0.05, random, 1.0));
+  CHECK(std::isnan(of(values, ReturnValue::kSpeed).value));
 }
