@@ -6,6 +6,7 @@
 #include <string>
 #include <vector>
 
+#include <CLI/CLI.hpp>
 #include <doctest/doctest.h>
 
 using namespace evenfeed;
