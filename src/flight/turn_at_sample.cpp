@@ -8,7 +8,7 @@
 #include <cstddef>
 #include <utility>
 
-#include <Eigen/QR>
+#include <Eigen/LU>
 
 namespace evenfeed {
 namespace {
