@@ -128,27 +128,6 @@ double passage_strain(const FlightVector& p, const FlightOptions& options) {
   return (known.root_information * (then.x_m - known.x_m)).norm();
 }
 
-// From above, a return that rises and one that bounces at once look alike: the
-// bounce brings a kick and a time of its own to be fitted. One among the
-// sightings must make them likelier, by odds of twenty, than none.
-FlightFit without_needless_bounce(const std::vector<Sighting>& sightings,
-                                  const CameraModel& camera,
-                                  const FlightOptions& options) {
-  constexpr double kLikelier = 6;  // squared sigmas
-  ScanOptions scan;
-  scan.last_gaps = 5;
-  std::vector<FlightVector> starts =
-      scan_for_bounce(sightings, camera, options);
-  for (FlightVector& one : scan_for_bounce(sightings, camera, options, scan)) {
-    starts.push_back(std::move(one));
-  }
-  const double end_s = sightings.back().t_s;
-  const auto beside = [&](const FlightVector& p) {
-    return p[kTimeOfBounce] < end_s ? kLikelier : 0;
-  };
-  return fit_flight_from(starts, sightings, camera, options, beside);
-}
-
 // Fits one set of sightings about a meeting guessed at first, then about the
 // one that was found. `options` lends its passage; what it held is lost.
 ReturnFit fit_one(const FlightFit& feed,
@@ -168,7 +147,12 @@ ReturnFit fit_one(const FlightFit& feed,
   options.passage =
       meeting(feed, options, t_s, t_sd_s, kTypicalClosing * arrival().v_mps);
   FlightFit& fit = result.fit;
-  fit = without_needless_bounce(result.sightings, camera, options);
+  // From above, a return that rises and one that bounces at once look alike.
+  fit = fit_flight_doubting_bounce(result.sightings,
+                                   camera,
+                                   options,
+                                   result.sightings.back().t_s,
+                                   kLikelierBounce);
   if (!fit.ok()) return result;
   t_s = meeting_time_s(feed.parameters, fit.parameters, options, t_s);
   const auto leaving = flight_state(fit.parameters, options, Arc::kIn, t_s);

@@ -140,22 +140,16 @@ void weigh_late_bounces(std::vector<FoundFeed>& found,
                         const FlightOptions& options,
                         double least_gain) {
   constexpr double kLate_s = 0.1;
-  ScanOptions scan;
-  scan.last_gaps = 5;
   for_each_index(found.size(), [&](std::size_t i) {
     FoundFeed& feed = found[i];
     const bool fitted = feed.fit.ok();
     const double end_s = fitted ? feed.fit.end_s : feed.sightings.back().t_s;
     const double bounce_s = feed.fit.parameters[kTimeOfBounce];
     if (fitted && end_s - bounce_s > kLate_s) return;
-    std::vector<FlightVector> starts =
-        scan_for_bounce(feed.sightings, camera, options, scan);
-    if (fitted) starts.insert(starts.begin(), feed.fit.parameters);
-    const auto beside = [&](const FlightVector& p) {
-      return p[kTimeOfBounce] < end_s ? least_gain : 0;
-    };
-    FlightFit fit =
-        fit_flight_from(starts, feed.sightings, camera, options, beside);
+    std::vector<FlightVector> starts;
+    if (fitted) starts.push_back(feed.fit.parameters);
+    FlightFit fit = fit_flight_doubting_bounce(
+        feed.sightings, camera, options, end_s, least_gain, std::move(starts));
     if (fit.ok()) feed.fit = std::move(fit);
   });
 }

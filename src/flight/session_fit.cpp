@@ -28,9 +28,8 @@ constexpr double kNaN = std::numeric_limits<double>::quiet_NaN();
 
 // What a bounce close to the end of the sightings must gain to be believed, in
 // squared sigmas: five sigmas twice over before the session has told how its
-// errors go together and what its flights share, odds of twenty after that.
+// errors go together and what its flights share, kLikelierBounce after that.
 constexpr double kBeyondDoubt = 50;
-constexpr double kLikelier = 6;
 
 void refit_all(std::vector<FoundFeed>& found,
                const CameraModel& camera,
@@ -329,7 +328,7 @@ SessionFit fit_session(std::vector<FoundFeed> found,
       result.shared = shared_quantities(joint);
       take_over(joint, found, adjusted_bench, adjusted_options);
       look_again(found, camera, adjusted_options);
-      weigh_late_bounces(found, camera, adjusted_options, kLikelier);
+      weigh_late_bounces(found, camera, adjusted_options, kLikelierBounce);
       refit_all(found, camera, adjusted_options);
       refuse_doubtful(found, camera, session.measurable);
     }

@@ -446,4 +446,20 @@ FlightFit fit_flight(const std::vector<Sighting>& sightings,
                          options);
 }
 
+FlightFit fit_flight_doubting_bounce(const std::vector<Sighting>& sightings,
+                                     const CameraModel& camera,
+                                     const FlightOptions& options,
+                                     double end_s,
+                                     double least_gain,
+                                     std::vector<FlightVector> starts) {
+  ScanOptions scan;
+  scan.last_gaps = 5;
+  const auto scanned = scan_for_bounce(sightings, camera, options, scan);
+  starts.insert(starts.end(), scanned.begin(), scanned.end());
+  const auto beside = [&](const FlightVector& p) {
+    return p[kTimeOfBounce] < end_s ? least_gain : 0;
+  };
+  return fit_flight_from(starts, sightings, camera, options, beside);
+}
+
 }  // namespace evenfeed

@@ -86,6 +86,21 @@ FlightFit fit_flight_from(
     const FlightOptions& options,
     const std::function<double(const FlightVector&)>& beside = {});
 
+/// What a bounce that hardly shows must gain to be believed, in squared sigmas:
+/// odds of twenty.
+inline constexpr double kLikelierBounce = 6;
+
+/// The same from the scan's starts, those that bounce last among them, and
+/// these. A bounce before `end_s` is doubted: it has a time and a kick of its
+/// own with which to fit what errs, so it must make the flight likelier by
+/// `least_gain` squared sigmas than a later one.
+FlightFit fit_flight_doubting_bounce(const std::vector<Sighting>& sightings,
+                                     const CameraModel& camera,
+                                     const FlightOptions& options,
+                                     double end_s,
+                                     double least_gain,
+                                     std::vector<FlightVector> starts = {});
+
 /// The same from one start that is known to be near.
 FlightFit refine_flight(const std::vector<Sighting>& sightings,
                         const CameraModel& camera,
