@@ -82,6 +82,14 @@ Session filmed(const Launcher& launcher,
   return session;
 }
 
+// All that is known of this one is right.
+Bench known_bench(const CameraModel& camera) {
+  Bench bench;
+  bench.camera = camera;
+  bench.camera.readout_s = 0;
+  return bench;
+}
+
 double x_error_mm(const Feed& feed, const FlightVector& truth) {
   return feed[Characteristic::kX].value - 1e3 * truth[kBounceX];
 }
@@ -90,9 +98,7 @@ double x_error_mm(const Feed& feed, const FlightVector& truth) {
 
 TEST_CASE("without noise the feeds and what they share come back") {
   const CameraModel camera = camera_at(30);
-  Bench bench;
-  bench.camera = camera;
-  bench.camera.readout_s = 0;
+  const Bench bench = known_bench(camera);
   Launcher steady;
   steady.spread = 0.2;
   Session session = filmed(steady, camera, 8, 120, 0, "joint/zero", 0);
@@ -123,9 +129,7 @@ TEST_CASE("without noise the feeds and what they share come back") {
 // of the flight; launchers as the profile believes them.
 TEST_CASE("what all feeds err alike is in what they say of the session") {
   const CameraModel camera = camera_at(45);
-  Bench bench;
-  bench.camera = camera;
-  bench.camera.readout_s = 0;
+  const Bench bench = known_bench(camera);
   constexpr int kSessions = 24;
   constexpr double kAlike_px = 0.1;
   double allowed2 = 0, ignored2 = 0;
@@ -181,9 +185,7 @@ TEST_CASE("what all feeds err alike is in what they say of the session") {
 // tells when it bounces.
 TEST_CASE("together the feeds tell more, and their sigmas say how much") {
   const CameraModel camera = camera_at(0);
-  Bench bench;
-  bench.camera = camera;
-  bench.camera.readout_s = 0;
+  const Bench bench = known_bench(camera);
   SessionFitOptions alone;
   alone.adjust_jointly = false;
   double single2 = 0, joint2 = 0, normalised2 = 0, mean2 = 0;
@@ -233,9 +235,7 @@ TEST_CASE("together the feeds tell more, and their sigmas say how much") {
 // no feed's or session's uncertainty would say so.
 TEST_CASE("balls that all kick alike are not pulled back to the usual kick") {
   const CameraModel camera = camera_at(0);
-  Bench bench;
-  bench.camera = camera;
-  bench.camera.readout_s = 0;
+  const Bench bench = known_bench(camera);
   Launcher topspin;
   topspin.kick = 1.15;
   constexpr int kSessions = 6;
@@ -408,9 +408,7 @@ TEST_CASE("neighbouring errors that go together are counted as fewer") {
 
 TEST_CASE("balls differ from feed to feed as the profile says") {
   const CameraModel camera = camera_at(30);
-  Bench bench;
-  bench.camera = camera;
-  bench.camera.readout_s = 0;
+  const Bench bench = known_bench(camera);
   const Session session = filmed({}, camera, 6, 60, 0.2, "joint/between", 0);
   FlightOptions options;
   options.drag_between = 0.03;

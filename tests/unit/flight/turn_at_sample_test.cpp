@@ -68,12 +68,33 @@ TEST_CASE("a feed keeps what it was seen at before the hit") {
   CHECK(kept >= kRuns - 2);
 }
 
+// Without a turn every sighting of a flight lies on the way of its rest.
 TEST_CASE("what carries a flight on without a turn is not a return") {
   RandomEngine random = derived_engine(1, "turn at the sample, none", 0);
   Filmed one = filmed(0);
   const auto all =
       sightings_of(usual_flight(), one.camera, 60, kNoise_px, random, 0.25);
   const auto part = all.end() - 7;
+  for (const std::ptrdiff_t own : {6, 20}) {
+    CAPTURE(own);
+    one.found.sightings.assign(part - own, part);
+    one.found.returned = {Track{{part, all.end()}}};
+    one.found.fit =
+        fit_flight(one.found.sightings, one.camera, FlightOptions{});
+    REQUIRE(one.found.fit.ok());
+    CHECK(parted_anew(one).sightings.size() == one.found.sightings.size());
+  }
+}
+
+// Backspin may send a slow ball back at its bounce: what follows is no return.
+TEST_CASE("a ball that turns at its bounce keeps its second arc") {
+  RandomEngine random = derived_engine(1, "turn at the bounce", 0);
+  FlightVector turning = usual_flight();
+  turning.segment<3>(kVelocityOut) = Eigen::Vector3d(-1.5, 0.1, 2.1);
+  Filmed one = filmed(0);
+  const auto all =
+      sightings_of(turning, one.camera, 100, kNoise_px, random, 0.3);
+  const auto part = all.end() - 12;
   one.found.sightings.assign(all.begin(), part);
   one.found.returned = {Track{{part, all.end()}}};
   one.found.fit = fit_flight(one.found.sightings, one.camera, FlightOptions{});

@@ -236,3 +236,22 @@ TEST_CASE("a watch that cannot be is refused") {
   CHECK_THROWS_AS(CameraWatch(calibrated(), table_tennis_surface(), options),
                   UsageError);
 }
+
+TEST_CASE(
+    "a camera that goes to and fro is said to sway, a steady one is not") {
+  constexpr int kLooks = 30;
+  double apart_px = 0;
+  for (const Eigen::Vector3d& corner : corners()) {
+    apart_px +=
+        (*calibrated().project(corner) - *knocked().project(corner)).norm() / 4;
+  }
+  CameraWatch swaying(calibrated(), table_tennis_surface(), {});
+  watched(swaying, kLooks, [](int i) {
+    return i % 2 == 0 ? calibrated() : knocked();
+  });
+  CHECK(swaying.sway().shift_px > 0.15 * apart_px);
+  CHECK(swaying.sway().shift_px < apart_px);
+  CameraWatch steady(calibrated(), table_tennis_surface(), {});
+  watched(steady, kLooks, [](int) { return calibrated(); });
+  CHECK(steady.sway().shift_px == 0);
+}

@@ -338,3 +338,20 @@ TEST_CASE("a film that ends early says so, and how much is missing") {
   all_frames(trimmed);
   CHECK(trimmed.notes().empty());
 }
+
+TEST_CASE("the opening is sampled behind its key frames, not decoded whole") {
+  const MadeFilm film = made("opening");
+  const auto times = [&](const std::string& name, const std::string& keys) {
+    std::vector<int> frames;
+    for (const Frame& frame : sample_opening(
+             film.coded(name, kH264 + " -bf 0 " + keys), 6, 16 / 60., {})) {
+      frames.push_back(static_cast<int>(std::lround(60 * frame.t_s)));
+    }
+    return frames;
+  };
+  CHECK(times("keys.mp4", "-g 8 -keyint_min 8 -sc_threshold 0") ==
+        std::vector<int>{0, 1, 8, 9, 16, 17});
+  // A twentieth of this film is its first frame: the first ones are enough.
+  CHECK(times("one.mp4", "-g 100 -sc_threshold 0") ==
+        std::vector<int>{0, 1, 2, 3, 4, 5});
+}
