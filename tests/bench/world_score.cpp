@@ -18,10 +18,12 @@ constexpr int kSeenAtAll = 8;
 // Matches rows to feeds, each once, and counts.
 class Judge {
  public:
-  Judge(const std::vector<WorldBall>& balls,
+  Judge(std::uint64_t seed,
+        const std::vector<WorldBall>& balls,
         const WorldSightings& seen,
         const SessionFit& fit)
       : balls_(balls), seen_(seen), rows_(fit.feeds), fit_(fit) {
+    score_.seed = seed;
     row_of_ball_.assign(balls.size(), -1);
     ball_of_row_.assign(rows_.size(), -1);
   }
@@ -220,9 +222,7 @@ Measurement measure_frames(const RandomWorld& world,
 WorldScore judge_world(const RandomWorld& world, const SessionFit& fit) {
   const std::vector<WorldBall> balls = throw_balls(world);
   const WorldSightings seen = look(world, balls);
-  WorldScore score = Judge(balls, seen, fit).score();
-  score.seed = world.seed;
-  return score;
+  return Judge(world.seed, balls, seen, fit).score();
 }
 
 WorldScore measure_world(const RandomWorld& world, bool as_file) {
@@ -232,9 +232,7 @@ WorldScore measure_world(const RandomWorld& world, bool as_file) {
       as_file
           ? measure_sightings(seen.sightings, world.bench, world.profile, {})
           : measure_frames(world, seen.sightings);
-  WorldScore score = Judge(balls, seen, measured.fit).score();
-  score.seed = world.seed;
-  return score;
+  return Judge(world.seed, balls, seen, measured.fit).score();
 }
 
 }  // namespace evenfeed

@@ -14,7 +14,7 @@
 //
 // --films: rendered in FOLDER and measured with their detector, 8 feeds each
 // (world_film.h); films are taken away again. --views: the empty hall of each
-// is calibrated, told only at which end the launcher stands.
+// is calibrated (world_view.h), told only at which end the launcher stands.
 //
 // Prints how many bounces are found (of feeds seen 4 times before and after
 // it), rows that are false (measured where no feed bounced), ghosts (not
@@ -36,6 +36,7 @@
 
 #include "bench/world_film.h"
 #include "bench/world_tables.h"
+#include "bench/world_view.h"
 #include <fmt/format.h>
 
 namespace {
