@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: MIT
 #include "cli/store_words.h"
+#include "session/json_text.h"
 
 #include <nlohmann/json.hpp>
 
@@ -7,11 +8,6 @@ namespace evenfeed {
 namespace {
 
 using Json = nlohmann::ordered_json;
-
-// Text that is not UTF-8 (a film's name) must not stop an answer.
-std::string text_of(const Json& json) {
-  return json.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
-}
 
 Json feed_or_null(const std::optional<int>& feed) {
   return feed ? Json(*feed) : Json(nullptr);
@@ -63,7 +59,7 @@ std::string sessions_json(const std::vector<SessionHead>& heads) {
   for (const SessionHead& head : heads) {
     json["sessions"].push_back(head_json(head));
   }
-  return text_of(json);
+  return json_text(json);
 }
 
 std::string session_json(const SessionRecord& record) {
@@ -72,7 +68,7 @@ std::string session_json(const SessionRecord& record) {
   json["sample_properties"] = properties_json(record.sample_properties);
   json["baseline"] = parsed_or_null(record.baseline_text);
   json["summary"] = parsed_or_null(record.summary_text);
-  return text_of(json);
+  return json_text(json);
 }
 
 std::string services_json(const std::vector<ServiceEvent>& events) {
@@ -86,14 +82,14 @@ std::string services_json(const std::vector<ServiceEvent>& events) {
                                 {"unfilmed_feeds", event.unfilmed_feeds},
                                 {"note", text_or_null(event.note)}});
   }
-  return text_of(json);
+  return json_text(json);
 }
 
 std::string check_json(const StoreCheck& check) {
-  return text_of({{"whole", check.faults.empty()},
-                  {"sessions", check.sessions},
-                  {"feeds", check.feeds},
-                  {"faults", check.faults}});
+  return json_text(Json({{"whole", check.faults.empty()},
+                         {"sessions", check.sessions},
+                         {"feeds", check.feeds},
+                         {"faults", check.faults}}));
 }
 
 }  // namespace evenfeed

@@ -3,6 +3,7 @@
 
 #include "base/csv.h"
 #include "base/version.h"
+#include "session/json_text.h"
 
 #include <cmath>
 
@@ -204,7 +205,7 @@ std::string effect_text(const Comparison& comparison) {
   }
   json["caveats"] = comparison.caveats;
   json["warnings"] = comparison.warnings;
-  return json.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
+  return json_text(json);
 }
 
 }  // namespace evenfeed

@@ -3,6 +3,7 @@
 #include "base/error.h"
 #include "base/whole_number.h"
 #include "quality/baseline.h"
+#include "session/json_text.h"
 #include "stats/covariance.h"
 
 #include <cmath>
@@ -78,7 +79,7 @@ std::string baseline_text(const Baseline& baseline) {
   for (Eigen::Index i = 0; i < baseline.covariance.rows(); ++i) {
     json["covariance"].push_back(list(baseline.covariance.row(i).transpose()));
   }
-  return json.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
+  return json_text(json);
 }
 
 Baseline parse_baseline(const std::string& text, const std::string& name) {

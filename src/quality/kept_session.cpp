@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: MIT
 #include "quality/kept_session.h"
 
+#include "session/json_text.h"
+
 #include <map>
 
 #include <nlohmann/json.hpp>
@@ -10,8 +12,7 @@ namespace evenfeed {
 std::string summary_for_store(const Qualification& result) {
   auto json = nlohmann::ordered_json::parse(summary_text(result));
   json.erase("charts");
-  return json.dump(
-      -1, ' ', false, nlohmann::ordered_json::error_handler_t::replace);
+  return json_line(json);
 }
 
 std::vector<TaggedFeed> tagged_feeds(const std::vector<Feed>& feeds,

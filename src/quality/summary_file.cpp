@@ -2,6 +2,7 @@
 // summary.json: what was decided about the trial, for programs and the report.
 #include "base/version.h"
 #include "quality/qualification.h"
+#include "session/json_text.h"
 
 #include <cmath>
 
@@ -149,7 +150,7 @@ std::string summary_text(const Qualification& result) {
   for (const ChartSeries& one : result.charts) {
     json["charts"].push_back(chart_json(one));
   }
-  return json.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
+  return json_text(json);
 }
 
 }  // namespace evenfeed

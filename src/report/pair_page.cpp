@@ -6,6 +6,7 @@
 #include "report/html.h"
 #include "report/page_frame.h"
 #include "report/pair_tables.h"
+#include "session/json_text.h"
 
 #include <algorithm>
 #include <cmath>
@@ -174,7 +175,7 @@ std::string chart_json(const Comparison& comparison) {
     }
     json["balances"].push_back(rows);
   }
-  return json.dump(-1, ' ', false, Json::error_handler_t::replace);
+  return json_line(json);
 }
 
 }  // namespace

@@ -4,6 +4,7 @@
 #include "base/atomic_file.h"
 #include "base/error.h"
 #include "base/whole_number.h"
+#include "session/json_text.h"
 
 #include <fmt/format.h>
 
@@ -89,7 +90,7 @@ std::map<std::string, double> JsonFile::numbers(const char* key) const {
 std::string JsonFile::without(const char* key) const {
   Json rest = json_;
   rest.erase(key);
-  return rest.dump(-1, ' ', false, Json::error_handler_t::replace);
+  return json_line(rest);
 }
 
 void JsonFile::refuse(const std::string& problem) const {

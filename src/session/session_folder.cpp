@@ -7,6 +7,7 @@
 #include "base/sha256.h"
 #include "base/whole_number.h"
 #include "session/json_file.h"
+#include "session/json_text.h"
 #include "session/tagged_file.h"
 
 #include <cmath>
@@ -108,7 +109,7 @@ std::string film_json(const Provenance& provenance,
   for (const auto& [column, sigma] : shared) {
     if (std::isfinite(sigma)) json["shared_uncertainty"][column] = sigma;
   }
-  return json.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
+  return json_text(json);
 }
 
 Provenance read_provenance(const fs::path& folder) {

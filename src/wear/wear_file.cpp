@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: MIT
 // wear.json: what was found, for programs and for the page.
+#include "session/json_text.h"
 #include "wear/wear.h"
 
 #include <cmath>
@@ -136,7 +137,7 @@ std::string wear_text(const WearResult& result) {
                                 {"item", one.item},
                                 {"note", one.note}});
   }
-  return json.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
+  return json_text(json);
 }
 
 }  // namespace evenfeed
