@@ -3,12 +3,12 @@
 
 #include "base/atomic_file.h"
 #include "base/units.h"
+#include "calibration/calibration_files.h"
+#include "calibration/calibration_overlay.h"
+#include "calibration/plausible_camera.h"
 #include "cli/job_files.h"
 #include "cli/progress_line.h"
 #include "pipeline/profile.h"
-#include "vision/calibration_files.h"
-#include "vision/calibration_overlay.h"
-#include "vision/plausible_camera.h"
 
 #include <cmath>
 

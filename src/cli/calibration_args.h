@@ -2,8 +2,8 @@
 // What a user can say about the camera, shared by calibrate and session.
 #pragma once
 
+#include "calibration/calibrate_film.h"
 #include "cli/arguments.h"
-#include "vision/calibrate_film.h"
 
 #include <optional>
 #include <string>

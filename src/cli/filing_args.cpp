@@ -7,11 +7,11 @@
 #include "base/version.h"
 #include "cli/job_files.h"
 #include "cli/profile_lookup.h"
+#include "film/film_date.h"
 #include "quality/kept_session.h"
 #include "session/provenance.h"
 #include "session/session_folder.h"
 #include "store/sqlite_store.h"
-#include "vision/film_date.h"
 
 #include <algorithm>
 #include <fstream>

@@ -4,8 +4,8 @@
 #pragma once
 
 #include "cli/arguments.h"
+#include "film/video_source.h"
 #include "geometry/sighting.h"
-#include "vision/video_source.h"
 
 #include <filesystem>
 #include <optional>

@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: MIT
-// What vision (and later sound) hands to the flight fit: never an image.
+// What detection hands to the flight fit: never an image.
 #pragma once
 
 #include <limits>

@@ -2,9 +2,9 @@
 // What to tell about a camera that was moved while it filmed.
 #pragma once
 
+#include "calibration/camera_watch.h"
 #include "flight/feed.h"
 #include "geometry/surface.h"
-#include "vision/camera_watch.h"
 
 #include <string>
 #include <vector>

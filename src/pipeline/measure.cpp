@@ -3,13 +3,13 @@
 
 #include "base/error.h"
 #include "base/units.h"
+#include "calibration/bench_of_film.h"
+#include "film/background_still.h"
+#include "film/video_source.h"
 #include "flight/return_fit.h"
+#include "pipeline/film_sightings.h"
 #include "pipeline/frame_step.h"
 #include "pipeline/steady_frames.h"
-#include "vision/background_still.h"
-#include "vision/bench_of_film.h"
-#include "vision/film_sightings.h"
-#include "vision/video_source.h"
 
 #include <iterator>
 #include <limits>

@@ -3,6 +3,8 @@
 // for files of sightings and for live pictures.
 #pragma once
 
+#include "detection/ball_detector.h"
+#include "film/video_source.h"
 #include "flight/feed_finder.h"
 #include "flight/session_fit.h"
 #include "flight/track_builder.h"
@@ -10,8 +12,6 @@
 #include "pipeline/camera_moves.h"
 #include "pipeline/profile.h"
 #include "pipeline/time_scale.h"
-#include "vision/ball_detector.h"
-#include "vision/video_source.h"
 
 #include <filesystem>
 #include <functional>

@@ -4,11 +4,11 @@
 // knows is refused.
 #pragma once
 
+#include "calibration/calibration.h"
 #include "flight/flight_options.h"
 #include "geometry/landing_zone.h"
 #include "geometry/surface.h"
 #include "quality/options.h"
-#include "vision/calibration.h"
 #include "wear/options.h"
 
 #include <filesystem>

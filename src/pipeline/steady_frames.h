@@ -9,7 +9,7 @@
 #pragma once
 
 #include "pipeline/camera_moves.h"
-#include "vision/film_sightings.h"
+#include "pipeline/film_sightings.h"
 
 #include <deque>
 #include <optional>

@@ -6,9 +6,9 @@
 //
 // Each folder holds what `evenfeed simulate` wrote. The film is calibrated
 // without its truth and looked at once, with the shutter's times as they are.
+#include "calibration/calibrate_film.h"
 #include "pipeline/measure.h"
 #include "session/feeds_file.h"
-#include "vision/calibrate_film.h"
 
 #include <filesystem>
 

@@ -8,10 +8,10 @@
 // beside each sd is the Cramer-Rao bound with the profile's priors: the fit's
 // covariance at the true sightings and the true camera, for the centroid noise
 // the measurement found.
+#include "calibration/calibrate_film.h"
 #include "geometry/bench.h"
 #include "pipeline/measure.h"
 #include "session/feeds_file.h"
-#include "vision/calibrate_film.h"
 
 #include <algorithm>
 #include <cmath>

@@ -13,12 +13,12 @@
 #include "base/csv.h"
 #include "base/error.h"
 #include "base/toml_file.h"
+#include "detection/ball_detector.h"
+#include "film/video_source.h"
 #include "geometry/bench.h"
 #include "geometry/surface.h"
 #include "simulate/frame_renderer.h"
 #include "simulate/scene.h"
-#include "vision/ball_detector.h"
-#include "vision/video_source.h"
 
 #include <algorithm>
 #include <cmath>

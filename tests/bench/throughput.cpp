@@ -8,10 +8,10 @@
 // quickest of both, the ratio of the walls in every round, how much faster than
 // real time, and the peak memory; then, within this process, what each stage
 // costs the processors per frame, and what became of everything that changed.
+#include "detection/ball_detector.h"
+#include "film/video_source.h"
 #include "geometry/bench.h"
 #include "pipeline/measure.h"
-#include "vision/ball_detector.h"
-#include "vision/video_source.h"
 
 #include <algorithm>
 #include <chrono>

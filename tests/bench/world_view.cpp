@@ -1,8 +1,8 @@
 // SPDX-License-Identifier: MIT
 #include "bench/world_view.h"
 
+#include "calibration/calibration.h"
 #include "simulate/film.h"
-#include "vision/calibration.h"
 
 #include <algorithm>
 #include <cmath>

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "base/csv.h"
 #include "base/date_time.h"
+#include "calibration/calibration_files.h"
 #include "geometry/sightings_file.h"
 #include "pipeline/profile.h"
 #include "quality/trial_table.h"
@@ -8,7 +9,6 @@
 #include "session/sample_sheet.h"
 #include "session/session_record.h"
 #include "session/tagged_file.h"
-#include "vision/calibration_files.h"
 
 #include "fuzz/target.h"
 #include "pairing/outcomes.h"

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: MIT
-#include "vision/film_date.h"
-#include "vision/video_source.h"
+#include "film/film_date.h"
+#include "film/video_source.h"
 
 #include <cstdlib>
 

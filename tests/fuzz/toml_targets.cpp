@@ -1,9 +1,9 @@
 // SPDX-License-Identifier: MIT
+#include "calibration/calibration_files.h"
 #include "geometry/bench.h"
 #include "pipeline/profile.h"
 #include "simulate/scene.h"
 #include "simulate/weeks.h"
-#include "vision/calibration_files.h"
 
 #include "fuzz/target.h"
 

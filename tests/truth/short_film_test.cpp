@@ -3,11 +3,11 @@
 // measure, compare with the known answer, both ways.
 #include "base/error.h"
 #include "base/units.h"
+#include "calibration/calibrate_film.h"
 #include "pipeline/measure.h"
 #include "simulate/film.h"
 #include "support/table_camera.h"
 #include "support/temp_dir.h"
-#include "vision/calibrate_film.h"
 
 #include <cmath>
 

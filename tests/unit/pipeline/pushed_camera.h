@@ -2,8 +2,8 @@
 // A camera that somebody pushes along the table.
 #pragma once
 
+#include "calibration/camera_watch.h"
 #include "support/table_camera.h"
-#include "vision/camera_watch.h"
 
 #include <cmath>
 #include <vector>

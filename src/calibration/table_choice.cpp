@@ -1,0 +1,242 @@
+// SPDX-License-Identifier: MIT
+#include "calibration/table_choice.h"
+
+#include "calibration/calibration.h"
+#include "calibration/lines_beyond.h"
+#include "calibration/plausible_camera.h"
+#include "calibration/table_interior.h"
+#include "calibration/table_readings.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include <fmt/format.h>
+
+namespace evenfeed {
+namespace {
+
+constexpr double kBorneOut = 0.5;  // share of a line's cuts that found it
+
+// Something may lie along one line, or the table stand without its net; when
+// two of them are missing it is not the table, or not its place.
+constexpr int kMostMissing = 1;
+
+// Ways to look at the picture, until one shows a table: as it is, enlarged for
+// thin lines, straightened for wide lenses.
+struct Look {
+  double width_px;
+  double most_enlarged;
+  double k1;
+};
+constexpr Look kLooks[] = {
+    {1280, 1, 0}, {2560, 2, 0}, {1280, 2, -0.15}, {1280, 2, -0.35}};
+
+constexpr int kReadOtherwise = 3;  // of the best candidates
+constexpr double kSame = 0.01;     // of the width: two cameras, one reading
+constexpr double kLeast_nats = 10;
+
+// What is contradicted must not win over what only shows less.
+int faults(const Verdict& verdict) {
+  return verdict.missing + (verdict.against.empty() ? 0 : kMostMissing + 1);
+}
+
+bool better(const Verdict& a, const Verdict& b) {
+  return faults(a) != faults(b) ? faults(a) < faults(b) : a.nats > b.nats;
+}
+
+// Nothing a further proposal could do better.
+bool leaves_no_doubt(const TableCandidate& c) {
+  return c.verdict.both_directions && c.verdict.borne_out >= 4 &&
+         faults(c.verdict) == 0 && c.verdict.found_share > 0.93 &&
+         c.fit.solution.inliers > 0.93;
+}
+
+}  // namespace
+
+Verdict weigh(const RefinedCamera& fit, const std::vector<SurfaceLine>& lines) {
+  Verdict verdict;
+  bool along_x = false, along_y = false;
+  int looked = 0;
+  for (std::size_t i = 0; i < fit.support.size(); ++i) {
+    const LineSupport& line = fit.support[i];
+    if (line.looked >= 10 && line.share() < kBorneOut) ++verdict.missing;
+    if (lines[i].net) continue;
+    verdict.cuts += line.found;
+    looked += line.looked;
+    if (line.found < 5 || line.share() < kBorneOut) continue;
+    ++verdict.borne_out;
+    (lines[i].along_x ? along_x : along_y) = true;
+  }
+  verdict.both_directions = along_x && along_y;
+  verdict.found_share = looked > 0 ? double(verdict.cuts) / looked : 0;
+  return verdict;
+}
+
+bool TableCandidate::believable() const {
+  return verdict.shows_enough() && verdict.missing <= kMostMissing &&
+         verdict.nats >= kLeast_nats && verdict.against.empty();
+}
+
+TableChoice::TableChoice(const cv::Mat& luma,
+                         const Surface& surface,
+                         const std::vector<SurfaceLine>& lines,
+                         const std::optional<KnownLens>& lens,
+                         const CameraSolverOptions& solver)
+    : luma_(luma),
+      surface_(surface),
+      lines_(lines),
+      lens_(lens),
+      solver_(solver) {}
+
+double TableChoice::reach_px() const {
+  return std::max(8.0, 0.012 * luma_.cols);
+}
+
+RefinedCamera TableChoice::refine(const CameraModel& start,
+                                  double reach) const {
+  return refine_camera(luma_, start, surface_, lines_, {}, solver_, reach);
+}
+
+bool TableChoice::looks_like_floor(const RefinedCamera& fit) const {
+  std::vector<double> contrasts;
+  for (const LineCut& cut : fit.cuts) contrasts.push_back(cut.contrast);
+  if (contrasts.empty()) return true;
+  const auto middle = contrasts.begin() + contrasts.size() / 2;
+  std::nth_element(contrasts.begin(), middle, contrasts.end());
+  return stray_lines_across(luma_, fit.solution.camera, surface_, *middle) >= 2;
+}
+
+// Of a table that shows everything else, what runs across is print, a gap
+// between its halves or the track of a ball.
+std::string TableChoice::against(const RefinedCamera& fit, double nats) const {
+  if (nats < kShowsAll_nats && looks_like_floor(fit)) {
+    return std::string("lines run across it where a table is bare. ") +
+           kMarkByHand;
+  }
+  const CameraModel& camera = fit.solution.camera;
+  const std::string beyond = lines_beyond_border(luma_, camera, fit.lines);
+  return beyond.empty() ? beyond : beyond + ". " + kMarkByHand;
+}
+
+std::optional<TableCandidate> TableChoice::weighed(const CameraModel& proposal,
+                                                   double reach) const {
+  TableCandidate tried;
+  tried.fit = refine(proposal, reach);
+  if (!tried.fit.solution.solved) return std::nullopt;
+  tried.score = score_table(luma_, tried.fit, surface_);
+  tried.verdict = weigh(tried.fit, tried.fit.lines);
+  tried.verdict.nats = tried.score.total();
+  tried.verdict.against = why_implausible(tried.fit.solution.camera,
+                                          tried.fit.solution.marginal,
+                                          tried.fit.solution.covariance,
+                                          surface_);
+  tried.verdict.cannot_be = !tried.verdict.against.empty();
+  if (tried.verdict.against.empty()) {
+    tried.verdict.against = against(tried.fit, tried.verdict.nats);
+  }
+  if (tried.verdict.against.empty() && !tried.score.goes_on.empty()) {
+    tried.verdict.against = fmt::format(
+        "what would be the line {} goes on straight beyond the table. {}",
+        tried.score.goes_on,
+        kMarkByHand);
+  }
+  return tried;
+}
+
+bool TableChoice::known(const CameraModel& camera) const {
+  return std::any_of(
+      candidates_.begin(), candidates_.end(), [&](const TableCandidate& c) {
+        return shows_same_table(c.camera(), camera, surface_, reach_px() / 4);
+      });
+}
+
+// Looking far catches a rough proposal, looking near keeps off the lines
+// beside the table; true when nothing can be bettered.
+bool TableChoice::consider(const CameraModel& proposal) {
+  for (const double reach : {reach_px(), reach_px() / 2}) {
+    auto tried = weighed(proposal, reach);
+    if (!tried) continue;
+    const bool certain = leaves_no_doubt(*tried);
+    candidates_.push_back(std::move(*tried));
+    if (certain) return true;
+  }
+  return false;
+}
+
+void TableChoice::look(const TableFinderOptions& how) {
+  std::optional<LensModel<double>> lens;
+  if (lens_) lens = lens_->lens;
+  for (const FoundTable& found : find_table(luma_, surface_, lens, how)) {
+    if (consider(found.camera)) return;
+  }
+}
+
+// The lines of the best, read otherwise.
+void TableChoice::read_otherwise() {
+  std::vector<CameraModel> best;
+  std::sort(candidates_.begin(),
+            candidates_.end(),
+            [](const TableCandidate& a, const TableCandidate& b) {
+              return a.score.total() > b.score.total();
+            });
+  for (const TableCandidate& c : candidates_) {
+    const bool twin = std::any_of(best.begin(), best.end(), [&](auto& b) {
+      return shows_same_table(b, c.camera(), surface_, reach_px());
+    });
+    if (!twin) best.push_back(c.camera());
+    if (static_cast<int>(best.size()) >= kReadOtherwise) break;
+  }
+  for (const CameraModel& camera : best) {
+    for (const CameraModel& other : other_readings(camera, surface_)) {
+      if (known(other)) continue;
+      if (auto tried = weighed(other, reach_px())) {
+        candidates_.push_back(std::move(*tried));
+      }
+    }
+  }
+}
+
+const TableCandidate* TableChoice::best() const {
+  const TableCandidate* best = nullptr;
+  for (const TableCandidate& c : candidates_) {
+    if (!best || better(c.verdict, best->verdict)) best = &c;
+  }
+  return best;
+}
+
+std::optional<double> TableChoice::runner_up(const TableCandidate& best) const {
+  std::optional<double> nats;
+  for (const TableCandidate& c : candidates_) {
+    if (c.verdict.cannot_be ||
+        shows_same_table(
+            best.camera(), c.camera(), surface_, kSame * luma_.cols) ||
+        !overlap(best.camera(), c.camera(), surface_)) {
+      continue;
+    }
+    nats = std::max(nats.value_or(-1e9), c.verdict.nats);
+  }
+  return nats;
+}
+
+// One reading stands, and no other explains the picture about as well.
+bool TableChoice::settled() const {
+  const TableCandidate* const best = this->best();
+  if (!best || !best->believable()) return false;
+  const std::optional<double> second = runner_up(*best);
+  return !second || best->verdict.nats - *second >= kLeastMargin_nats;
+}
+
+void TableChoice::search() {
+  for (const Look& how : kLooks) {
+    if (lens_ && how.k1 != 0) continue;
+    TableFinderOptions finder;
+    finder.work_width_px = how.width_px;
+    finder.most_enlarged = how.most_enlarged;
+    finder.k1 = how.k1;
+    look(finder);
+    read_otherwise();
+    if (settled()) break;
+  }
+}
+
+}  // namespace evenfeed

@@ -1,0 +1,434 @@
+// SPDX-License-Identifier: MIT
+#include "calibration/table_finder.h"
+
+#include "calibration/bright_bars.h"
+#include "calibration/plane_camera.h"
+#include "calibration/surface_lines.h"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+#include <opencv2/imgproc.hpp>
+
+namespace evenfeed {
+namespace {
+
+using Eigen::Vector2d;
+
+constexpr double kTrialFocal =
+    0.8;                          // picture widths, of TableFinderOptions::k1
+constexpr double kCovered = 0.5;  // of a border line, seen as one bar
+
+// Middles of the border's four lines, in the table frame.
+struct Border {
+  bool complete = false;
+  double near_x = 0, far_x = 0, right_y = 0, left_y = 0;
+};
+
+Border border_of(const std::vector<SurfaceLine>& lines) {
+  Border border;
+  int found = 0;
+  for (const SurfaceLine& line : lines) {
+    if (!line.on_border) continue;
+    const Eigen::Vector3d middle = line.middle_m(0.5);
+    double& side = line.along_x
+                       ? (middle.y() > 0 ? border.left_y : border.right_y)
+                       : (middle.x() > 0 ? border.far_x : border.near_x);
+    if (side == 0) ++found;
+    side = line.along_x ? middle.y() : middle.x();
+  }
+  border.complete = found == 4;
+  return border;
+}
+
+std::optional<Vector2d> crossing(const BrightBar& a, const BrightBar& b) {
+  const Vector2d da = a.direction(), db = b.direction();
+  const double turn = da.x() * db.y() - da.y() * db.x();
+  if (std::abs(turn) < 0.05) return std::nullopt;  // under 3 degrees
+  const Vector2d r = b.from_px - a.from_px;
+  return a.from_px + (r.x() * db.y() - r.y() * db.x()) / turn * da;
+}
+
+// How far beyond (or short of) the bar's nearer end the point lies.
+double from_nearer_end(const BrightBar& bar, const Vector2d& p) {
+  return std::min((p - bar.from_px).norm(), (p - bar.to_px).norm());
+}
+
+// Which bars could form a corner, and where.
+class Corners {
+ public:
+  Corners(const std::vector<BrightBar>& bars, const cv::Size& size)
+      : n_(static_cast<int>(bars.size())), at_(n_ * n_), meet_(n_ * n_, 0) {
+    for (int i = 0; i < n_; ++i) {
+      for (int j = 0; j < n_; ++j) {
+        if (i == j) continue;
+        const auto p = crossing(bars[i], bars[j]);
+        if (!p) continue;
+        at_[i * n_ + j] = *p;
+        const bool outside = p->x() < -0.5 || p->y() < -0.5 ||
+                             p->x() > size.width - 0.5 ||
+                             p->y() > size.height - 0.5;
+        const double slack = 0.01 * size.width;
+        meet_[i * n_ + j] =
+            from_nearer_end(bars[i], *p) < slack + 0.3 * bars[i].length_px() &&
+            from_nearer_end(bars[j], *p) < slack + 0.3 * bars[j].length_px();
+        if (outside && std::abs(p->x()) < 3.0 * size.width &&
+            std::abs(p->y()) < 3.0 * size.height) {
+          meet_[i * n_ + j] = 1;
+        }
+      }
+    }
+  }
+  bool meet(int i, int j) const { return meet_[i * n_ + j] != 0; }
+  const Vector2d& at(int i, int j) const { return at_[i * n_ + j]; }
+  int bars() const { return n_; }
+
+ private:
+  int n_;
+  std::vector<Vector2d> at_;
+  std::vector<char> meet_;
+};
+
+// The part of p-q within the picture that the bar covers.
+double covered(const BrightBar& bar,
+               const Vector2d& p,
+               const Vector2d& q,
+               const cv::Size& size) {
+  constexpr int kSteps = 24;
+  const Vector2d d = bar.direction();
+  int inside = 0, on_bar = 0;
+  for (int i = 0; i < kSteps; ++i) {
+    const Vector2d at = p + (q - p) * (i + 0.5) / kSteps;
+    if (at.x() < 0 || at.y() < 0 || at.x() > size.width - 1 ||
+        at.y() > size.height - 1) {
+      continue;
+    }
+    ++inside;
+    const double along = d.dot(at - bar.from_px);
+    if (along >= 0 && along <= bar.length_px()) ++on_bar;
+  }
+  return inside > 0 ? on_bar * bar.coverage / inside : 0;
+}
+
+double quad_area(const std::array<Vector2d, 4>& q) {
+  double twice = 0;
+  for (int i = 0; i < 4; ++i) {
+    const Vector2d &a = q[i], &b = q[(i + 1) % 4];
+    twice += a.x() * b.y() - a.y() * b.x();
+  }
+  return twice / 2;
+}
+
+bool convex(const std::array<Vector2d, 4>& q) {
+  int sense = 0;
+  for (int i = 0; i < 4; ++i) {
+    const Vector2d s = q[(i + 1) % 4] - q[i];
+    const Vector2d t = q[(i + 2) % 4] - q[(i + 1) % 4];
+    const double turn = s.x() * t.y() - s.y() * t.x();
+    const int now = turn > 0 ? 1 : -1;
+    if (sense != 0 && now != sense) return false;
+    sense = now;
+  }
+  return true;
+}
+
+class Finder {
+ public:
+  Finder(const cv::Mat& luma,
+         const Surface& surface,
+         const std::optional<LensModel<double>>& lens,
+         const TableFinderOptions& options)
+      : luma_(luma),
+        surface_(surface),
+        lines_(painted_lines(surface)),
+        border_(border_of(lines_)),
+        lens_(lens),
+        options_(options) {}
+
+  std::vector<FoundTable> run() {
+    if (!border_.complete) return {};
+    const std::vector<BrightBar> bars = find_bright_bars(luma_);
+    const Corners corners(bars, luma_.size());
+    propose_whole(bars, corners);
+    propose_half(bars, corners);
+    const auto better = [](const FoundTable& a, const FoundTable& b) {
+      return a.missing != b.missing ? a.missing < b.missing
+                                    : a.evidence > b.evidence;
+    };
+    std::sort(found_.begin(), found_.end(), better);
+    drop_twins();
+    return found_;
+  }
+
+ private:
+  // Four bars a-c-b-d whose neighbours meet: a, b one pair of opposite sides.
+  void propose_whole(const std::vector<BrightBar>& bars,
+                     const Corners& corners) {
+    const int n = corners.bars();
+    for (int a = 0; a < n; ++a) {
+      for (int b = a + 1; b < n; ++b) {
+        for (int c = 0; c < n; ++c) {
+          if (c == a || c == b || !corners.meet(a, c) || !corners.meet(b, c)) {
+            continue;
+          }
+          for (int d = c + 1; d < n; ++d) {
+            if (d == a || d == b || !corners.meet(a, d) ||
+                !corners.meet(b, d)) {
+              continue;
+            }
+            const cv::Size size = luma_.size();
+            if (covered(bars[a], corners.at(a, c), corners.at(a, d), size) <
+                    kCovered ||
+                covered(bars[b], corners.at(b, c), corners.at(b, d), size) <
+                    kCovered ||
+                covered(bars[c], corners.at(a, c), corners.at(b, c), size) <
+                    kCovered ||
+                covered(bars[d], corners.at(a, d), corners.at(b, d), size) <
+                    kCovered) {
+              continue;
+            }
+            // Each set of four once per choice of which pair is the ends.
+            try_quad({corners.at(a, c),
+                      corners.at(a, d),
+                      corners.at(b, d),
+                      corners.at(b, c)});
+          }
+        }
+      }
+    }
+  }
+
+  // q[0]-q[1] and q[2]-q[3] are taken for the ends, in turn around.
+  void try_quad(std::array<Vector2d, 4> q) {
+    const double area = quad_area(q);
+    if (std::abs(area) < 0.02 * luma_.total() || !convex(q)) return;
+    // Seen from above, near-right, near-left, far-left, far-right turns
+    // clockwise in the table frame and so clockwise on the picture (v down).
+    if (area < 0) {
+      std::swap(q[0], q[1]);
+      std::swap(q[2], q[3]);
+    }
+    const std::vector<PlanePoint> points{
+        {{border_.near_x, border_.right_y}, q[0]},
+        {{border_.near_x, border_.left_y}, q[1]},
+        {{border_.far_x, border_.left_y}, q[2]},
+        {{border_.far_x, border_.right_y}, q[3]}};
+    const auto plane = camera_from_plane(points, luma_.cols, luma_.rows, lens_);
+    if (!plane || plane->rms_px > 0.03 * std::sqrt(std::abs(area))) return;
+    judge(plane->camera, false);
+  }
+
+  void propose_half(const std::vector<BrightBar>& bars,
+                    const Corners& corners) {
+    const int n = corners.bars();
+    for (int e = 0; e < n; ++e) {
+      for (int s = 0; s < n; ++s) {
+        if (s == e || !corners.meet(e, s)) continue;
+        for (int t = s + 1; t < n; ++t) {
+          if (t == e || !corners.meet(e, t)) continue;
+          try_half(bars, corners, e, s, t);
+        }
+      }
+    }
+  }
+
+  void try_half(const std::vector<BrightBar>& bars,
+                const Corners& corners,
+                int end,
+                int side1,
+                int side2) {
+    const Vector2d c1 = corners.at(end, side1), c2 = corners.at(end, side2);
+    const auto far_end = [](const BrightBar& bar, const Vector2d& corner) {
+      return (bar.from_px - corner).norm() > (bar.to_px - corner).norm()
+                 ? bar.from_px
+                 : bar.to_px;
+    };
+    const Vector2d f1 = far_end(bars[side1], c1);
+    const Vector2d f2 = far_end(bars[side2], c2);
+    const double base = (c1 - c2).norm();
+    if (base < 0.1 * luma_.cols || (f1 - c1).norm() < 0.3 * base ||
+        (f2 - c2).norm() < 0.3 * base) {
+      return;
+    }
+    if (covered(bars[end], c1, c2, luma_.size()) < kCovered ||
+        covered(bars[side1], c1, f1, luma_.size()) < kCovered ||
+        covered(bars[side2], c2, f2, luma_.size()) < kCovered) {
+      return;
+    }
+    // Both sides on the same hand of the end.
+    std::array<Vector2d, 4> q{c1, c2, f2, f1};
+    if (!convex(q) || std::abs(quad_area(q)) < 0.04 * luma_.total()) return;
+    // Around the quad clockwise (v down): far left, far right, and back along
+    // the sides.
+    const bool first_left = quad_area(q) > 0;
+    EndAndSides seen;
+    seen.first = {
+        {border_.far_x, first_left ? border_.left_y : border_.right_y}, c1};
+    seen.second = {
+        {border_.far_x, first_left ? border_.right_y : border_.left_y}, c2};
+    seen.first_side_px = f1;
+    seen.second_side_px = f2;
+    for (const CameraModel& plain : ladder()) {
+      const auto camera = camera_from_end_and_sides(seen, -1, plain);
+      if (camera) judge(*camera, true);
+    }
+  }
+
+  std::vector<CameraModel> ladder() const {
+    std::vector<CameraModel> cameras;
+    if (lens_) {
+      cameras.push_back(plain_camera(luma_.cols, luma_.rows, lens_->focal_px));
+      cameras.back().lens = *lens_;
+      return cameras;
+    }
+    for (double ratio = 0.55; ratio < 2.6; ratio *= 1.12) {
+      cameras.push_back(
+          plain_camera(luma_.cols, luma_.rows, ratio * luma_.cols));
+    }
+    return cameras;
+  }
+
+  void judge(const CameraModel& camera, bool half) {
+    if (weigh(camera, 0.08).evidence <= 0) return;  // most fail here, cheaply
+    const Weight weight = weigh(camera, 0.02);
+    if (weight.borne_out < 3 || weight.evidence <= 0) return;
+    found_.push_back({camera, weight.evidence, weight.missing, half});
+  }
+
+  struct Weight {
+    double evidence = 0;
+    int borne_out = 0;  // lines
+    int missing = 0;    // lines in the picture that are not borne out
+  };
+
+  // `spacing`: between cuts, as part of the picture's width.
+  Weight weigh(const CameraModel& camera, double spacing) const {
+    LineSearch search;
+    search.reach_px = 0.008 * luma_.cols;
+    search.spacing_px = spacing * luma_.cols;
+    Weight weight;
+    const AllCuts all = cut_all_lines(luma_, camera, surface_, lines_, search);
+    for (const LineSupport& line : all.support) {
+      weight.evidence += line.found - 1.5 * (line.looked - line.found);
+      if (line.found >= 4 && line.share() > 0.5) ++weight.borne_out;
+      if (line.looked >= 4 && line.share() < 0.4) ++weight.missing;
+    }
+    return weight;
+  }
+
+  // The same camera by another route adds nothing.
+  void drop_twins() {
+    std::vector<FoundTable> kept;
+    for (const FoundTable& f : found_) {
+      const bool twin =
+          std::any_of(kept.begin(), kept.end(), [&](const FoundTable& k) {
+            return same_view(k.camera, f.camera);
+          });
+      if (!twin) kept.push_back(f);
+      if (static_cast<int>(kept.size()) >= options_.proposals) break;
+    }
+    found_ = std::move(kept);
+  }
+
+  // The border's corners at the same places, whichever end is called near,
+  // and the focal lengths alike: the solver takes both to the same end.
+  bool same_view(const CameraModel& a, const CameraModel& b) const {
+    if (std::abs(std::log(a.lens.focal_px / b.lens.focal_px)) > 0.15) {
+      return false;
+    }
+    const double near_px = 0.006 * luma_.cols;
+    for (const double turn : {1.0, -1.0}) {
+      double farthest = 0;
+      for (const double x : {border_.near_x, border_.far_x}) {
+        for (const double y : {border_.right_y, border_.left_y}) {
+          const auto p = a.project({x, y, 0});
+          const auto q = b.project({turn * x, turn * y, 0});
+          farthest = std::max(farthest, p && q ? (*p - *q).norm() : 1e9);
+        }
+      }
+      if (farthest < near_px) return true;
+    }
+    return false;
+  }
+
+  const cv::Mat& luma_;
+  const Surface& surface_;
+  std::vector<SurfaceLine> lines_;
+  Border border_;
+  std::optional<LensModel<double>> lens_;
+  TableFinderOptions options_;
+  std::vector<FoundTable> found_;
+};
+
+CameraModel scaled(const CameraModel& camera,
+                   double scale,
+                   const cv::Size& to) {
+  CameraModel result = camera;
+  result.width_px = to.width;
+  result.height_px = to.height;
+  result.lens.focal_px *= scale;
+  // Pixel centres are integers: the corner (-0.5, -0.5) is what stays.
+  result.lens.centre_u_px = (camera.lens.centre_u_px + 0.5) * scale - 0.5;
+  result.lens.centre_v_px = (camera.lens.centre_v_px + 0.5) * scale - 0.5;
+  return result;
+}
+
+// The picture as a lens without distortion would show it.
+cv::Mat straightened(const cv::Mat& luma, double k1) {
+  const double focal = kTrialFocal * luma.cols;
+  const double cu = (luma.cols - 1) / 2.0, cv = (luma.rows - 1) / 2.0;
+  cv::Mat from_u(luma.size(), CV_32F), from_v(luma.size(), CV_32F);
+  for (int v = 0; v < luma.rows; ++v) {
+    for (int u = 0; u < luma.cols; ++u) {
+      const double x = (u - cu) / focal, y = (v - cv) / focal;
+      const double d = 1 + k1 * (x * x + y * y);
+      from_u.at<float>(v, u) = static_cast<float>(cu + focal * d * x);
+      from_v.at<float>(v, u) = static_cast<float>(cv + focal * d * y);
+    }
+  }
+  cv::Mat result;
+  cv::remap(luma, result, from_u, from_v, cv::INTER_CUBIC);
+  return result;
+}
+
+// k1 belongs to the trial's focal length: r of another is in other units.
+void bend(CameraModel& camera, double k1) {
+  const double ratio = camera.lens.focal_px / (kTrialFocal * camera.width_px);
+  camera.lens.k1 = k1 * ratio * ratio;
+}
+
+}  // namespace
+
+std::vector<FoundTable> find_table(
+    const cv::Mat& luma,
+    const Surface& surface,
+    const std::optional<LensModel<double>>& known_lens,
+    const TableFinderOptions& options) {
+  const double scale =
+      std::min(options.most_enlarged, options.work_width_px / luma.cols);
+  cv::Mat work = luma;
+  if (scale != 1) {
+    cv::resize(luma,
+               work,
+               {},
+               scale,
+               scale,
+               scale < 1 ? cv::INTER_AREA : cv::INTER_CUBIC);
+  }
+  if (options.k1 != 0) work = straightened(work, options.k1);
+  std::optional<LensModel<double>> lens = known_lens;
+  if (lens) {
+    CameraModel full;
+    full.lens = *lens;
+    lens = scaled(full, scale, work.size()).lens;
+  }
+  std::vector<FoundTable> found = Finder(work, surface, lens, options).run();
+  for (FoundTable& f : found) {
+    f.camera = scaled(f.camera, 1 / scale, luma.size());
+    if (options.k1 != 0) bend(f.camera, options.k1);
+  }
+  return found;
+}
+
+}  // namespace evenfeed

@@ -1,0 +1,101 @@
+// SPDX-License-Identifier: MIT
+#include "detection/cast_shadow.h"
+
+#include "detection/streak_model.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include <opencv2/core.hpp>
+
+namespace evenfeed {
+namespace {
+
+// How far a pixel lies outside the swept disc, px; negative inside.
+double outside_px(const Streak& ball, const Eigen::Vector2d& x) {
+  const Eigen::Vector2d from = x - ball.centre_px;
+  const double length2 = ball.half_px.squaredNorm();
+  const double t =
+      length2 > 0 ? std::clamp(from.dot(ball.half_px) / length2, -1.0, 1.0) : 0;
+  const Eigen::Vector2d e = ball.outline * (from - t * ball.half_px);
+  return e.norm() - ball.radius_px;
+}
+
+// How much of the light is left at the pixels the ball leaves free; negative
+// elsewhere. The rim of the soft edge counts as free: what little of a bright
+// ball it holds hides less of the shadow than a wider gap leaves unknown.
+cv::Mat light_left(const Streak& ball, const StreakPatch& patch) {
+  constexpr double kRim_px = 0.5;
+  cv::Mat left(patch.seen.size(), CV_32FC1, cv::Scalar(-1));
+  for (int row = 0; row < left.rows; ++row) {
+    const auto* seen = patch.seen.ptr<float>(row);
+    const auto* expected = patch.expected.ptr<float>(row);
+    for (int column = 0; column < left.cols; ++column) {
+      const Eigen::Vector2d x(patch.origin.x + column, patch.origin.y + row);
+      if (outside_px(ball, x) < ball.edge_px - kRim_px) continue;
+      left.at<float>(row, column) = std::clamp(
+          seen[column] / std::max(expected[column], 1e-3F), 0.F, 1.F);
+    }
+  }
+  return left;
+}
+
+bool is_shaded(const cv::Mat& left, const StreakPatch& patch) {
+  constexpr float kSigmas = 4;
+  constexpr float kLeastShade = 0.04F;  // of the light
+  constexpr double kLeastPart = 0.08;   // of the free pixels
+  int shaded = 0;
+  int free = 0;
+  for (int row = 0; row < left.rows; ++row) {
+    for (int column = 0; column < left.cols; ++column) {
+      const float part = left.at<float>(row, column);
+      if (part < 0) continue;
+      ++free;
+      const float noise =
+          patch.sigma.at<float>(row, column) /
+          std::max(patch.expected.at<float>(row, column), 1e-3F);
+      shaded += 1 - part > std::max(kLeastShade, kSigmas * noise);
+    }
+  }
+  return shaded > kLeastPart * free;
+}
+
+float light_left_near(const cv::Mat& left, int row, int column) {
+  constexpr int kReach = 5;
+  float sum = 0;
+  float weights = 0;
+  for (int v = std::max(0, row - kReach);
+       v <= std::min(left.rows - 1, row + kReach);
+       ++v) {
+    const auto* free = left.ptr<float>(v);
+    for (int u = std::max(0, column - kReach);
+         u <= std::min(left.cols - 1, column + kReach);
+         ++u) {
+      if (free[u] < 0) continue;
+      const auto d2 = static_cast<float>((u - column) * (u - column) +
+                                         (v - row) * (v - row));
+      const float weight = 1 / ((1 + d2) * (1 + d2));
+      sum += weight * free[u];
+      weights += weight;
+    }
+  }
+  return weights > 0 ? sum / weights : 1;
+}
+
+}  // namespace
+
+std::optional<cv::Mat> with_cast_shadow(const Streak& ball,
+                                        const StreakPatch& patch) {
+  const cv::Mat left = light_left(ball, patch);
+  if (!is_shaded(left, patch)) return std::nullopt;
+  cv::Mat shadowed = patch.expected.clone();
+  for (int row = 0; row < left.rows; ++row) {
+    auto* expected = shadowed.ptr<float>(row);
+    for (int column = 0; column < left.cols; ++column) {
+      expected[column] *= light_left_near(left, row, column);
+    }
+  }
+  return shadowed;
+}
+
+}  // namespace evenfeed

@@ -1,0 +1,26 @@
+// SPDX-License-Identifier: MIT
+// A ball near the surface touches its own shadow in the picture. Fitted against
+// the surface in full light its edge there looks too bright a step, and the
+// centre is drawn away from the shadow by some tenths of a pixel. The shadow is
+// seen beside the ball: a pixel under the soft edge is taken to be as dark as
+// those around it that the ball leaves free,
+//
+//   B'(x) = B(x) sum_y w(x - y) min(1, I(y) / B(y)) / sum_y w(x - y),
+//   w(d) = 1 / (1 + |d|^2)^2,
+//
+// over the free pixels y within a few pixels of x (inverse distance weights:
+// Shepard 1968).
+#pragma once
+
+#include "detection/streak_fit.h"
+
+#include <optional>
+
+namespace evenfeed {
+
+/// `patch.expected` with the shadow beside a bright `ball`; nullopt where there
+/// is none. The patch's values must be proportional to light.
+std::optional<cv::Mat> with_cast_shadow(const Streak& ball,
+                                        const StreakPatch& patch);
+
+}  // namespace evenfeed

@@ -1,0 +1,408 @@
+// SPDX-License-Identifier: MIT
+#include "detection/plane_detector.h"
+
+#include "detection/cast_shadow.h"
+#include "detection/streak_model.h"
+
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+
+namespace evenfeed {
+namespace {
+
+// A frame with more of its cells changed than this shows no single ball.
+constexpr double kCrowded = 0.5;
+constexpr double kColourLeastStep = 4;  // levels
+constexpr double kQuiet = 1.25;  // cells up to so many least steps are quiet
+
+// The diameter of the smallest ball in each band of cells.
+std::vector<double> least_diameters_px(const BallScale& scale,
+                                       const Background& background) {
+  std::vector<double> least;
+  const int bands = cells_across(background.region().height_px());
+  for (int band = 0; band < bands; ++band) {
+    const CellSpan& cells = background.cells(band);
+    const double v = (band + 0.5) * kCell_px;
+    double least_px =
+        scale.at({(cells.first + 0.5) * kCell_px, v}).least_diameter_px;
+    for (int part = 1; part <= 4; ++part) {
+      const double cell = cells.first + part * (cells.last - cells.first) / 4.0;
+      least_px =
+          std::min(least_px, scale.at({cell * kCell_px, v}).least_diameter_px);
+    }
+    least.push_back(least_px);
+  }
+  return least;
+}
+
+// Several of the compared rows cross the smallest ball of each band. Wherever
+// it lies, it covers a quarter of its disc in one cell at least: in noise half
+// of that must have changed.
+std::vector<BandLook> band_looks(const std::vector<double>& least_px) {
+  std::vector<BandLook> looks;
+  for (const double least : least_px) {
+    BandLook look;
+    look.row_step = least >= 12 ? 4 : (least >= 5 ? 2 : 1);
+    const double quarter_px = std::min(std::numbers::pi / 16 * least * least,
+                                       0.5 * kCell_px * kCell_px);
+    look.needed_in_noise = static_cast<int>(0.5 * quarter_px / look.row_step);
+    looks.push_back(look);
+  }
+  return looks;
+}
+
+BackgroundOptions background_options(const DetectorOptions& options,
+                                     PlaneKind kind) {
+  BackgroundOptions background = options.background;
+  if (kind == PlaneKind::kColour) {
+    background.least_step = std::min(background.least_step, kColourLeastStep);
+    background.follow_gain = false;
+  }
+  return background;
+}
+
+// Colour differences are mixed as they are stored.
+ToneOptions tone_options(const DetectorOptions& options, PlaneKind kind) {
+  return kind == PlaneKind::kBrightness ? options.tone : ToneOptions{1, 0, 255};
+}
+
+// The patch around a streak: its outline and enough background to see the soft
+// edge end.
+cv::Rect window_around(const Streak& streak, const cv::Mat& plane) {
+  const double reach = stretch(streak.outline) * streak.radius_px + 4;
+  const Eigen::Array2d half = streak.half_px.array().abs() + reach;
+  const Eigen::Array2d low = streak.centre_px.array() - half;
+  const Eigen::Array2d high = streak.centre_px.array() + half;
+  const cv::Point first(static_cast<int>(std::floor(low.x())),
+                        static_cast<int>(std::floor(low.y())));
+  const cv::Point last(static_cast<int>(std::ceil(high.x())) + 1,
+                       static_cast<int>(std::ceil(high.y())) + 1);
+  return cv::Rect(first, last) & cv::Rect(0, 0, plane.cols, plane.rows);
+}
+
+StreakPatch patch_of(const cv::Mat& plane,
+                     const Background& background,
+                     const ToneCurve& tone,
+                     const cv::Rect& window) {
+  StreakPatch patch;
+  patch.origin = window.tl();
+  patch.seen.create(window.height, window.width, CV_32FC1);
+  patch.expected.create(window.height, window.width, CV_32FC1);
+  patch.sigma.create(window.height, window.width, CV_32FC1);
+  for (int row = 0; row < window.height; ++row) {
+    const int v = window.y + row;
+    const auto* from = plane.ptr<std::uint8_t>(v) + window.x;
+    const std::int16_t* mean = background.mean_row(v) + window.x;
+    const auto scale =
+        static_cast<float>(background.gain(v) / Background::kMeanScale);
+    auto* seen = patch.seen.ptr<float>(row);
+    auto* expected = patch.expected.ptr<float>(row);
+    auto* sigma = patch.sigma.ptr<float>(row);
+    for (int i = 0; i < window.width; ++i) {
+      const float level = from[i];
+      seen[i] = tone.light(level);
+      expected[i] = tone.light(scale * mean[i]);
+      sigma[i] = static_cast<float>(background.noise(from[i])) *
+                 std::max(tone.slope(level), 0.3F);
+    }
+  }
+  return patch;
+}
+
+bool touches_edge(const Streak& streak, const cv::Mat& plane) {
+  const Eigen::Array2d half =
+      streak.half_px.array().abs() + streak.radius_px + 0.5;
+  const Eigen::Array2d low = streak.centre_px.array() - half;
+  const Eigen::Array2d high = streak.centre_px.array() + half;
+  return low.minCoeff() < -0.5 || high.x() > plane.cols - 0.5 ||
+         high.y() > plane.rows - 0.5;
+}
+
+// One ball may come out of two candidates; the surer sighting stays.
+std::vector<Sighting> without_doubles(std::vector<Sighting> sightings) {
+  std::stable_sort(sightings.begin(), sightings.end(), [](auto& a, auto& b) {
+    return a.sigma_px < b.sigma_px;
+  });
+  std::vector<Sighting> kept;
+  for (const Sighting& seen : sightings) {
+    const bool again =
+        std::any_of(kept.begin(), kept.end(), [&](const Sighting& other) {
+          return (seen.centre_px - other.centre_px).norm() <
+                 0.5 * other.diameter_px;
+        });
+    if (!again) kept.push_back(seen);
+  }
+  return kept;
+}
+
+}  // namespace
+
+PlaneDetector::PlaneDetector(const DetectorOptions& options,
+                             PlaneKind kind,
+                             const BallScale& scale,
+                             const PictureRegion& region)
+    : options_(options),
+      kind_(kind),
+      scale_(scale),
+      tone_(tone_options(options, kind)),
+      background_(background_options(options, kind), region),
+      least_diameters_px_(least_diameters_px(scale, background_)),
+      changes_(region.width_px(),
+               band_looks(least_diameters_px_),
+               kQuiet * background_options(options, kind).least_step) {
+  if (kind == PlaneKind::kColour) {
+    finders_.emplace_back(scale_, +1);
+    finders_.emplace_back(scale_, -1);
+  } else {
+    finders_.emplace_back(scale_,
+                          options.shade == BallShade::kBrighter ? 1 : -1);
+  }
+}
+
+void PlaneDetector::learn(const std::vector<cv::Mat>& stills) {
+  background_.learn(stills);
+}
+
+std::vector<Sighting> PlaneDetector::detect(const cv::Mat& plane,
+                                            double t_s,
+                                            DetectorCounts& counts) {
+  if (!background_.learned()) background_.learn({plane});
+  background_.begin_frame(plane);
+  gather(plane, counts);
+  std::vector<Sighting> sightings;
+  for (const Candidate& candidate : candidates_) {
+    const StreakFit result = fit(plane, candidate);
+    if (!accept(candidate, result, counts)) continue;
+    sightings.push_back(sighting(plane, result));
+    if (!sightings.back().cut_off) remember(result);
+  }
+  background_.end_frame(plane, t_s);
+  return without_doubles(std::move(sightings));
+}
+
+void PlaneDetector::gather(const cv::Mat& plane, DetectorCounts& counts) {
+  candidates_.clear();
+  const std::vector<ChangedArea>& areas = changes_.find(plane, background_);
+  counts.areas += static_cast<long>(areas.size());
+  if (changes_.changed_part() > kCrowded) {
+    ++counts.crowded;
+    return;
+  }
+  for (const ChangedArea& area : areas) {
+    if (too_small(area)) {
+      ++counts.too_small;
+      continue;
+    }
+    for (CandidateFinder& finder : finders_) {
+      const CandidateFinder::Count count =
+          finder.find(plane, background_, changes_, area, candidates_);
+      counts.too_large += count.too_large;
+      counts.too_small += count.too_small;
+    }
+  }
+  counts.candidates += static_cast<long>(candidates_.size());
+  std::erase_if(candidates_, [&](const Candidate& candidate) {
+    return !worth_a_fit(candidate, counts);
+  });
+  keep_clearest(counts);
+}
+
+// A key frame of a compressed film may renew hundreds of patches at once; there
+// are never so many balls, and each fit takes its time.
+void PlaneDetector::keep_clearest(DetectorCounts& counts) {
+  constexpr std::size_t kMostFits = 24;
+  if (candidates_.size() <= kMostFits) return;
+  const auto clearness = [](const Candidate& candidate) {
+    return candidate.pixels * std::abs(candidate.step);
+  };
+  std::stable_sort(
+      candidates_.begin(), candidates_.end(), [&](auto& a, auto& b) {
+        return clearness(a) > clearness(b);
+      });
+  counts.faint += static_cast<long>(candidates_.size() - kMostFits);
+  candidates_.resize(kMostFits);
+}
+
+// A noisy film has hundreds of specks in each frame: those that cannot hold a
+// candidate, though the compared rows saw but half of it, are not looked at
+// pixel by pixel.
+bool PlaneDetector::too_small(const ChangedArea& area) const {
+  const auto* first = least_diameters_px_.data() + area.box.y / kCell_px;
+  const double least_px =
+      *std::min_element(first, first + area.box.height / kCell_px);
+  return 2 * area.pixels < CandidateFinder::fewest_pixels(least_px);
+}
+
+// A fit costs far more than anything else, so what cannot become a ball gets
+// none: patches too long; specks of noise, which lie scattered over what would
+// be the ball's way; and in the colour planes, where compression leaves many,
+// those that are faint or a part of a disc only. A fitted ball's contrast is
+// seldom far above the step of its brighter pixels.
+bool PlaneDetector::worth_a_fit(const Candidate& candidate,
+                                DetectorCounts& counts) const {
+  const BallLimits& limits = candidate.limits;
+  if (2 * candidate.start.half_px.norm() >
+      limits.most_streak_px + limits.most_diameter_px) {
+    ++counts.wrong_size;
+    return false;
+  }
+  // Measured in the noisy and the clean film of tests/bench/throughput: balls
+  // fill 0.20 of their way and more (in colour 0.42 where it is clean), half of
+  // the specks in the brightness 0.05, in colour 0.15.
+  constexpr double kLeastFilled = 0.15;
+  constexpr double kLeastFilledInColour = 0.2;
+  const double radius_px = candidate.start.radius_px;
+  const double way_px2 = radius_px * (std::numbers::pi * radius_px +
+                                      4 * candidate.start.half_px.norm());
+  const bool bright = kind_ == PlaneKind::kBrightness;
+  if (candidate.pixels <
+      (bright ? kLeastFilled : kLeastFilledInColour) * way_px2) {
+    ++counts.misfit;
+    return false;
+  }
+  if (bright) return true;
+  constexpr double kLeastPart = 0.4;  // of the smallest ball's disc
+  const double disc_px = std::numbers::pi / 4 * limits.least_diameter_px *
+                         limits.least_diameter_px;
+  if (std::abs(candidate.step) < 0.8 * options_.least_colour_contrast ||
+      candidate.pixels < kLeastPart * disc_px) {
+    ++counts.faint;
+    return false;
+  }
+  return true;
+}
+
+StreakFit PlaneDetector::fit(const cv::Mat& plane,
+                             const Candidate& candidate) const {
+  Streak start = candidate.start;
+  start.outline = scale_.outline(start.centre_px);
+  const int u = std::clamp(
+      static_cast<int>(std::lround(start.centre_px.x())), 0, plane.cols - 1);
+  const int v = std::clamp(
+      static_cast<int>(std::lround(start.centre_px.y())), 0, plane.rows - 1);
+  const auto behind = static_cast<double>(background_.expected(u, v));
+  const double brightness =
+      tone_.light(static_cast<float>(candidate.step + behind));
+  const ShadePrior shade = shade_for(start, brightness, candidate.step);
+  const StreakFit result = fit_in(plane, start, brightness, shade);
+  if (!result.converged) return result;
+  // A first guess from half a ball may have looked at half a ball only.
+  const cv::Rect window = window_around(start, plane);
+  const cv::Rect needed = window_around(result.streak, plane);
+  if ((needed & window).area() >= 0.9 * needed.area()) return result;
+  Streak again = result.streak;
+  again.radius_px = start.radius_px;
+  return fit_in(plane, again, brightness, shade);
+}
+
+StreakFit PlaneDetector::fit_in(const cv::Mat& plane,
+                                const Streak& start,
+                                double brightness,
+                                const ShadePrior& shade) const {
+  const StreakPatch lit =
+      patch_of(plane, background_, tone_, window_around(start, plane));
+  StreakFit result = fit_streak(lit, start, brightness, shade, options_.fit);
+  if (kind_ != PlaneKind::kBrightness ||
+      options_.shade != BallShade::kBrighter) {
+    return result;
+  }
+  // The first time the outline is still drawn away from the shadow.
+  for (int pass = 0; pass < 2 && result.converged; ++pass) {
+    const auto expected = with_cast_shadow(result.streak, lit);
+    if (!expected) break;
+    StreakPatch shadowed = lit;
+    shadowed.expected = *expected;
+    Streak again = result.streak;
+    again.radius_px = start.radius_px;
+    const StreakFit better =
+        fit_streak(shadowed, again, brightness, shade, options_.fit);
+    if (!better.converged) break;
+    result = better;
+  }
+  return result;
+}
+
+// A ball has one colour all over, wherever the light comes from.
+ShadePrior PlaneDetector::shade_for(const Streak& start,
+                                    double brightness,
+                                    double step) const {
+  if (kind_ == PlaneKind::kBrightness) {
+    return shades_.at(scale_.ray_in_camera(start.centre_px));
+  }
+  constexpr double kUneven = 0.1;  // of the step
+  ShadePrior shade;
+  shade.parts = {1, 0, 0, 0};
+  shade.parts_sd = kUneven * std::abs(step) / std::max(brightness, 1.0);
+  shade.scale_sd = std::abs(step) / std::max(brightness, 1.0);
+  return shade;
+}
+
+bool PlaneDetector::accept(const Candidate& candidate,
+                           const StreakFit& fit,
+                           DetectorCounts& counts) const {
+  if (!fit.converged) {
+    ++counts.no_fit;
+    return false;
+  }
+  const BallLimits& limits = candidate.limits;
+  const double diameter = 2 * fit.streak.radius_px;
+  if (diameter < limits.least_diameter_px ||
+      diameter > limits.most_diameter_px ||
+      2 * fit.streak.half_px.norm() > limits.most_streak_px) {
+    ++counts.wrong_size;
+    return false;
+  }
+  const double least = kind_ == PlaneKind::kColour
+                           ? options_.least_colour_contrast
+                           : options_.least_contrast;
+  if (step_in_levels(fit) * (candidate.step > 0 ? 1 : -1) < least) {
+    ++counts.faint;
+    return false;
+  }
+  if (fit.rms > options_.most_misfit * std::abs(fit.contrast)) {
+    ++counts.misfit;
+    return false;
+  }
+  return background_.region().contains(fit.streak.centre_px.x(),
+                                       fit.streak.centre_px.y());
+}
+
+double PlaneDetector::step_in_levels(const StreakFit& fit) const {
+  return tone_.level(fit.brightness) -
+         tone_.level(fit.brightness - fit.contrast);
+}
+
+// Only balls that fit well and stand out teach how the light falls.
+void PlaneDetector::remember(const StreakFit& fit) {
+  if (kind_ == PlaneKind::kColour) return;
+  const Streak& streak = fit.streak;
+  if (fit.rms > 0.08 * std::abs(fit.contrast) || fit.brightness <= 0) return;
+  Eigen::Vector4d parts;
+  parts << streak.ambient, streak.lamp;
+  shades_.take(parts / fit.brightness,
+               streak.edge_px,
+               scale_.ray_in_camera(streak.centre_px));
+}
+
+Sighting PlaneDetector::sighting(const cv::Mat& plane,
+                                 const StreakFit& fit) const {
+  Sighting seen;
+  const Streak& streak = fit.streak;
+  const double step = scale_.step();
+  seen.centre_px = scale_.in_picture(
+      streak.centre_px -
+      scale_.shift_px(streak.centre_px, 2 * streak.radius_px));
+  seen.diameter_px = step * 2 * streak.radius_px;
+  seen.streak_px = step * 2 * streak.half_px;
+  seen.contrast = std::abs(step_in_levels(fit));
+  seen.cut_off =
+      touches_edge(streak, plane) || fit.hidden_part > options_.most_hidden;
+  const double sigma =
+      step * options_.sigma_factor * std::sqrt(fit.covariance_px2.trace() / 2);
+  seen.sigma_px = std::hypot(sigma, options_.sigma_floor_px);
+  if (seen.cut_off) seen.sigma_px = std::max(2 * seen.sigma_px, 0.5);
+  return seen;
+}
+
+}  // namespace evenfeed

@@ -1,0 +1,73 @@
+// SPDX-License-Identifier: MIT
+// Balls in one plane of a film, brightness or a colour difference: background,
+// changes, candidates, fit.
+#pragma once
+
+#include "detection/background.h"
+#include "detection/ball_scale.h"
+#include "detection/candidate_finder.h"
+#include "detection/change_finder.h"
+#include "detection/detector_options.h"
+#include "detection/shade_memory.h"
+#include "detection/tone_curve.h"
+#include "geometry/sighting.h"
+
+#include <vector>
+
+#include <opencv2/core/mat.hpp>
+
+namespace evenfeed {
+
+enum class PlaneKind { kBrightness, kColour };
+
+class PlaneDetector {
+ public:
+  /// `region` and `scale` in the plane's own pixels.
+  PlaneDetector(const DetectorOptions& options,
+                PlaneKind kind,
+                const BallScale& scale,
+                const PictureRegion& region);
+
+  void learn(const std::vector<cv::Mat>& stills);
+  bool learned() const { return background_.learned(); }
+
+  /// Sightings in picture pixels, without time and frame number, surest first.
+  std::vector<Sighting> detect(const cv::Mat& plane,
+                               double t_s,
+                               DetectorCounts& counts);
+
+  const Background& background() const { return background_; }
+
+ private:
+  void gather(const cv::Mat& plane, DetectorCounts& counts);
+  void keep_clearest(DetectorCounts& counts);
+  bool too_small(const ChangedArea& area) const;
+  bool worth_a_fit(const Candidate& candidate, DetectorCounts& counts) const;
+  StreakFit fit(const cv::Mat& plane, const Candidate& candidate) const;
+  StreakFit fit_in(const cv::Mat& plane,
+                   const Streak& start,
+                   double brightness,
+                   const ShadePrior& shade) const;
+  bool accept(const Candidate& candidate,
+              const StreakFit& fit,
+              DetectorCounts& counts) const;
+  void remember(const StreakFit& fit);
+  Sighting sighting(const cv::Mat& plane, const StreakFit& fit) const;
+  double step_in_levels(const StreakFit& fit) const;
+  ShadePrior shade_for(const Streak& start,
+                       double brightness,
+                       double step) const;
+
+  DetectorOptions options_;
+  PlaneKind kind_;
+  BallScale scale_;
+  ToneCurve tone_;
+  Background background_;
+  std::vector<double> least_diameters_px_;  // by band of cells
+  ChangeFinder changes_;
+  std::vector<CandidateFinder> finders_;
+  ShadeMemory shades_;
+  std::vector<Candidate> candidates_;
+};
+
+}  // namespace evenfeed

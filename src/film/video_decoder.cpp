@@ -1,0 +1,496 @@
+// SPDX-License-Identifier: MIT
+#include "film/video_decoder.h"
+
+#include "base/error.h"
+
+#include <algorithm>
+#include <cmath>
+#include <cstdlib>
+
+#include <fmt/format.h>
+#include <opencv2/imgproc.hpp>
+
+extern "C" {
+#include <libavcodec/avcodec.h>
+#include <libavformat/avformat.h>
+#include <libavutil/display.h>
+#include <libavutil/pixdesc.h>
+}
+
+namespace evenfeed {
+namespace {
+
+constexpr const char* kMendFilm =
+    "Give a film that a player can show, for example MP4 or MOV straight from "
+    "the camera";
+
+// The display matrix turns anticlockwise by its angle to show the picture
+// upright (libavutil/display.h); cameras only ever store quarter turns.
+int clockwise_quarter_turns_deg(const AVStream& stream) {
+  const std::uint8_t* matrix =
+      av_stream_get_side_data(&stream, AV_PKT_DATA_DISPLAYMATRIX, nullptr);
+  if (matrix == nullptr) return 0;
+  const double anticlockwise_deg =
+      av_display_rotation_get(reinterpret_cast<const std::int32_t*>(matrix));
+  if (!std::isfinite(anticlockwise_deg)) return 0;
+  const int turns = static_cast<int>(std::lround(-anticlockwise_deg / 90));
+  return ((turns % 4) + 4) % 4 * 90;
+}
+
+// A clock that is finer cannot move a ball by more than a millimetre or two.
+constexpr double kFineClock_s = 2e-4;
+// Less than that may be missing at the end: the last picture's own duration,
+// sound that goes on.
+constexpr double kEnd_s = 0.25;
+constexpr double kEndShare = 0.01;
+
+// Every stamp of the stream, without decoding.
+std::vector<std::int64_t> all_stamps(const std::string& address, int index) {
+  std::vector<std::int64_t> stamps;
+  AVFormatContext* input = nullptr;
+  if (avformat_open_input(&input, address.c_str(), nullptr, nullptr) < 0) {
+    return stamps;
+  }
+  AVPacket* packet = av_packet_alloc();
+  while (av_read_frame(input, packet) >= 0) {
+    if (packet->stream_index == index && packet->pts != AV_NOPTS_VALUE) {
+      stamps.push_back(packet->pts);
+    }
+    av_packet_unref(packet);
+  }
+  av_packet_free(&packet);
+  avformat_close_input(&input);
+  return stamps;
+}
+
+// Frames a second while filming, as Android's cameras write it down; nullopt
+// when the film does not tell. (Apple's slow motion keeps true stamps.)
+std::optional<double> capture_rate_hz(const AVFormatContext& input,
+                                      const AVStream& stream) {
+  for (const AVDictionary* words : {input.metadata, stream.metadata}) {
+    const AVDictionaryEntry* entry =
+        av_dict_get(words, "com.android.capture.fps", nullptr, 0);
+    if (entry == nullptr) continue;
+    char* end = nullptr;
+    const double rate_hz = std::strtod(entry->value, &end);
+    if (end != entry->value && rate_hz >= 1 && rate_hz <= 1e5) return rate_hz;
+  }
+  return std::nullopt;
+}
+
+bool is_interlaced(AVFieldOrder order) {
+  return order == AV_FIELD_TT || order == AV_FIELD_BB || order == AV_FIELD_TB ||
+         order == AV_FIELD_BT;
+}
+
+double average_rate_hz(const AVStream& stream) {
+  for (const AVRational rate : {stream.avg_frame_rate, stream.r_frame_rate}) {
+    if (rate.num > 0 && rate.den > 0) return av_q2d(rate);
+  }
+  return 0;
+}
+
+}  // namespace
+
+void VideoDecoder::Closer::operator()(AVFormatContext* input) const {
+  avformat_close_input(&input);
+}
+void VideoDecoder::Closer::operator()(AVCodecContext* codec) const {
+  avcodec_free_context(&codec);
+}
+void VideoDecoder::Closer::operator()(AVPacket* packet) const {
+  av_packet_free(&packet);
+}
+
+VideoDecoder::VideoDecoder(const std::filesystem::path& path,
+                           const VideoOptions& options)
+    : apply_rotation_(options.apply_rotation) {
+  options.check();
+  info_.file = path.string();
+  av_log_set_level(AV_LOG_QUIET);  // what matters comes back as notes
+  open_input();
+  open_codec(options);
+  read_first_frame();
+}
+
+VideoDecoder::~VideoDecoder() = default;
+
+void VideoDecoder::refuse(const std::string& problem,
+                          const std::string& mend) const {
+  throw InputError(info_.file, problem, mend);
+}
+
+void VideoDecoder::open_input() {
+  std::error_code error;
+  if (!std::filesystem::exists(info_.file, error)) {
+    refuse("there is no such file", "Check the path of the film");
+  }
+  if (!std::filesystem::is_regular_file(info_.file, error)) {
+    refuse("this is not a file", "Give the path of a film");
+  }
+  if (std::filesystem::file_size(info_.file, error) == 0) {
+    refuse("the file is empty", "Copy the film from the camera again");
+  }
+  AVFormatContext* input = nullptr;
+  // The prefix keeps a name such as "http:x" from being taken for an address.
+  const std::string address = "file:" + info_.file;
+  int status = avformat_open_input(&input, address.c_str(), nullptr, nullptr);
+  if (status == AVERROR(EACCES)) {
+    refuse("the file may not be read", "Change its permissions");
+  }
+  if (status < 0) {
+    refuse("this is not a film, or its end with the index is missing",
+           std::string(kMendFilm) + "; copy it again if it was cut short");
+  }
+  input_.reset(input);
+  status = avformat_find_stream_info(input, nullptr);
+  const int index =
+      status < 0
+          ? status
+          : av_find_best_stream(input, AVMEDIA_TYPE_VIDEO, -1, -1, nullptr, 0);
+  if (index < 0) refuse("the file has no picture track", kMendFilm);
+  stream_ = input->streams[index];
+  for (unsigned i = 0; i < input->nb_streams; ++i) {
+    if (static_cast<int>(i) != index) {
+      input->streams[i]->discard = AVDISCARD_ALL;
+    }
+  }
+}
+
+void VideoDecoder::open_codec(const VideoOptions& options) {
+  const AVCodecParameters& coded = *stream_->codecpar;
+  const AVCodec* decoder = avcodec_find_decoder(coded.codec_id);
+  info_.codec = avcodec_get_name(coded.codec_id);
+  if (decoder == nullptr) {
+    refuse(fmt::format("there is no decoder for '{}'", info_.codec),
+           "Convert the film to H.264 first");
+  }
+  if (is_interlaced(coded.field_order)) refuse_interlaced("says the film");
+  codec_.reset(avcodec_alloc_context3(decoder));
+  packet_.reset(av_packet_alloc());
+  avcodec_parameters_to_context(codec_.get(), &coded);
+  codec_->pkt_timebase = stream_->time_base;
+  codec_->thread_count = options.decoder_threads;
+  codec_->thread_type = FF_THREAD_FRAME | FF_THREAD_SLICE;
+  if (avcodec_open2(codec_.get(), decoder, nullptr) < 0) {
+    refuse(fmt::format("the '{}' decoder cannot open it", info_.codec),
+           kMendFilm);
+  }
+  info_.rotation_deg = clockwise_quarter_turns_deg(*stream_);
+  set_clock(options);
+  const auto frames = stream_->nb_frames > 0
+                          ? static_cast<double>(stream_->nb_frames)
+                          : info_.duration_s * info_.rate_hz;
+  info_.expected_frames =
+      static_cast<int>(std::lround(std::clamp(frames, 0.0, 1e9)));
+}
+
+void VideoDecoder::set_clock(const VideoOptions& options) {
+  const double rate_hz = average_rate_hz(*stream_);
+  if (options.slow) {
+    info_.slow = *options.slow;
+  } else if (const auto taken_hz = capture_rate_hz(*input_, *stream_)) {
+    constexpr double kSame = 0.1;  // a rate is rarely kept to the digit
+    const double slow = rate_hz > 0 ? *taken_hz / rate_hz : 1;
+    if (std::abs(slow - 1) > kSame) {
+      info_.slow = slow;
+      slow_note_ = fmt::format(
+          "{}: taken at {:.4g} frames a second, as it says itself, and plays "
+          "at {:.4g}: its times were divided by {:.4g} (--slow 1 leaves them)",
+          info_.file,
+          *taken_hz,
+          rate_hz,
+          slow);
+    }
+  }
+  info_.rate_hz = rate_hz * info_.slow;
+  tick_s_ = av_q2d(stream_->time_base) / info_.slow;
+  if (stream_->duration != AV_NOPTS_VALUE) {
+    info_.duration_s = static_cast<double>(stream_->duration) * tick_s_;
+  } else if (input_->duration != AV_NOPTS_VALUE) {
+    info_.duration_s =
+        static_cast<double>(input_->duration) / AV_TIME_BASE / info_.slow;
+  }
+  if (av_q2d(stream_->time_base) > kFineClock_s) {
+    grid_ = regular_grid(all_stamps("file:" + info_.file, stream_->index));
+  }
+}
+
+void VideoDecoder::read_first_frame() {
+  pending_ = next();
+  if (!pending_) {
+    refuse("no frame of the film can be decoded", kMendFilm);
+  }
+  info_.width_px = pending_->luma.cols;
+  info_.height_px = pending_->luma.rows;
+}
+
+std::optional<Frame> VideoDecoder::next() {
+  if (pending_) return std::exchange(pending_, std::nullopt);
+  while (std::shared_ptr<AVFrame> picture = decode()) {
+    if (std::optional<Frame> frame = as_frame(picture)) return frame;
+  }
+  return std::nullopt;
+}
+
+std::shared_ptr<AVFrame> VideoDecoder::decode() {
+  std::shared_ptr<AVFrame> picture(
+      av_frame_alloc(), [](AVFrame* frame) { av_frame_free(&frame); });
+  for (;;) {
+    const int status = avcodec_receive_frame(codec_.get(), picture.get());
+    if (status == 0) return picture;
+    if (status == AVERROR(EAGAIN)) {
+      if (!feed()) return nullptr;
+    } else if (status == AVERROR_EOF) {
+      return nullptr;
+    } else {
+      ++damaged_packets_;
+      if (input_ended_) return nullptr;
+      if (!feed()) return nullptr;
+    }
+  }
+}
+
+// Gives the decoder one more packet, or tells it that there are no more.
+// False when there is nothing left to tell.
+bool VideoDecoder::feed() {
+  if (input_ended_) return false;
+  for (;;) {
+    const int status = av_read_frame(input_.get(), packet_.get());
+    if (status < 0) {
+      read_error_ = status != AVERROR_EOF;
+      input_ended_ = true;
+      avcodec_send_packet(codec_.get(), nullptr);
+      return true;
+    }
+    const bool ours = packet_->stream_index == stream_->index;
+    if (ours && (packet_->flags & AV_PKT_FLAG_CORRUPT) != 0) {
+      ++damaged_packets_;
+    }
+    const int sent =
+        ours ? avcodec_send_packet(codec_.get(), packet_.get()) : 0;
+    av_packet_unref(packet_.get());
+    if (ours && sent == 0) return true;
+    if (ours) ++damaged_packets_;
+  }
+}
+
+std::optional<Frame> VideoDecoder::as_frame(
+    const std::shared_ptr<AVFrame>& picture) {
+  if ((picture->flags & AV_FRAME_FLAG_CORRUPT) != 0 ||
+      picture->decode_error_flags != 0) {
+    ++damaged_frames_;
+    return std::nullopt;
+  }
+  if (picture->interlaced_frame != 0) refuse_interlaced("says the film");
+  take_size(*picture);
+  Frame frame;
+  PicturePlanes planes = planes_.read(*picture);
+  if (planes.luma.empty()) {
+    refuse(fmt::format("pixel format '{}' cannot be read", info_.pixel_format),
+           "Convert the film to yuv420p first");
+  }
+  watch_for_combs(planes.luma);
+  const cv::Size full(
+      static_cast<int>(std::lround(stretch_u_ * stored_width_)),
+      static_cast<int>(std::lround(stretch_v_ * stored_height_)));
+  const cv::Size half((full.width + 1) / 2, (full.height + 1) / 2);
+  planes.luma = squared(planes.luma, full);
+  planes.blue = squared(planes.blue, half);
+  planes.red = squared(planes.red, half);
+  const int turn_deg = apply_rotation_ ? info_.rotation_deg : 0;
+  frame.luma = turned_for_display(planes.luma, turn_deg);
+  frame.blue = turned_for_display(planes.blue, turn_deg);
+  frame.red = turned_for_display(planes.red, turn_deg);
+  frame.owner = picture;
+  frame.t_s = stamp(*picture);
+  frame.index = handed_out_++;
+  last_t_s_ = frame.t_s;
+  return frame;
+}
+
+void VideoDecoder::take_size(const AVFrame& picture) {
+  if (handed_out_ > 0) {
+    if (picture.width == stored_width_ && picture.height == stored_height_) {
+      return;
+    }
+    refuse(
+        fmt::format("the picture changes from {} x {} to {} x {} at {:.2f} s",
+                    stored_width_,
+                    stored_height_,
+                    picture.width,
+                    picture.height,
+                    last_t_s_),
+        "Cut the film there and measure the parts one by one");
+  }
+  const char* format =
+      av_get_pix_fmt_name(static_cast<AVPixelFormat>(picture.format));
+  info_.pixel_format = format != nullptr ? format : "unknown";
+  stored_width_ = picture.width;
+  stored_height_ = picture.height;
+  // Frame and container may both tell; FFmpeg knows whom to believe.
+  AVFrame* asked = const_cast<AVFrame*>(&picture);
+  const AVRational aspect =
+      av_guess_sample_aspect_ratio(input_.get(), stream_, asked);
+  if (aspect.num <= 0 || aspect.den <= 0) return;
+  const double wide = av_q2d(aspect);
+  // A programme that made the size even says so; no place moves by that.
+  constexpr double kSquare = 0.001;
+  if (std::abs(wide - 1) < kSquare) return;
+  if (wide < 0.2 || wide > 5) {
+    refuse(fmt::format("its pixels are said to be {}:{}, which no camera makes",
+                       aspect.num,
+                       aspect.den),
+           "Convert the film to square pixels first");
+  }
+  // Stretched, never shrunk: nothing that was seen is lost.
+  stretch_u_ = std::max(wide, 1.0);
+  stretch_v_ = std::max(1 / wide, 1.0);
+}
+
+// By the very ratio, also where a whole number of pixels is not reached by it;
+// what is then missing at the edge is the edge again.
+cv::Mat VideoDecoder::squared(const cv::Mat& plane,
+                              const cv::Size& full) const {
+  if (plane.empty() || (stretch_u_ == 1 && stretch_v_ == 1)) return plane;
+  cv::Mat scaled;
+  cv::resize(plane, scaled, {}, stretch_u_, stretch_v_, cv::INTER_CUBIC);
+  const int right = std::max(0, full.width - scaled.cols);
+  const int bottom = std::max(0, full.height - scaled.rows);
+  if (right > 0 || bottom > 0) {
+    cv::copyMakeBorder(
+        scaled, scaled, 0, bottom, 0, right, cv::BORDER_REPLICATE);
+  }
+  return scaled(cv::Rect({}, full));
+}
+
+void VideoDecoder::watch_for_combs(const cv::Mat& luma) {
+  if (combs_.sure()) return;
+  combs_.add(luma);
+  if (combs_.torn()) {
+    refuse_interlaced(fmt::format(
+        "what moves is torn into a comb of rows up to {:.2f} s", last_t_s_));
+  }
+}
+
+void VideoDecoder::refuse_interlaced(const std::string& how_seen) const {
+  refuse("the film is interlaced (" + how_seen +
+             "): each picture holds two moments, half of its rows each",
+         "Make a picture of each half first: ffmpeg -i " + info_.file +
+             " -vf bwdif=mode=send_field -c:v libx264 -crf 12 fields.mp4; or, "
+             "if its pictures are whole and only marked so, with -vf "
+             "setfield=prog in place of bwdif");
+}
+
+// The container's stamp; where it is missing or does not increase, the last
+// one and a frame's time at the average rate.
+double VideoDecoder::stamp(const AVFrame& picture) {
+  const std::int64_t ticks = picture.best_effort_timestamp;
+  const double step_s = info_.rate_hz > 0 ? 1 / info_.rate_hz : 1.0 / 30;
+  if (ticks == AV_NOPTS_VALUE) {
+    ++missing_stamps_;
+    if (first_stamp_s_) return last_t_s_ + step_s;
+    first_stamp_s_ = 0.0;
+    return 0;
+  }
+  const double stamp_s =
+      (grid_ ? grid_->nearest(ticks) : static_cast<double>(ticks)) * tick_s_;
+  if (!first_stamp_s_) {
+    first_stamp_s_ = stamp_s;
+    return 0;
+  }
+  const double t_s = stamp_s - *first_stamp_s_;
+  if (t_s > last_t_s_) return t_s;
+  ++unordered_stamps_;
+  return last_t_s_ + step_s;
+}
+
+bool VideoDecoder::jump_towards(double t_s) {
+  const auto wanted = static_cast<std::int64_t>(
+      std::llround((t_s + first_stamp_s_.value_or(0)) / tick_s_));
+  const AVIndexEntry* entry = avformat_index_get_entry_from_timestamp(
+      stream_, wanted, AVSEEK_FLAG_BACKWARD);
+  if (entry == nullptr) return false;
+  const double key_t_s = static_cast<double>(entry->timestamp) * tick_s_ -
+                         first_stamp_s_.value_or(0);
+  if (key_t_s <= last_t_s_ + 2 / std::max(info_.rate_hz, 1.0)) return false;
+  if (av_seek_frame(
+          input_.get(), stream_->index, wanted, AVSEEK_FLAG_BACKWARD) < 0) {
+    return false;
+  }
+  avcodec_flush_buffers(codec_.get());
+  pending_.reset();
+  input_ended_ = false;
+  return true;
+}
+
+void VideoDecoder::skim() {
+  int status = 0;
+  while ((status = av_read_frame(input_.get(), packet_.get())) >= 0) {
+    if (packet_->stream_index == stream_->index) {
+      damaged_packets_ += (packet_->flags & AV_PKT_FLAG_CORRUPT) != 0;
+      if (packet_->pts != AV_NOPTS_VALUE) {
+        last_t_s_ = std::max(last_t_s_,
+                             static_cast<double>(packet_->pts) * tick_s_ -
+                                 first_stamp_s_.value_or(0));
+      }
+    }
+    av_packet_unref(packet_.get());
+  }
+  read_error_ = status != AVERROR_EOF;
+  input_ended_ = true;
+}
+
+void VideoDecoder::note_end(std::vector<std::string>& notes) const {
+  if (!input_ended_) return;
+  // Guessed from the size or the last stamp, a duration says nothing.
+  const bool known =
+      input_->duration_estimation_method == AVFMT_DURATION_FROM_STREAM;
+  const double last_step_s = info_.rate_hz > 0 ? 1 / info_.rate_hz : 0;
+  const double missing_s = info_.duration_s - last_t_s_ - last_step_s;
+  if (known &&
+      missing_s > std::max(kEnd_s / info_.slow, kEndShare * info_.duration_s)) {
+    notes.push_back(fmt::format(
+        "{}: the film ends early, at {:.2f} s of {:.2f} s: {:.2f} s ({:.0f} %) "
+        "are missing; used up to there",
+        info_.file,
+        last_t_s_,
+        info_.duration_s,
+        missing_s,
+        100 * missing_s / info_.duration_s));
+  } else if (read_error_) {
+    notes.push_back(
+        fmt::format("{}: the film ends early, at {:.2f} s, in the middle of a "
+                    "picture; how much is missing is not known",
+                    info_.file,
+                    last_t_s_));
+  }
+}
+
+std::vector<std::string> VideoDecoder::notes() const {
+  std::vector<std::string> notes;
+  const auto add = [&](int count, const char* what) {
+    if (count > 0)
+      notes.push_back(fmt::format("{}: {} {}", info_.file, count, what));
+  };
+  add(missing_stamps_, "frames without a time stamp, timed by the frame rate");
+  add(unordered_stamps_,
+      "time stamps that do not increase, replaced by the frame rate");
+  add(damaged_frames_, "damaged frames left out");
+  add(damaged_packets_, "damaged pieces of the film skipped");
+  if (!slow_note_.empty()) notes.push_back(slow_note_);
+  if (stretch_u_ != 1 || stretch_v_ != 1) {
+    notes.push_back(fmt::format(
+        "{}: its pixels are not square; the pictures were stretched from {} x "
+        "{} to {} x {}",
+        info_.file,
+        stored_width_,
+        stored_height_,
+        info_.width_px,
+        info_.height_px));
+  }
+  note_end(notes);
+  return notes;
+}
+
+}  // namespace evenfeed

@@ -1,0 +1,92 @@
+// SPDX-License-Identifier: MIT
+#include "pipeline/film_sightings.h"
+
+#include "base/bounded_queue.h"
+
+#include <thread>
+#include <utility>
+
+namespace evenfeed {
+namespace {
+
+// Few: each frame that waits holds a decoded picture.
+constexpr std::size_t kWaiting = 3;
+
+}  // namespace
+
+struct FilmSightings::Impl {
+  struct Bright {
+    Frame frame;
+    std::vector<Sighting> sightings;
+    WatchNews news;
+  };
+
+  VideoSource& film;
+  BallDetector& detector;
+  CameraWatch* watch;
+  bool in_threads;
+  BoundedQueue<Bright> bright{kWaiting};
+  BoundedQueue<FrameSightings> done{kWaiting};
+  std::thread brightness_worker;
+  std::thread colour_worker;
+
+  Impl(VideoSource& source,
+       BallDetector& finder,
+       bool threads,
+       CameraWatch* watcher)
+      : film(source), detector(finder), watch(watcher), in_threads(threads) {
+    if (!in_threads) return;
+    brightness_worker = std::thread(
+        [this] { bright.give_all([this] { return next_bright(); }); });
+    colour_worker = std::thread([this] {
+      done.give_all([this] { return with_colour(bright.pop()); });
+    });
+  }
+
+  ~Impl() {
+    done.abandon();
+    bright.abandon();
+    if (brightness_worker.joinable()) brightness_worker.join();
+    if (colour_worker.joinable()) colour_worker.join();
+  }
+
+  std::optional<Bright> next_bright() {
+    std::optional<Frame> frame = film.next();
+    if (!frame) {
+      if (watch != nullptr) watch->finish();
+      return std::nullopt;
+    }
+    Bright seen;
+    seen.sightings = detector.detect_brightness(*frame);
+    if (watch != nullptr) {
+      watch->add_frame(frame->luma, frame->t_s);
+      seen.news = watch->take_news();
+    }
+    seen.frame = std::move(*frame);
+    return seen;
+  }
+
+  std::optional<FrameSightings> with_colour(std::optional<Bright> seen) {
+    if (!seen) return std::nullopt;
+    return FrameSightings{
+        seen->frame.index,
+        seen->frame.t_s,
+        detector.add_colour(seen->frame, std::move(seen->sightings)),
+        std::move(seen->news)};
+  }
+
+  std::optional<FrameSightings> next() {
+    return in_threads ? done.pop() : with_colour(next_bright());
+  }
+};
+
+FilmSightings::FilmSightings(VideoSource& film,
+                             BallDetector& detector,
+                             bool in_threads,
+                             CameraWatch* watch)
+    : impl_(std::make_unique<Impl>(film, detector, in_threads, watch)) {}
+FilmSightings::~FilmSightings() = default;
+
+std::optional<FrameSightings> FilmSightings::next() { return impl_->next(); }
+
+}  // namespace evenfeed

@@ -1,0 +1,54 @@
+// SPDX-License-Identifier: MIT
+// A film's sightings frame by frame, with every processor at work.
+//
+//   decoding -> brightness, camera -> colour -> whoever calls next()
+//
+// Each step is a thread of its own that sees the frames in order and hands
+// them on through a short queue. What a step keeps (background, light) only
+// that step touches, so the sightings are the same whatever the number of
+// threads and however they happen to run.
+#pragma once
+
+#include "calibration/camera_watch.h"
+#include "detection/ball_detector.h"
+#include "film/video_source.h"
+#include "geometry/sighting.h"
+
+#include <memory>
+#include <optional>
+#include <vector>
+
+namespace evenfeed {
+
+struct FrameSightings {
+  int index = -1;
+  double t_s = 0;
+  std::vector<Sighting> sightings;  ///< left to right
+  WatchNews news;                   ///< of the camera, up to this frame
+};
+
+class FilmSightings {
+ public:
+  /// Reads `film` to its end with `detector`, and `watch`, if there is one,
+  /// looks at the camera; all belong to this while it lives, and `watch` is
+  /// finished after the last frame. `in_threads` false: everything but decoding
+  /// in next()'s thread.
+  FilmSightings(VideoSource& film,
+                BallDetector& detector,
+                bool in_threads,
+                CameraWatch* watch = nullptr);
+  /// Stops early when not everything was taken.
+  ~FilmSightings();
+  FilmSightings(const FilmSightings&) = delete;
+  FilmSightings& operator=(const FilmSightings&) = delete;
+
+  /// The next frame's; nullopt at the end. Throws what reading or detecting
+  /// threw, after the frames before it.
+  std::optional<FrameSightings> next();
+
+ private:
+  struct Impl;
+  std::unique_ptr<Impl> impl_;
+};
+
+}  // namespace evenfeed

@@ -1,0 +1,70 @@
+// SPDX-License-Identifier: MIT
+#include "calibration/plausible_camera.h"
+
+#include "calibration/calibration_files.h"
+#include "support/table_camera.h"
+
+#include <cmath>
+#include <limits>
+
+#include <doctest/doctest.h>
+
+using namespace evenfeed;
+
+namespace {
+
+// Uncertain by 0.3 % of the focal length, 5 mm of the eye and little else.
+CameraCovariance well_known(const CameraModel& camera) {
+  Eigen::Matrix<double, kCameraParameters, 1> sd;
+  sd << 0.003 * camera.lens.focal_px, 1e-3, 1e-3,
+      Eigen::Vector3d::Constant(1e-4), Eigen::Vector3d::Constant(5e-3);
+  return sd.array().square().matrix().asDiagonal();
+}
+
+std::string why(const CameraModel& camera, const CameraCovariance& covariance) {
+  const Surface surface =
+      load_calibration_profile(EVENFEED_ROOT "/profiles/table-tennis.toml")
+          .surface;
+  return why_implausible(camera, covariance, covariance, surface);
+}
+
+bool names(const std::string& message, const char* words) {
+  CAPTURE(message);
+  return message.find(words) != std::string::npos &&
+         message.find("--camera-height") != std::string::npos;
+}
+
+}  // namespace
+
+TEST_CASE("a camera well known over the table is believed") {
+  const CameraModel camera = table_camera({0.6, -1.8, 1.5}, 0);
+  CHECK(why(camera, well_known(camera)).empty());
+}
+
+TEST_CASE("a camera known badly is refused by what is known badly") {
+  const CameraModel camera = table_camera({0.6, -1.8, 1.5}, 0);
+  CameraCovariance covariance = well_known(camera);
+  covariance.bottomRightCorner<3, 3>() = 0.04 * Eigen::Matrix3d::Identity();
+  CHECK(names(why(camera, covariance), "known to 200 mm only"));
+
+  covariance = well_known(camera);
+  covariance(0, 0) = std::pow(0.1 * camera.lens.focal_px, 2);
+  CHECK(names(why(camera, covariance), "focal length is known to 10 % only"));
+
+  covariance = well_known(camera);
+  covariance.bottomRightCorner<3, 3>() = 9e-4 * Eigen::Matrix3d::Identity();
+  CHECK(names(why(camera, covariance), "a landing on the receiving half"));
+
+  covariance(0, 0) = std::numeric_limits<double>::quiet_NaN();
+  CHECK_FALSE(why(camera, covariance).empty());
+}
+
+TEST_CASE("lenses and places that cannot be are refused") {
+  CameraModel camera = table_camera({0.6, -1.8, 1.5}, 0);
+  camera.lens.focal_px = 128;
+  CHECK(names(why(camera, well_known(camera)), "157 degrees"));
+  camera.lens.focal_px = 50000;
+  CHECK(names(why(camera, well_known(camera)), "1 degrees"));
+  const CameraModel low = table_camera({0.6, -1.8, 0.05}, 0);
+  CHECK(names(why(low, well_known(low)), "50 mm above the surface"));
+}

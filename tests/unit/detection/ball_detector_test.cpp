@@ -1,0 +1,272 @@
+// SPDX-License-Identifier: MIT
+// Balls, and what is none, in invented frames.
+#include "detection/ball_detector.h"
+
+#include "stats/descriptive.h"
+
+#include <numbers>
+#include <stdexcept>
+
+#include "unit/detection/filmed_ball.h"
+#include <doctest/doctest.h>
+
+using namespace evenfeed;
+
+namespace {
+
+BallDetector detector_for(Filming& filming,
+                          const DetectorOptions& options = {}) {
+  BallDetector detector(options, Filming::kWidth, Filming::kHeight);
+  detector.learn(filming.stills());
+  return detector;
+}
+
+PaintedBall ball_at(double u, double v) {
+  PaintedBall ball;
+  ball.centre_px = {u, v};
+  ball.ambient = 0.4;
+  ball.light = Eigen::Vector3d(0.3, -0.4, 0.9).normalized();
+  return ball;
+}
+
+// How far off the one sighting in this frame is, px.
+double error_px(BallDetector& detector,
+                Filming& filming,
+                const PaintedBall& ball) {
+  const auto seen = detector.detect(filming.frame(ball));
+  REQUIRE(seen.size() == 1);
+  return (seen.front().centre_px - ball.centre_px).norm();
+}
+
+// Sightings in `count` frames with no ball.
+std::size_t seen_without_ball(BallDetector& detector,
+                              Filming& filming,
+                              int count) {
+  std::size_t seen = 0;
+  for (int i = 0; i < count; ++i) {
+    seen += detector.detect(filming.frame(std::nullopt)).size();
+  }
+  return seen;
+}
+
+}  // namespace
+
+TEST_CASE("a ball's centre is found to a tenth of a pixel, wherever it lies") {
+  Filming filming;
+  BallDetector detector = detector_for(filming);
+  for (int i = 0; i < 8; ++i) {
+    CAPTURE(i);
+    const PaintedBall ball = ball_at(30 + 5.23 * i, 30 + 6.71 * i);
+    CHECK(error_px(detector, filming, ball) < 0.1);
+  }
+  CHECK(detector.counts().frames == 8);
+  CHECK(detector.counts().sightings == 8);
+}
+
+TEST_CASE("what is said about a ball: size, contrast, uncertainty, time") {
+  Filming filming;
+  BallDetector detector = detector_for(filming);
+  seen_without_ball(detector, filming, 3);
+  const auto seen = detector.detect(filming.frame(ball_at(50.4, 60.7)));
+  REQUIRE(seen.size() == 1);
+  CHECK(seen[0].diameter_px == doctest::Approx(16).epsilon(0.05));
+  CHECK(seen[0].sigma_px > 0.02);
+  CHECK(seen[0].sigma_px < 0.2);
+  CHECK(seen[0].contrast > 40);
+  CHECK_FALSE(seen[0].cut_off);
+  CHECK(seen[0].frame == 3);
+  CHECK(seen[0].t_s == doctest::Approx(3 / 60.0));
+}
+
+TEST_CASE("the centre of a streak is that of the middle of the exposure") {
+  Filming filming;
+  BallDetector detector = detector_for(filming);
+  for (const Eigen::Vector2d& streak :
+       {Eigen::Vector2d(14, 0), Eigen::Vector2d(9, -12)}) {
+    CAPTURE(streak.transpose());
+    PaintedBall ball = ball_at(50.3, 61.8);
+    ball.streak_px = streak;
+    const auto seen = detector.detect(filming.frame(ball));
+    REQUIRE(seen.size() == 1);
+    CHECK((seen[0].centre_px - ball.centre_px).norm() < 0.15);
+    CHECK(std::abs(seen[0].streak_px.dot(streak.normalized())) ==
+          doctest::Approx(streak.norm()).epsilon(0.08));
+  }
+}
+
+TEST_CASE("a ball that crosses a white line keeps its centre") {
+  Filming filming;
+  BallDetector detector = detector_for(filming);
+  for (int i = 0; i < 8; ++i) {
+    CAPTURE(i);
+    CHECK(error_px(detector, filming, ball_at(86 + 3.7 * i, 60.2)) < 0.25);
+  }
+}
+
+TEST_CASE("a ball as bright as the table is found by its colour only") {
+  Filming filming;
+  filming.ball_blue = -30;
+  filming.ball_red = 35;
+  BallDetector detector = detector_for(filming);
+  DetectorOptions grey;
+  grey.use_colour = false;
+  BallDetector colour_blind = detector_for(filming, grey);
+  PaintedBall ball = ball_at(50.6, 60.3);
+  ball.ambient = 1;
+  ball.brightness = static_cast<double>(Filming::light_behind(50, 60));
+  const Frame frame = filming.frame(ball);
+  const auto seen = detector.detect(frame);
+  REQUIRE(seen.size() == 1);
+  CHECK((seen[0].centre_px - ball.centre_px).norm() < 0.3);
+  CHECK(detector.counts().colour_only == 1);
+  CHECK(colour_blind.detect(frame).empty());
+}
+
+TEST_CASE("a ball at the border is said to be cut off, one near it is not") {
+  Filming filming;
+  BallDetector detector = detector_for(filming);
+  const auto at_border = detector.detect(filming.frame(ball_at(2.5, 60)));
+  REQUIRE(at_border.size() == 1);
+  CHECK(at_border[0].cut_off);
+  CHECK(at_border[0].sigma_px >= 0.5);
+  const auto near = detector.detect(filming.frame(ball_at(12.5, 60)));
+  REQUIRE(near.size() == 1);
+  CHECK_FALSE(near[0].cut_off);
+}
+
+TEST_CASE("two balls in a frame are two sightings, left to right") {
+  Filming filming;
+  BallDetector detector = detector_for(filming);
+  Frame frame = filming.frame(ball_at(150.2, 40.1));
+  const Frame other = filming.frame(ball_at(30.4, 80.9));
+  const cv::Rect left(0, 0, 90, Filming::kHeight);
+  other.luma(left).copyTo(frame.luma(left));
+  const auto seen = detector.detect(frame);
+  REQUIRE(seen.size() == 2);
+  CHECK(seen[0].centre_px.x() == doctest::Approx(30.4).epsilon(0.01));
+  CHECK(seen[1].centre_px.x() == doctest::Approx(150.2).epsilon(0.01));
+}
+
+TEST_CASE("nothing is seen in noise, and a ball after it still is") {
+  Filming filming;
+  filming.noise = 3;
+  BallDetector detector = detector_for(filming);
+  CHECK(seen_without_ball(detector, filming, 40) == 0);
+  CHECK(error_px(detector, filming, ball_at(50.2, 60.7)) < 0.2);
+}
+
+TEST_CASE("nothing is seen in flicker that runs down the rows") {
+  for (const bool follow : {true, false}) {
+    Filming filming;
+    DetectorOptions options;
+    options.background.follow_gain = follow;
+    BallDetector detector = detector_for(filming, options);
+    double phase = 0;
+    filming.lighting = [&](int row) {
+      return 1 + 0.15 * std::sin(phase + 2 * std::numbers::pi * row / 200.0);
+    };
+    std::size_t seen = 0;
+    for (int i = 0; i < 40; ++i) {
+      phase = 2 * std::numbers::pi * i * 100 / 60.0;
+      const Frame frame = filming.frame(std::nullopt);
+      seen += detector.detect(frame).size();
+    }
+    if (follow) {
+      CHECK(detector.counts().areas == 0);
+      CHECK(seen == 0);
+      CHECK(error_px(detector, filming, ball_at(50.2, 60.7)) < 0.2);
+    } else {
+      CHECK(detector.counts().areas >= 40);  // it does have to be followed
+    }
+  }
+}
+
+TEST_CASE("nothing is seen in a slow change of exposure") {
+  Filming filming;
+  BallDetector detector = detector_for(filming);
+  double bright = 1;
+  filming.lighting = [&](int) { return bright; };
+  std::size_t seen = 0;
+  for (int i = 0; i < 60; ++i) {
+    bright = 1 - 0.4 * i / 60;
+    seen += seen_without_ball(detector, filming, 1);
+  }
+  CHECK(seen == 0);
+  CHECK(error_px(detector, filming, ball_at(50.2, 60.7)) < 0.2);
+}
+
+TEST_CASE("a shadow is no ball, and does not move the ball beside it") {
+  Filming filming;
+  BallDetector detector = detector_for(filming);
+  std::size_t seen = 0;
+  for (int i = 0; i < 20; ++i) {
+    seen +=
+        detector.detect(filming.frame(std::nullopt, 0.5, {20.0 + 5 * i, 60}))
+            .size();
+  }
+  CHECK(seen == 0);
+  const PaintedBall ball = ball_at(50.2, 60.7);
+  const auto both = detector.detect(filming.frame(ball, 0.5, {62, 66}));
+  REQUIRE(both.size() == 1);
+  CHECK((both[0].centre_px - ball.centre_px).norm() < 0.25);
+}
+
+TEST_CASE("a ball that touches its own shadow keeps its centre") {
+  constexpr int kBalls = 16;
+  for (const double angle : {0.3, 1.9, 3.5, 5.1}) {
+    CAPTURE(angle);
+    Filming filming;
+    BallDetector detector = detector_for(filming);
+    const Eigen::Vector2d away(std::cos(angle), std::sin(angle));
+    std::vector<double> drawn_px;  // away from the shadow
+    for (int i = 0; i < kBalls; ++i) {
+      const PaintedBall ball = ball_at(30 + 2.23 * i, 30 + 3.71 * i);
+      const Eigen::Vector2d shadow_px = ball.centre_px + 7 * away;
+      const auto seen = detector.detect(filming.frame(ball, 0.5, shadow_px));
+      REQUIRE(seen.size() <= 1);
+      if (seen.empty()) continue;
+      drawn_px.push_back(-(seen[0].centre_px - ball.centre_px).dot(away));
+    }
+    CHECK(drawn_px.size() + 1 >= kBalls);
+    CHECK(std::abs(mean(drawn_px)) < 0.07);  // 0.10 were the shadow left out
+  }
+}
+
+TEST_CASE("a ball that comes to rest becomes background") {
+  Filming filming;
+  DetectorOptions options;
+  options.background.settle_s = 1;
+  BallDetector detector = detector_for(filming, options);
+  std::size_t first = 0, last = 0;
+  for (int i = 0; i < 150; ++i) {
+    const std::size_t seen =
+        detector.detect(filming.frame(ball_at(50.2, 60.7))).size();
+    (i < 30 ? first : last) += i < 30 || i >= 120 ? seen : 0;
+  }
+  CHECK(first == 30);
+  CHECK(last == 0);
+}
+
+TEST_CASE("pictures that are none are refused") {
+  Filming filming;
+  CHECK_THROWS_AS(BallDetector({}, 0, 0), std::logic_error);
+  CHECK_THROWS_AS(BallDetector({}, 640, -1), std::logic_error);
+  BallDetector detector = detector_for(filming);
+  CHECK_THROWS_AS(detector.detect(Frame{}), std::logic_error);
+  Frame pixel = filming.frame(std::nullopt);
+  pixel.luma = cv::Mat(1, 1, CV_8UC1, cv::Scalar(90));
+  CHECK_THROWS_AS(detector.detect(pixel), std::logic_error);
+  CHECK_THROWS_AS(detector.learn({}), std::logic_error);
+}
+
+TEST_CASE("a picture of one pixel, or all of one brightness, shows no ball") {
+  for (const int size : {1, 3, 8, 61}) {
+    CAPTURE(size);
+    BallDetector detector({}, size, size);
+    Frame frame;
+    frame.luma = cv::Mat(size, size, CV_8UC1, cv::Scalar(size));
+    CHECK(detector.detect(frame).empty());
+    frame.luma = cv::Mat(size, size, CV_8UC1, cv::Scalar(255));
+    CHECK(detector.detect(frame).empty());
+  }
+}
