@@ -90,6 +90,31 @@ run(0 report out --csv)
 require("${out}" "2026-03-14T15:30:00Z,said,bench-A,sheet <K>")
 run(0 store show 1 --db store.db)
 require("${out}" "launcher  bench-A" "measured  by evenfeed ${VERSION}" "${thrown} feeds")
+# Feeds cut out of the film, and the refusals, each with nothing written.
+run(0 clip film/session.mp4 --feeds 2,1 --from out --out clips --slow 2)
+require("${out}" "feed-001.mp4: " " frames from ")
+file(GLOB clips RELATIVE ${WORK}/clips ${WORK}/clips/*)
+if(NOT clips STREQUAL "feed-001.mp4;feed-002.mp4")
+  message(FATAL_ERROR "clips: '${clips}'")
+endif()
+function(refused words)
+  execute_process(COMMAND ${ARGN} WORKING_DIRECTORY ${WORK}
+    RESULT_VARIABLE exit OUTPUT_VARIABLE out ERROR_VARIABLE err)
+  require("${err}" "${words}")
+  if(NOT exit STREQUAL 1 OR NOT out STREQUAL "" OR EXISTS ${WORK}/none)
+    message(FATAL_ERROR "${ARGN}\nexit ${exit}\n${out}${err}")
+  endif()
+endfunction()
+refused("--feeds 99: there is no such feed" ${PROGRAM} clip film/session.mp4 --feeds 1,99
+  --from out --out none)
+run(0 simulate --scene short640p60 --seed 4 --out other --quiet)
+refused("this is not the film of out" ${PROGRAM} clip other/session.mp4 --feeds 1 --from out
+  --out none)
+refused("there is no such film" ${PROGRAM} clip absent.mp4 --feeds 1 --from out --out none)
+refused("Check that the folder is writable and the disk is not full" sh -c
+  "trap '' XFSZ && ulimit -f 8 && exec \"$0\" \"$@\"" ${PROGRAM} clip film/session.mp4 --feeds 1,2
+  --from out --out none)
+
 # Pictures of those that are not kept, then of none: older ones go, and nobody
 # else's.
 file(WRITE ${WORK}/out/pictures/own.jpg "somebody's")
