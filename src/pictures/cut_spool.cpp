@@ -11,13 +11,12 @@
 
 #include <fmt/format.h>
 #include <opencv2/core.hpp>
-#include <opencv2/imgcodecs.hpp>
 #include <unistd.h>
 
 namespace evenfeed {
 namespace {
 
-// Half a million balls of the usual size: hours of film. Noise that passes for
+// Some 700 000 balls of the usual size: hours of film. Noise that passes for
 // balls shall not fill a disk.
 constexpr std::uint64_t kMostBytes = 1'000'000'000;
 constexpr int kMostPerFrame = 12;
@@ -25,12 +24,11 @@ constexpr double kFewestPixels = 3;            // beyond the streak's end
 constexpr double kRadii = 1.8;                 // around it: shadow and surface
 constexpr double kUnknownDiameter = 1. / 100;  // of the picture's width
 constexpr double kLargest = 1. / 6;            // of the picture's height
-constexpr int kJpegQuality = 92;
 
 struct Record {
   std::int32_t frame;
-  std::int32_t u, v;
-  std::uint32_t bytes;
+  std::int32_t u, v, width, height;
+  std::int32_t colour;
   double seen_u, seen_v;
 };
 
@@ -49,7 +47,9 @@ cv::Rect area_around(const Sighting& s, const cv::Size& picture) {
   const cv::Point high(
       static_cast<int>(std::ceil(s.centre_px.x() + reach.x())) + 1,
       static_cast<int>(std::ceil(s.centre_px.y() + reach.y())) + 1);
-  return cv::Rect(low, high) & cv::Rect({}, picture);
+  // From an even place on: colours are stored at half size.
+  const cv::Point even(std::max(0, low.x) / 2 * 2, std::max(0, low.y) / 2 * 2);
+  return cv::Rect(even, high) & cv::Rect({}, picture);
 }
 
 }  // namespace
@@ -69,46 +69,59 @@ CutSpool::CutSpool(const std::filesystem::path& folder) {
   }
 }
 
-void CutSpool::add(const Frame& frame,
-                   const std::vector<Sighting>& sightings,
-                   const ColourCode& code) {
+void CutSpool::add(const Frame& frame, const std::vector<Sighting>& sightings) {
   if (sightings.size() > kMostPerFrame) return;  // no ball is told from noise
   for (const Sighting& s : sightings) {
     if (!broken_.empty()) return;
     const cv::Rect area = area_around(s, frame.luma.size());
-    if (area.empty()) continue;
-    keep({frame.index,
-          s.centre_px,
-          area.tl(),
-          colour_picture(frame, area, code)});
+    if (!area.empty()) keep(frame, area, s.centre_px);
   }
 }
 
-void CutSpool::keep(const BallCut& cut) {
-  std::vector<uchar> jpeg;
-  cv::imencode(
-      ".jpg", cut.picture, jpeg, {cv::IMWRITE_JPEG_QUALITY, kJpegQuality});
-  const Record record{cut.frame,
-                      cut.corner_px.x,
-                      cut.corner_px.y,
-                      static_cast<std::uint32_t>(jpeg.size()),
-                      cut.seen_px.x(),
-                      cut.seen_px.y()};
-  if (bytes_ + sizeof record + jpeg.size() > kMostBytes) {
+bool CutSpool::put(const cv::Mat& plane) {
+  for (int v = 0; v < plane.rows; ++v) {
+    const auto bytes = static_cast<std::size_t>(plane.cols);
+    if (std::fwrite(plane.ptr(v), 1, bytes, file_.get()) != bytes) return false;
+  }
+  bytes_ += plane.total();
+  return true;
+}
+
+// The planes as they are: half of what colours would take, and cheaper than
+// any coding of pictures so small.
+void CutSpool::keep(const Frame& frame,
+                    const cv::Rect& area,
+                    const Eigen::Vector2d& seen_px) {
+  const bool colour = !frame.blue.empty() && !frame.red.empty();
+  const Record record{frame.index,
+                      area.x,
+                      area.y,
+                      area.width,
+                      area.height,
+                      colour ? 1 : 0,
+                      seen_px.x(),
+                      seen_px.y()};
+  if (bytes_ > kMostBytes) {
     broken_ = "too much moves in the film";
     return;
   }
+  const cv::Rect half(
+      area.x / 2, area.y / 2, (area.width + 1) / 2, (area.height + 1) / 2);
   const bool written =
       std::fwrite(&record, sizeof record, 1, file_.get()) == 1 &&
-      std::fwrite(jpeg.data(), 1, jpeg.size(), file_.get()) == jpeg.size();
-  if (!written) {
-    broken_ = std::strerror(errno);
-    return;
-  }
-  bytes_ += sizeof record + jpeg.size();
+      put(frame.luma(area)) &&
+      (!colour || (put(frame.blue(half)) && put(frame.red(half))));
+  if (!written) broken_ = std::strerror(errno);
+  bytes_ += sizeof record;
 }
 
-void CutSpool::rewind() {
+bool CutSpool::get(cv::Mat& plane, const cv::Size& size) {
+  plane.create(size, CV_8UC1);
+  return std::fread(plane.data, 1, plane.total(), file_.get()) == plane.total();
+}
+
+void CutSpool::rewind(const ColourCode& code) {
+  code_ = code;
   if (std::fflush(file_.get()) != 0 && broken_.empty()) {
     broken_ = std::strerror(errno);
   }
@@ -120,15 +133,18 @@ std::optional<BallCut> CutSpool::next() {
   if (std::fread(&record, sizeof record, 1, file_.get()) != 1) {
     return std::nullopt;
   }
-  std::vector<uchar> jpeg(record.bytes);
-  if (std::fread(jpeg.data(), 1, jpeg.size(), file_.get()) != jpeg.size()) {
-    return std::nullopt;
-  }
+  const cv::Size size(record.width, record.height);
+  const cv::Size half((size.width + 1) / 2, (size.height + 1) / 2);
+  Frame part;
+  const bool whole =
+      get(part.luma, size) &&
+      (record.colour == 0 || (get(part.blue, half) && get(part.red, half)));
+  if (!whole) return std::nullopt;
   BallCut cut;
   cut.frame = record.frame;
   cut.seen_px = {record.seen_u, record.seen_v};
   cut.corner_px = {record.u, record.v};
-  cut.picture = cv::imdecode(jpeg, cv::IMREAD_COLOR);
+  cut.picture = colour_picture(part, code_);
   return cut;
 }
 

@@ -34,15 +34,13 @@ class CutSpool {
   /// Cuts each sighting out of its frame. Frames in order; from one thread at a
   /// time. A disk that is full, or more than a film can hold, ends it: then
   /// broken() tells, and what was kept stays.
-  void add(const Frame& frame,
-           const std::vector<Sighting>& sightings,
-           const ColourCode& code);
+  void add(const Frame& frame, const std::vector<Sighting>& sightings);
 
   /// Why not everything was kept; empty when it was.
   const std::string& broken() const { return broken_; }
 
-  /// From here on cuts are read, the first one first.
-  void rewind();
+  /// From here on cuts are read, the first one first, their colours by `code`.
+  void rewind(const ColourCode& code);
   /// The next cut; nullopt at the end.
   std::optional<BallCut> next();
 
@@ -50,10 +48,15 @@ class CutSpool {
   struct Closer {
     void operator()(std::FILE* file) const { std::fclose(file); }
   };
-  void keep(const BallCut& cut);
+  void keep(const Frame& frame,
+            const cv::Rect& area,
+            const Eigen::Vector2d& seen_px);
+  bool put(const cv::Mat& plane);
+  bool get(cv::Mat& plane, const cv::Size& size);
 
   std::unique_ptr<std::FILE, Closer> file_;
   std::uint64_t bytes_ = 0;
+  ColourCode code_;
   std::string broken_;
 };
 

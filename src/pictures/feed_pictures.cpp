@@ -33,7 +33,9 @@ Frames frames_of(const FlownFeed& feed) {
 // The cuts in memory: from the first frame that is still asked for on.
 class Window {
  public:
-  explicit Window(CutSpool& spool) : spool_(spool) { spool.rewind(); }
+  Window(CutSpool& spool, const ColourCode& code) : spool_(spool) {
+    spool.rewind(code);
+  }
 
   std::vector<BallCut> between(const Frames& frames) {
     while (!ended_ && (cuts_.empty() || cuts_.back().frame <= frames.last)) {
@@ -83,7 +85,7 @@ std::vector<FeedPicture> FeedPictures::draw(
     if (wanted(feed.number) && !feed.sightings.empty()) asked.push_back(&feed);
   }
   std::vector<FeedPicture> pictures(asked.size());
-  Window window(spool_);
+  Window window(spool_, colours_);
   for (std::size_t from = 0; from < asked.size(); from += kAtATime) {
     const std::size_t count = std::min(kAtATime, asked.size() - from);
     std::vector<std::vector<BallCut>> cuts(count);

@@ -26,7 +26,7 @@ class FeedPictures {
   void begin(const VideoInfo& film, const std::vector<Frame>& opening);
   /// Each frame with what was seen in it, in order; beside decoding.
   void add(const Frame& frame, const std::vector<Sighting>& sightings) {
-    spool_.add(frame, sightings, colours_);
+    spool_.add(frame, sightings);
   }
 
   /// A still of each of `feeds` (in order of their first sighting) that is

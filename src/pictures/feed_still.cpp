@@ -169,27 +169,33 @@ cv::Mat bounce_picture(const cv::Mat& balls,
   return picture;
 }
 
-std::string jpeg_of(const cv::Mat& picture, const StillOptions& options) {
+std::vector<uchar> coded(const cv::Mat& picture, int quality) {
   std::vector<uchar> bytes;
-  cv::Mat smaller = picture;
+  cv::imencode(".jpg", picture, bytes, {cv::IMWRITE_JPEG_QUALITY, quality});
+  return bytes;
+}
+
+// Coarser by as much as it is too large, then smaller.
+std::string jpeg_of(const cv::Mat& picture, const StillOptions& options) {
   constexpr int kWorstQuality = 45;
-  for (int quality = options.quality;; quality -= 7) {
-    if (quality < kWorstQuality) {
-      quality = options.quality - 14;
-      cv::Mat shrunk;
-      cv::resize(smaller, shrunk, {}, 0.85, 0.85, cv::INTER_AREA);
-      smaller = shrunk;
+  constexpr double kQualityPerShare = 45;
+  constexpr int kSmallest_px = 64;
+  cv::Mat smaller = picture;
+  int quality = options.quality;
+  for (;;) {
+    const std::vector<uchar> bytes = coded(smaller, quality);
+    const double share = static_cast<double>(bytes.size()) / options.most_bytes;
+    if (share <= 1 || smaller.cols < kSmallest_px) {
+      return {bytes.begin(), bytes.end()};
     }
-    cv::imencode(
-        ".jpg",
-        smaller,
-        bytes,
-        {cv::IMWRITE_JPEG_QUALITY, quality, cv::IMWRITE_JPEG_OPTIMIZE, 1});
-    const bool fits =
-        bytes.size() <= static_cast<std::size_t>(options.most_bytes);
-    if (fits || smaller.cols < 64) break;
+    if (quality == kWorstQuality) {
+      cv::resize(smaller.clone(), smaller, {}, 0.85, 0.85, cv::INTER_AREA);
+    } else {
+      quality = std::max(
+          kWorstQuality,
+          quality - 3 - static_cast<int>(kQualityPerShare * (share - 1)));
+    }
   }
-  return {bytes.begin(), bytes.end()};
 }
 
 }  // namespace

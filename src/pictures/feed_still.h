@@ -18,7 +18,7 @@ struct StillOptions {
   int most_bytes = 13'500;  ///< of its file: 500 of them make a page of 9 MB
   /// Quality of the JPEG to begin with; less where that is too large, then a
   /// smaller picture.
-  int quality = 80;
+  int quality = 76;
   void check() const;
 };
 
