@@ -64,12 +64,22 @@ StagedFolder::~StagedFolder() {
 }
 
 void StagedFolder::commit() {
+  std::vector<std::unique_ptr<OutputFolder>> folders;
   std::vector<std::unique_ptr<PendingFile>> pending;
+  std::vector<fs::path> staged;
   std::error_code ec;
-  for (fs::directory_iterator it(staging_, ec), end; !ec && it != end;
+  for (fs::recursive_directory_iterator it(staging_, ec), end; !ec && it != end;
        it.increment(ec)) {
-    const fs::path file = it->path();
-    auto one = std::make_unique<PendingFile>(folder_ / file.filename());
+    const fs::path place = folder_ / it->path().lexically_relative(staging_);
+    if (it->is_directory(ec)) {
+      folders.push_back(std::make_unique<OutputFolder>(place));
+    } else {
+      staged.push_back(it->path());
+    }
+  }
+  for (const fs::path& file : staged) {
+    auto one = std::make_unique<PendingFile>(folder_ /
+                                             file.lexically_relative(staging_));
     // Where it cannot be moved to, sync() finds nothing and says so.
     std::error_code ignored;
     fs::rename(file, one->temporary(), ignored);

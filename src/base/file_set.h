@@ -33,8 +33,9 @@ class OutputFolder {
 };
 
 /// A folder whose files are made over a longer time, by whoever wants a file
-/// name: they are written to `path()`, a hidden folder in it, and take their
-/// places together with commit(). Without it they are removed.
+/// name: they are written to `path()`, a hidden folder in it or folders in
+/// that, and take their places together with commit(). Without it they are
+/// removed.
 class StagedFolder {
  public:
   /// Throws InputError when the folder cannot be made.

@@ -12,10 +12,13 @@
 #include "quality/qualification.h"
 #include "report/page.h"
 #include "session/feeds_file.h"
+#include "session/flights_file.h"
 #include "session/session_folder.h"
 
 #include <filesystem>
+#include <optional>
 
+#include "pictures/feed_pictures.h"
 #include <fmt/format.h>
 
 namespace evenfeed {
@@ -38,6 +41,41 @@ SharedUncertainty shared_in(const SessionFit& fit) {
   return shared;
 }
 
+// What each frame is looked at for, if pictures are wanted.
+Onlooker onlooker_of(std::optional<FeedPictures>& pictures) {
+  if (!pictures) return {};
+  return {[&](const VideoInfo& film, const std::vector<Frame>& opening) {
+            pictures->begin(film, opening);
+          },
+          [&](const Frame& frame, const std::vector<Sighting>& sightings) {
+            pictures->add(frame, sightings);
+          }};
+}
+
+// Draws those that are wanted into the folder; the feeds they are of.
+std::vector<int> write_pictures(FeedPictures& pictures,
+                                const std::vector<FlownFeed>& feeds,
+                                bool doubtful_only,
+                                const Qualification& result,
+                                const fs::path& folder) {
+  std::vector<FileText> files;
+  std::vector<int> numbers;
+  const auto wanted = [&](int number) {
+    if (!doubtful_only) return true;
+    const auto at = static_cast<std::size_t>(number) - 1;
+    return at >= result.tags.size() ||
+           result.tags[at].verdict != Verdict::kKeep;
+  };
+  for (FeedPicture& one : pictures.draw(feeds, wanted)) {
+    numbers.push_back(one.number);
+    files.push_back({folder / feed_picture(one.number), std::move(one.jpeg)});
+  }
+  if (files.empty()) return numbers;
+  make_folder(files.front().path.parent_path());
+  write_files_whole(files);
+  return numbers;
+}
+
 }  // namespace
 
 Provenance SessionCommand::provenance_of(const NamedText& profile,
@@ -53,7 +91,8 @@ Provenance SessionCommand::provenance_of(const NamedText& profile,
   all.film = {bench.camera.width_px,
               bench.camera.height_px,
               measurement.frames,
-              measurement.duration_s};
+              measurement.duration_s,
+              measurement.slow};
   return all;
 }
 
@@ -85,7 +124,11 @@ std::string SessionCommand::words_at_the_end(
   }
   text +=
       "  tagged.csv    every feed with its verdict and why\n"
-      "  feeds.csv, summary.json, session.json, bench.toml\n";
+      "  feeds.csv, flights.csv, summary.json, session.json, bench.toml\n";
+  if (pictures_ != "none") {
+    text += "  pictures/     a still of every feed";
+    text += pictures_ == "doubtful" ? " that is not kept\n" : "\n";
+  }
   text += result.ready
               ? "next: compare it with another sample, 'evenfeed help pair'\n"
               : "next: mend what is named above and film more feeds; "
@@ -110,13 +153,20 @@ void SessionCommand::setup(Arguments& args) {
   slow_.setup(args);
   args.add_option("--out",
                   out_,
-                  "Folder for bench.toml, overlay.png, feeds.csv, tagged.csv, "
-                  "summary.json, session.json and report.html")
+                  "Folder for bench.toml, overlay.png, feeds.csv, flights.csv, "
+                  "tagged.csv, summary.json, session.json, report.html and "
+                  "pictures")
       .takes("FOLDER")
       .required();
   filing_.setup(args);
   judging_.setup(args);
   sample_.setup(args);
+  args.add_option("--pictures",
+                  pictures_,
+                  "Stills of feeds in the page and in OUT/pictures: of all, of "
+                  "those that are not kept (doubtful), or none")
+      .one_of({"none", "doubtful", "all"})
+      .show_default();
   args.add_flag("--verbose",
                 verbose_,
                 "Tell about the camera, the lens, drag and lift too");
@@ -139,6 +189,7 @@ int SessionCommand::run() {
                    "overlay.png",
                    kRefusedPicture,
                    "feeds.csv",
+                   "flights.csv",
                    "tagged.csv",
                    "summary.json",
                    "session.json",
@@ -158,6 +209,9 @@ int SessionCommand::run() {
   MeasureOptions options;
   options.video = slow_.video(film_);
   options.bench_of_this_film = bench_.empty();
+  std::optional<FeedPictures> pictures;
+  if (pictures_ != "none") pictures.emplace(making);
+  options.onlooker = onlooker_of(pictures);
   CalibrationResult calibrated;
   if (bench_.empty()) {
     calibrated = calibrate_or_refuse(film_,
@@ -190,12 +244,22 @@ int SessionCommand::run() {
                          calibrated.warnings.begin(),
                          calibrated.warnings.end());
   const Provenance provenance = provenance_of(profile_text, used, measurement);
-  write_files_whole({{making / "bench.toml", bench_text(used)},
-                     {making / "feeds.csv", feeds},
-                     {making / "tagged.csv", tagged_text(table, result)},
-                     {making / "summary.json", summary_text(result)},
-                     {making / "session.json",
-                      film_json(provenance, shared_in(measurement.fit))}});
+  write_files_whole(
+      {{making / "bench.toml", bench_text(used)},
+       {making / "feeds.csv", feeds},
+       {making / "flights.csv", flights_text(measurement.fit.flown)},
+       {making / "tagged.csv", tagged_text(table, result)},
+       {making / "summary.json", summary_text(result)},
+       {making / "session.json",
+        film_json(provenance, shared_in(measurement.fit))}});
+  std::vector<int> pictured;
+  if (pictures) {
+    pictured = write_pictures(*pictures,
+                              measurement.fit.flown,
+                              pictures_ == "doubtful",
+                              result,
+                              making);
+  }
   ReportInput page = load_report_input(making);
   page.title = fs::weakly_canonical(out).filename().string();
   page.surface = profile.surface;
@@ -203,6 +267,7 @@ int SessionCommand::run() {
   page.provenance = read_provenance(making);
   write_file_whole(making / "report.html", report_page(page));
   staged.commit();
+  remove_other_pictures(out, pictured);
   std::error_code none;
   fs::remove(out / kRefusedPicture, none);  // of an earlier film
   std::string filed;

@@ -52,6 +52,7 @@ class SessionCommand : public Command {
   std::string out_;
   JudgingArgs judging_;
   SampleArgs sample_;
+  std::string pictures_ = "all";
   bool verbose_ = false;
   bool json_ = false;
   bool quiet_ = false;

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "base/version.h"
 #include "cli/cmd_calibrate.h"
+#include "cli/cmd_clip.h"
 #include "cli/cmd_measure.h"
 #include "cli/cmd_pair.h"
 #include "cli/cmd_plan.h"
@@ -18,6 +19,7 @@ std::vector<std::unique_ptr<Command>> all_commands() {
   std::vector<std::unique_ptr<Command>> commands;
   commands.push_back(std::make_unique<SessionCommand>());
   commands.push_back(std::make_unique<ReportCommand>());
+  commands.push_back(std::make_unique<ClipCommand>());
   commands.push_back(std::make_unique<PlanCommand>());
   commands.push_back(std::make_unique<PairCommand>());
   commands.push_back(std::make_unique<StoreCommand>());

@@ -353,6 +353,14 @@ SessionFit fit_session(std::vector<FoundFeed> found,
                             adjusted_options,
                             result.ends,
                             session.measurable);
+  for (std::size_t i = 0; i < found.size(); ++i) {
+    result.flown.push_back(flown_feed(found[i],
+                                      returns[i],
+                                      result.feeds[i],
+                                      camera,
+                                      adjusted_options,
+                                      result.ends.net_x_m));
+  }
   result.warnings = session_warnings(result);
   return result;
 }

@@ -6,6 +6,7 @@
 
 #include "flight/derive_feed.h"
 #include "flight/feed_finder.h"
+#include "flight/flown_feed.h"
 #include "flight/joint_adjustment.h"
 #include "flight/measurable.h"
 #include "flight/sample_plane.h"
@@ -35,8 +36,9 @@ struct SharedQuantity {
 };
 
 struct SessionFit {
-  std::vector<Feed> feeds;  ///< numbered, in order of time
-  CameraModel camera;       ///< with the exposure found, adjusted
+  std::vector<Feed> feeds;       ///< numbered, in order of time
+  std::vector<FlownFeed> flown;  ///< each feed's way, in the order of `feeds`
+  CameraModel camera;            ///< with the exposure found, adjusted
   /// Real scatter of the sightings over what they stated, rms.
   double sigma_scale = 1;
   int not_feeds = 0;  ///< pieces and flights that did not come from the mouth

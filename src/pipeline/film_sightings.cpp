@@ -24,6 +24,7 @@ struct FilmSightings::Impl {
   VideoSource& film;
   BallDetector& detector;
   CameraWatch* watch;
+  FrameCallback onlooker;
   bool in_threads;
   BoundedQueue<Bright> bright{kWaiting};
   BoundedQueue<FrameSightings> done{kWaiting};
@@ -33,8 +34,13 @@ struct FilmSightings::Impl {
   Impl(VideoSource& source,
        BallDetector& finder,
        bool threads,
-       CameraWatch* watcher)
-      : film(source), detector(finder), watch(watcher), in_threads(threads) {
+       CameraWatch* watcher,
+       FrameCallback shown)
+      : film(source),
+        detector(finder),
+        watch(watcher),
+        onlooker(std::move(shown)),
+        in_threads(threads) {
     if (!in_threads) return;
     brightness_worker = std::thread(
         [this] { bright.give_all([this] { return next_bright(); }); });
@@ -68,11 +74,13 @@ struct FilmSightings::Impl {
 
   std::optional<FrameSightings> with_colour(std::optional<Bright> seen) {
     if (!seen) return std::nullopt;
-    return FrameSightings{
+    FrameSightings frame{
         seen->frame.index,
         seen->frame.t_s,
         detector.add_colour(seen->frame, std::move(seen->sightings)),
         std::move(seen->news)};
+    if (onlooker) onlooker(seen->frame, frame.sightings);
+    return frame;
   }
 
   std::optional<FrameSightings> next() {
@@ -83,8 +91,10 @@ struct FilmSightings::Impl {
 FilmSightings::FilmSightings(VideoSource& film,
                              BallDetector& detector,
                              bool in_threads,
-                             CameraWatch* watch)
-    : impl_(std::make_unique<Impl>(film, detector, in_threads, watch)) {}
+                             CameraWatch* watch,
+                             FrameCallback onlooker)
+    : impl_(std::make_unique<Impl>(
+          film, detector, in_threads, watch, std::move(onlooker))) {}
 FilmSightings::~FilmSightings() = default;
 
 std::optional<FrameSightings> FilmSightings::next() { return impl_->next(); }

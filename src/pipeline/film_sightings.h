@@ -14,6 +14,7 @@
 #include "film/video_source.h"
 #include "geometry/sighting.h"
 
+#include <functional>
 #include <memory>
 #include <optional>
 #include <vector>
@@ -27,6 +28,11 @@ struct FrameSightings {
   WatchNews news;                   ///< of the camera, up to this frame
 };
 
+/// Is shown every frame with what was seen in it, in order, in a thread that
+/// is not that of whoever takes the sightings.
+using FrameCallback =
+    std::function<void(const Frame&, const std::vector<Sighting>&)>;
+
 class FilmSightings {
  public:
   /// Reads `film` to its end with `detector`, and `watch`, if there is one,
@@ -36,7 +42,8 @@ class FilmSightings {
   FilmSightings(VideoSource& film,
                 BallDetector& detector,
                 bool in_threads,
-                CameraWatch* watch = nullptr);
+                CameraWatch* watch = nullptr,
+                FrameCallback onlooker = {});
   /// Stops early when not everything was taken.
   ~FilmSightings();
   FilmSightings(const FilmSightings&) = delete;

@@ -7,7 +7,7 @@
 #include "film/background_still.h"
 #include "film/video_source.h"
 #include "flight/return_fit.h"
-#include "pipeline/film_sightings.h"
+#include "geometry/steady_view.h"
 #include "pipeline/frame_step.h"
 #include "pipeline/steady_frames.h"
 
@@ -73,6 +73,22 @@ void require_bench_of_film(const std::filesystem::path& film,
                    "this bench is not of this film: " + why,
                    "Calibrate this film: evenfeed calibrate, or session "
                    "without --bench");
+}
+
+// The flight as the film shows it, by how the camera stood at the time.
+void place_in_film(const std::vector<CameraStance>& stances,
+                   const CameraModel& calibrated,
+                   double height_m,
+                   std::vector<FlownFeed>& feeds) {
+  for (const CameraStance& stance : stances) {
+    const SteadyView as_filmed(stance.camera, calibrated, height_m);
+    for (FlownFeed& feed : feeds) {
+      for (FlownPoint& point : feed.path) {
+        if (point.t_s < stance.from_s) continue;
+        point.film_px = as_filmed(point.place_px);
+      }
+    }
+  }
 }
 
 void tell_moves(const CameraWatch& watch,
@@ -172,6 +188,7 @@ Measurement measure_film(const std::filesystem::path& film,
     require_bench_of_film(film, stills, bench, profile);
   }
   detector.learn(stills);
+  if (options.onlooker.begin) options.onlooker.begin(source.info(), stills);
   CameraWatch watch(bench.camera, profile.surface, options.watch);
   SteadyFrames steady(bench.camera,
                       profile.flight.ball.radius_m,
@@ -185,7 +202,8 @@ Measurement measure_film(const std::filesystem::path& film,
   MeasureProgress state;
   state.expected_frames = source.info().expected_frames;
   {  // the source belongs to it while it lives
-    FilmSightings film_sightings(source, detector, options.in_threads, &watch);
+    FilmSightings film_sightings(
+        source, detector, options.in_threads, &watch, options.onlooker.frame);
     while (auto frame = film_sightings.next()) {
       steady.add(std::move(*frame));
       measure_settled();
@@ -198,6 +216,11 @@ Measurement measure_film(const std::filesystem::path& film,
   measure_settled();
   Measurement result = measurer.finish(watch.sway());
   result.notes = source.notes();
+  result.slow = source.info().slow;
+  place_in_film(steady.stances(),
+                bench.camera,
+                profile.flight.ball.radius_m,
+                result.fit.flown);
   tell_time_scale(
       measurer, bench, profile, options, source.info().slow, result);
   tell_moves(watch, steady.stances(), bench, profile, options, result);

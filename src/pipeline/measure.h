@@ -10,6 +10,7 @@
 #include "flight/track_builder.h"
 #include "geometry/bench.h"
 #include "pipeline/camera_moves.h"
+#include "pipeline/film_sightings.h"
 #include "pipeline/profile.h"
 #include "pipeline/time_scale.h"
 
@@ -20,6 +21,13 @@
 #include <vector>
 
 namespace evenfeed {
+
+/// Who is shown a film while it is measured.
+struct Onlooker {
+  /// Once, before any frame: stills of the opening.
+  std::function<void(const VideoInfo&, const std::vector<Frame>&)> begin;
+  FrameCallback frame;
+};
 
 struct MeasureOptions {
   VideoOptions video;
@@ -33,6 +41,7 @@ struct MeasureOptions {
   /// it. A film knocked half way would be refused, and is followed instead.
   bool bench_of_this_film = false;
   bool in_threads = true;       ///< detection beside decoding, for a film
+  Onlooker onlooker;            ///< for a film
   bool keep_sightings = false;  ///< for a sightings file; memory grows with it
 };
 
@@ -48,6 +57,7 @@ struct Measurement {
   TrackCounts counts;
   int frames = 0;
   double duration_s = 0;
+  double slow = 1;                       ///< VideoInfo::slow
   std::vector<Sighting> sightings;       ///< only with keep_sightings
   std::vector<std::string> notes;        ///< what was mended in the film
   std::vector<CameraMove> camera_moves;  ///< told in fit.warnings too

@@ -3,6 +3,7 @@
 
 #include "base/csv.h"
 #include "report/html.h"
+#include "report/picture_section.h"
 #include "report/words.h"
 
 #include <algorithm>
@@ -121,11 +122,19 @@ std::vector<std::string> remarks_once(const ReportInput& input) {
 
 std::string feed_row(const JudgedFeed& one,
                      const std::string& why,
+                     const std::string& picture,
                      const std::vector<Column>& columns) {
+  const std::string number =
+      picture.empty()
+          ? fmt::format("{}", one.feed.number)
+          : fmt::format("<a href=\"{}\" title=\"Its picture\">{}</a>",
+                        picture,
+                        one.feed.number);
   std::string row =
-      fmt::format("<tr{0}><th scope=\"row\" data-sort=\"{1}\">{1}</th>{2}",
+      fmt::format("<tr{}><th scope=\"row\" data-sort=\"{}\">{}</th>{}",
                   one.verdict == "keep" ? " class=\"kept\"" : "",
                   one.feed.number,
+                  number,
                   verdict_cell(one.verdict));
   row += number_cell({one.feed.t_bounce_s, kNotKnown}, 2);
   for (const Column& column : columns) {
@@ -159,7 +168,10 @@ std::string feed_table(const ReportInput& input) {
   out += "</tr></thead>\n<tbody>\n";
   const std::vector<std::string> why = remarks_once(input);
   for (std::size_t i = 0; i < input.feeds.size(); ++i) {
-    out += feed_row(input.feeds[i], why[i], columns);
+    out += feed_row(input.feeds[i],
+                    why[i],
+                    picture_address(input, input.feeds[i].feed.number),
+                    columns);
   }
   return out + "</tbody></table></div>\n";
 }

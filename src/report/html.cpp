@@ -3,7 +3,9 @@
 
 #include "base/csv.h"
 
+#include <algorithm>
 #include <cmath>
+#include <cstdint>
 
 #include <fmt/format.h>
 
@@ -64,6 +66,26 @@ std::string script_safe(std::string_view json) {
     }
   }
   return out;
+}
+
+std::string base64(std::string_view bytes) {
+  static constexpr std::string_view kLetters =
+      "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
+  std::string text;
+  text.reserve((bytes.size() + 2) / 3 * 4);
+  for (std::size_t i = 0; i < bytes.size(); i += 3) {
+    const std::size_t given = std::min<std::size_t>(3, bytes.size() - i);
+    std::uint32_t group = 0;
+    for (std::size_t k = 0; k < 3; ++k) {
+      const auto byte =
+          k < given ? static_cast<unsigned char>(bytes[i + k]) : 0;
+      group = group << 8 | byte;
+    }
+    for (std::size_t k = 0; k < 4; ++k) {
+      text += k <= given ? kLetters[group >> (18 - 6 * k) & 63] : '=';
+    }
+  }
+  return text;
 }
 
 std::string with_uncertainty(double value, double sigma, int decimals) {

@@ -15,6 +15,9 @@ std::string escape_html(std::string_view text);
 /// in it can end the element or open a comment. The JSON means the same.
 std::string script_safe(std::string_view json);
 
+/// RFC 4648, section 4, padded.
+std::string base64(std::string_view bytes);
+
 /// "652.1 ± 5.0" with `decimals`; without a known sigma only the value; a dash
 /// for a value that is not known.
 std::string with_uncertainty(double value, double sigma, int decimals);

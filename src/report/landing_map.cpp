@@ -3,6 +3,7 @@
 
 #include "base/units.h"
 #include "report/html.h"
+#include "report/picture_section.h"
 #include "report/svg_canvas.h"
 
 #include <algorithm>
@@ -163,11 +164,14 @@ void draw_landings(const ReportInput& input,
     if (!at || !limit.contains(*at)) continue;
     const Look look = look_of(one.verdict);
     const bool computed = one.feed.status == FeedStatus::kExtrapolated;
+    const std::string picture = picture_address(input, one.feed.number);
+    if (!picture.empty()) canvas.link(picture);
     canvas.mark(look.mark,
                 *at,
                 radius_px,
                 "dot " + look.style + (computed ? " computed" : ""),
                 mark_title(one, look));
+    if (!picture.empty()) canvas.unlink();
   }
 }
 

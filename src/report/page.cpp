@@ -12,6 +12,7 @@
 #include "report/html.h"
 #include "report/landing_map.h"
 #include "report/page_frame.h"
+#include "report/picture_section.h"
 #include "report/provenance_section.h"
 #include "report/returns_section.h"
 #include "report/words.h"
@@ -92,6 +93,9 @@ std::string map_section(const ReportInput& input) {
   if (const int off = landings_off_map(input); off > 0) {
     out += fmt::format(" {} landed too far off to be drawn.", off);
   }
+  if (!input.pictures.empty()) {
+    out += " A mark leads to its feed's picture.";
+  }
   out += "</figcaption>\n</figure>\n";
   if (input.surface) {
     out += "<figure class=\"small\">\n" + whole_map(input) +
@@ -138,7 +142,7 @@ std::string table_sections(const ReportInput& input) {
       "<section class=\"feeds\"><h2>Every feed</h2>\n<input type=\"checkbox\" "
       "id=\"doubtful\"><label for=\"doubtful\"> only those that are not "
       "kept</label>\n" +
-      feed_table(input) + "</section>\n";
+      feed_table(input) + "</section>\n" + picture_section(input);
   const std::string gauges = gauge_table(input);
   if (!gauges.empty()) {
     out += "<section><h2>How much of the spread is measurement</h2>\n" +

@@ -12,7 +12,8 @@ std::string page_head(std::string_view title, std::string_view heading) {
   return fmt::format(
       "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n"
       "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src "
-      "'none'; style-src 'unsafe-inline'; script-src 'unsafe-inline'\">\n"
+      "'none'; style-src 'unsafe-inline'; script-src 'unsafe-inline'; "
+      "img-src data:\">\n"
       "<meta name=\"viewport\" content=\"width=device-width\">\n"
       "<title>{}</title>\n<style>\n{}</style>\n</head>\n"
       "<body>\n<main>\n<h1>{}</h1>\n",

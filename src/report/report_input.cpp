@@ -51,6 +51,20 @@ std::vector<JudgedFeed> plain_feeds(const CsvTable& table) {
   return plain;
 }
 
+// One that is no JPEG, or too large for a page of many, is left out.
+void read_pictures(const fs::path& folder, ReportInput& input) {
+  constexpr std::uintmax_t kMostBytes = 200'000;
+  std::error_code none;
+  for (const JudgedFeed& one : input.feeds) {
+    const fs::path file = folder / feed_picture(one.feed.number);
+    if (!fs::is_regular_file(file, none)) continue;
+    if (fs::file_size(file, none) > kMostBytes || none) continue;
+    std::string bytes = read_file(file);
+    if (!bytes.starts_with("\xFF\xD8\xFF")) continue;
+    input.pictures[one.feed.number] = std::move(bytes);
+  }
+}
+
 }  // namespace
 
 ReportInput load_report_input(const fs::path& folder) {
@@ -82,6 +96,7 @@ ReportInput load_report_input(const fs::path& folder) {
     read_summary(read_file(summary), summary.string(), input);
     input.judged = has_tagged;
   }
+  read_pictures(folder, input);
   return input;
 }
 

@@ -62,12 +62,14 @@ struct ReportInput {
   std::vector<ReportGauge> gauges;
   std::vector<ChartSeries> charts;
   std::vector<std::string> warnings;
+  std::map<int, std::string> pictures;  ///< JPEG files, by feed number
 };
 
-/// Reads bench.toml, tagged.csv (or feeds.csv when nothing was judged) and
-/// summary.json of `folder`; the surface and the landing zone are the caller's
-/// to add, from a profile. Throws InputError when there is neither tagged.csv
-/// nor feeds.csv, and for any file that cannot be read as what it claims to be.
+/// Reads bench.toml, tagged.csv (or feeds.csv when nothing was judged),
+/// summary.json and the feeds' pictures of `folder`; the surface and the
+/// landing zone are the caller's to add, from a profile. Throws InputError when
+/// there is neither tagged.csv nor feeds.csv, and for any file that cannot be
+/// read as what it claims to be.
 ReportInput load_report_input(const std::filesystem::path& folder);
 
 /// Only what summary.json says, put into `input`; `name` is for messages.

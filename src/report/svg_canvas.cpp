@@ -126,6 +126,10 @@ void SvgCanvas::mark(Mark mark,
                        escape_html(title));
 }
 
+void SvgCanvas::link(std::string_view address) {
+  body_ += fmt::format("<a href=\"{}\">", escape_html(address));
+}
+
 void SvgCanvas::label(const Eigen::Vector2d& at_mm,
                       std::string_view text,
                       std::string_view style_class,

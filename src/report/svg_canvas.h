@@ -42,6 +42,9 @@ class SvgCanvas {
             double radius_px,
             std::string_view style_class,
             std::string_view title);
+  /// What is drawn until unlink() leads to this address in the page.
+  void link(std::string_view address);
+  void unlink() { body_ += "</a>\n"; }
   /// `anchor` is SVG's text-anchor: start, middle, end.
   void label(const Eigen::Vector2d& at_mm,
              std::string_view text,

@@ -24,6 +24,7 @@ struct FilmFacts {
   int height_px = 0;
   int frames = 0;
   double duration_s = 0;
+  double slow = 0;  ///< times slower than taken: what its times were divided by
 };
 
 struct Provenance {

@@ -13,6 +13,7 @@
 #include <cmath>
 #include <set>
 
+#include <fmt/format.h>
 #include <nlohmann/json.hpp>
 
 namespace evenfeed {
@@ -20,6 +21,8 @@ namespace fs = std::filesystem;
 namespace {
 
 using Json = nlohmann::ordered_json;
+
+constexpr const char* kPictures = "pictures";
 
 // A count of a picture's pixels or frames; 0: not told.
 int count_in(const JsonFile& file,
@@ -56,6 +59,8 @@ Provenance provenance_in(const JsonFile& file) {
   from.film.frames = count_in(file, picture, "frames");
   const auto duration = picture.find("duration_s");
   if (duration != picture.end()) from.film.duration_s = duration->second;
+  const auto slow = picture.find("slow");
+  if (slow != picture.end()) from.film.slow = slow->second;
   return from;
 }
 
@@ -66,6 +71,28 @@ void read_judgement(const JsonFile& file, SessionHead& head) {
 }
 
 }  // namespace
+
+fs::path feed_picture(int feed) {
+  return fs::path(kPictures) / fmt::format("feed-{:03}.jpg", feed);
+}
+
+void remove_other_pictures(const fs::path& folder,
+                           const std::vector<int>& feeds) {
+  std::set<fs::path> ours;
+  for (const int feed : feeds) ours.insert(folder / feed_picture(feed));
+  std::vector<fs::path> others;
+  std::error_code ec;
+  for (fs::directory_iterator it(folder / kPictures, ec), end; !ec && it != end;
+       it.increment(ec)) {
+    const std::string name = it->path().filename().string();
+    const bool named_so = name.starts_with("feed-") && name.ends_with(".jpg");
+    if (named_so && !ours.contains(it->path())) others.push_back(it->path());
+  }
+  for (const fs::path& one : others) fs::remove(one, ec);
+  if (fs::is_empty(folder / kPictures, ec) && !ec) {
+    fs::remove(folder / kPictures, ec);
+  }
+}
 
 SourceFile source_of(const fs::path& file) {
   std::error_code unknown;
@@ -95,7 +122,8 @@ std::string film_json(const Provenance& provenance,
              {{"width_px", provenance.film.width_px},
               {"height_px", provenance.film.height_px},
               {"frames", provenance.film.frames},
-              {"duration_s", provenance.film.duration_s}}},
+              {"duration_s", provenance.film.duration_s},
+              {"slow", provenance.film.slow}}},
             {"filmed", date_time_text(head.started_at)},
             {"dated_by", head.dated_by},
             {"profile", head.profile_name},

@@ -15,13 +15,22 @@
 namespace evenfeed {
 
 /// What a session folder may hold and the program reads there by itself.
-inline constexpr std::array<const char*, 7> kSessionFiles{"feeds.csv",
+inline constexpr std::array<const char*, 8> kSessionFiles{"feeds.csv",
                                                           "tagged.csv",
                                                           "summary.json",
+                                                          "flights.csv",
                                                           "session.json",
                                                           "bench.toml",
                                                           "profile.toml",
                                                           "baseline.json"};
+
+/// The file of a feed's picture in the folder: "pictures/feed-012.jpg".
+std::filesystem::path feed_picture(int feed);
+
+/// Removes pictures of feeds that are not among `feeds` from the folder: those
+/// of an older session with more of them.
+void remove_other_pictures(const std::filesystem::path& folder,
+                           const std::vector<int>& feeds);
 
 /// The file as it is known again by: absolute path, size, SHA-256.
 SourceFile source_of(const std::filesystem::path& file);

@@ -2,7 +2,7 @@
 #include "simulate/film.h"
 
 #include "base/atomic_file.h"
-#include "simulate/h264_writer.h"
+#include "film/h264_writer.h"
 
 namespace evenfeed {
 
@@ -42,7 +42,14 @@ Film simulate(const Scene& scene,
   Film film;
   film.frames = static_cast<int>(renderer.times_s().size());
   PendingFile pending(video);
-  H264Writer writer(pending.temporary(), scene.camera, scene.film);
+  H264Options options;
+  options.width_px = scene.camera.model.width_px;
+  options.height_px = scene.camera.model.height_px;
+  options.rate_hz = scene.camera.fps;
+  options.crf = scene.film.crf;
+  options.bitrate_mbps = scene.film.bitrate_mbps;
+  options.keyframe_s = scene.film.keyframe_s;
+  H264Writer writer(pending.temporary(), options);
   for (int frame = 0; frame < film.frames; ++frame) {
     writer.add(renderer.render(frame), renderer.times_s()[frame]);
     if (progress) progress(frame + 1, film.frames);

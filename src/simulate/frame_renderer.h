@@ -3,9 +3,9 @@
 // backdrop is drawn anew.
 #pragma once
 
+#include "film/yuv_picture.h"
 #include "simulate/ball_sight.h"
 #include "simulate/true_feeds.h"
-#include "simulate/yuv_picture.h"
 
 #include <memory>
 

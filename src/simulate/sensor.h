@@ -6,8 +6,8 @@
 #pragma once
 
 #include "base/random.h"
+#include "film/yuv_picture.h"
 #include "simulate/scene.h"
-#include "simulate/yuv_picture.h"
 
 #include <cstdint>
 #include <vector>

@@ -34,7 +34,7 @@ evenfeed_case(meant/semicolons EXIT 0
 foreach(command "simulate|--out|film" "calibrate|no-table.mp4"
     "measure|no-table.mp4|--bench|bench.toml" "qualify|one-feed/feeds.csv" "report|one-feed"
     "session|no-table.mp4|--out|out" "store|list|--db|old.db" "wear|--db|old.db|--launcher|bench-A"
-    "pair|sheet-K.csv|sheet-M.csv")
+    "pair|sheet-K.csv|sheet-M.csv" "clip|no-table.mp4|--feeds|1|--from|one-feed|--out|clips")
   string(REPLACE "|" ";" words ${command})
   list(GET words 0 command)
   evenfeed_case(${command}/help EXIT 0 STDOUT "Example:\n  evenfeed ${command} "
@@ -68,6 +68,25 @@ evenfeed_case(calibrate/wrong_points EXIT 1 STDERR "bad-cell.csv: there is no co
   ARGS calibrate no-table.mp4 --points bad-cell.csv)
 evenfeed_case(calibrate/wrong_end EXIT 2 STDERR "--launcher-end: up"
   ARGS calibrate no-table.mp4 --launcher-end up)
+
+# clip
+evenfeed_case(clip/no_feeds EXIT 2 STDERR "--feeds is required"
+  ARGS clip no-table.mp4 --from one-feed --out clips)
+evenfeed_case(clip/wrong_feeds EXIT 2 STDERR "--feeds = first"
+  ARGS clip no-table.mp4 --feeds first --from one-feed --out clips)
+evenfeed_case(clip/too_slow EXIT 2 STDERR "--slow"
+  ARGS clip no-table.mp4 --feeds 1 --from one-feed --out clips --slow 0)
+evenfeed_case(clip/no_session EXIT 1 STDERR "one-feed: it does not tell which film it came from"
+  ARGS clip no-table.mp4 --feeds 1 --from one-feed --out clips)
+evenfeed_case(clip/no_folder EXIT 1 STDERR "absent: there is no such folder"
+  ARGS clip no-table.mp4 --feeds 1 --from absent --out clips)
+evenfeed_case(clip/no_feed EXIT 1 STDERR "--feeds 7: there is no such feed" "Its feeds are"
+  ARGS clip no-table.mp4 --feeds 7 --from one-feed --out clips)
+evenfeed_case(clip/other_film EXIT 1
+  STDERR "no-table.mp4: this is not the film of kept-session: it has" "films/monday.mp4"
+  ARGS clip no-table.mp4 --feeds 1 --from kept-session --out clips)
+evenfeed_case(session/wrong_pictures EXIT 2 STDERR "--pictures"
+  ARGS session no-table.mp4 --out out --pictures some)
 
 # measure
 evenfeed_case(measure/absent_bench EXIT 1 STDERR "absent.toml: no such file"

@@ -6,6 +6,7 @@
 #include "pipeline/profile.h"
 #include "quality/trial_table.h"
 #include "session/feeds_file.h"
+#include "session/flights_file.h"
 #include "session/sample_sheet.h"
 #include "session/session_record.h"
 #include "session/tagged_file.h"
@@ -104,6 +105,12 @@ std::vector<Target> csv_targets() {
                    [](const CsvTable& table) {
                      (void)sightings_text(read_sightings(table));
                    }));
+  all.push_back({"flights",
+                 {"tests/fuzz/seeds/flights.csv"},
+                 [](const std::string& bytes) {
+                   (void)flights_text(
+                       read_flights(CsvTable::parse(bytes, "flights.csv")));
+                 }});
   all.push_back(
       {"points", {"tests/fuzz/seeds/points.csv"}, [](const std::string& bytes) {
          static const Profile profile =

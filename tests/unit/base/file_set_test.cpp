@@ -50,6 +50,40 @@ TEST_CASE("a staged set that cannot take its places leaves the old") {
   CHECK(std::distance(fs::directory_iterator(dir.path()), {}) == 2);
 }
 
+TEST_CASE("folders in a staged folder take their places with the files") {
+  const TempDir dir("staged-folders");
+  make_folder(dir / "p");
+  write_file_whole(dir / "p/1", "old");
+  write_file_whole(dir / "p/own", "somebody's");
+  {
+    StagedFolder staged(dir.path());
+    make_folder(staged.path() / "p");
+    make_folder(staged.path() / "q");
+    write_file_whole(staged.path() / "a", "new");
+    write_file_whole(staged.path() / "p/1", "new");
+    write_file_whole(staged.path() / "q/2", "new");
+    CHECK(read_file(dir / "p/1") == "old");
+    staged.commit();
+  }
+  CHECK(read_file(dir / "a") == "new");
+  CHECK(read_file(dir / "p/1") == "new");
+  CHECK(read_file(dir / "p/own") == "somebody's");
+  CHECK(read_file(dir / "q/2") == "new");
+  CHECK(std::distance(fs::directory_iterator(dir.path()), {}) == 3);
+  {  // one that cannot be there leaves all of them out
+    make_folder(dir / "p/3");
+    StagedFolder staged(dir.path());
+    make_folder(staged.path() / "p");
+    make_folder(staged.path() / "r");
+    write_file_whole(staged.path() / "p/1", "newer");
+    write_file_whole(staged.path() / "p/3", "newer");
+    write_file_whole(staged.path() / "r/4", "newer");
+    CHECK_THROWS_AS(staged.commit(), InputError);
+  }
+  CHECK(read_file(dir / "p/1") == "new");
+  CHECK_FALSE(fs::exists(dir / "r"));
+}
+
 TEST_CASE("a folder made for files that did not come is not left behind") {
   const TempDir dir("output-folder");
   { const OutputFolder none(dir / "a/b"); }

@@ -19,6 +19,17 @@ TEST_CASE("text from files cannot act in a page") {
         "b");
 }
 
+TEST_CASE("bytes as text: the examples of RFC 4648, section 10") {
+  CHECK(base64("").empty());
+  CHECK(base64("f") == "Zg==");
+  CHECK(base64("fo") == "Zm8=");
+  CHECK(base64("foo") == "Zm9v");
+  CHECK(base64("foob") == "Zm9vYg==");
+  CHECK(base64("fooba") == "Zm9vYmE=");
+  CHECK(base64("foobar") == "Zm9vYmFy");
+  CHECK(base64("\xFF\xFE\xFD") == "//79");
+}
+
 TEST_CASE("JSON in a script element cannot end it") {
   CHECK(script_safe("{\"a\":\"</script><!--&\"}") ==
         "{\"a\":\"\\u003c/script\\u003e\\u003c!--\\u0026\"}");

@@ -88,6 +88,29 @@ TEST_CASE("the page fetches nothing") {
   CHECK(occurrences(chart_library(), "</script") == 0);
 }
 
+TEST_CASE("pictures are in the page, and marks and rows lead to them") {
+  const TempDir folder("page-pictures");
+  make_folder(folder / "pictures");
+  write_file_whole(folder / "pictures/feed-001.jpg", "\xFF\xD8\xFF one");
+  write_file_whole(folder / "pictures/feed-003.jpg", "\xFF\xD8\xFF three");
+  write_file_whole(folder / "pictures/feed-004.jpg", "no picture");
+  write_file_whole(folder / "pictures/feed-009.jpg", "\xFF\xD8\xFF nobody's");
+  const std::string page =
+      report_page(load_sample(folder, sample_tagged(), sample_summary()));
+  CHECK(has(page, "<section class=\"pictures\">"));
+  CHECK(occurrences(page, "<figure id=\"picture-") == 2);
+  CHECK(occurrences(page, "src=\"data:image/jpeg;base64,/9j/") == 2);
+  CHECK(has(page, "<figure id=\"picture-1\" class=\"kept\">"));
+  CHECK(has(page, "<figure id=\"picture-3\">"));
+  // Twice in maps, once in the table.
+  CHECK(occurrences(page, "href=\"#picture-1\"") == 3);
+  CHECK(occurrences(page, "href=\"#picture-3\"") == 3);
+  CHECK(occurrences(page, "href=\"#picture-") == 6);
+  CHECK(has(page, "img-src data:"));
+  CHECK_FALSE(has(page, "onerror=alert(2)>"));
+  CHECK(occurrences(page, "<img") == 2);
+}
+
 TEST_CASE("hostile text stays text") {
   const TempDir folder("page-hostile");
   std::string summary = sample_summary();

@@ -109,3 +109,30 @@ TEST_CASE("session.json: numbers that cannot be, and what is nested too deep") {
       refusal("{\"a\": " + deep + std::string(deep.size(), ']') + "}").empty());
   CHECK(refusal("{\"picture\": {\"frames\": 12}}").empty());
 }
+
+TEST_CASE("pictures of an older session go, other files stay") {
+  const TempDir dir("other-pictures");
+  make_folder(dir / "pictures");
+  for (const int feed : {1, 2, 1203}) {
+    write_file_whole(dir / feed_picture(feed), "jpeg");
+  }
+  write_file_whole(dir / "pictures/notes.txt", "somebody's");
+  CHECK(std::filesystem::exists(dir / "pictures/feed-1203.jpg"));
+  remove_other_pictures(dir.path(), {2});
+  CHECK_FALSE(std::filesystem::exists(dir / feed_picture(1)));
+  CHECK(std::filesystem::exists(dir / feed_picture(2)));
+  CHECK_FALSE(std::filesystem::exists(dir / feed_picture(1203)));
+  CHECK(std::filesystem::exists(dir / "pictures/notes.txt"));
+  std::filesystem::remove(dir / "pictures/notes.txt");
+  remove_other_pictures(dir.path(), {});
+  CHECK_FALSE(std::filesystem::exists(dir / "pictures"));
+  remove_other_pictures(dir.path(), {1});  // nothing there: nothing to do
+}
+
+TEST_CASE("what a film's times were divided by is kept") {
+  const TempDir dir("slow-film");
+  Provenance film;
+  film.film.slow = 8;
+  write_file_whole(dir / "session.json", film_json(film, {}));
+  CHECK(read_provenance(dir.path()).film.slow == 8);
+}

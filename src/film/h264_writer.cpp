@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: MIT
-#include "simulate/h264_writer.h"
+#include "film/h264_writer.h"
 
 #include <cmath>
 #include <cstring>
@@ -11,6 +11,7 @@ extern "C" {
 }
 
 #include "base/error.h"
+#include "film/sound_track.h"
 
 #include <fmt/format.h>
 
@@ -46,6 +47,8 @@ struct H264Writer::Impl {
   AVStream* stream = nullptr;
   AVFrame* frame = nullptr;
   AVPacket* packet = nullptr;
+  SoundTrack* sound = nullptr;
+  AVStream* sound_stream = nullptr;
 
   ~Impl() {
     av_packet_free(&packet);
@@ -65,7 +68,7 @@ struct H264Writer::Impl {
                      "full");
   }
 
-  void open_encoder(const SceneCamera& camera, const FilmOptions& film) {
+  void open_encoder(const H264Options& film) {
     const AVCodec* codec = avcodec_find_encoder_by_name("libx264");
     if (codec == nullptr) {
       throw InputError("libavcodec",
@@ -73,18 +76,17 @@ struct H264Writer::Impl {
                        "Install an FFmpeg that has it");
     }
     encoder = avcodec_alloc_context3(codec);
-    encoder->width = camera.model.width_px;
-    encoder->height = camera.model.height_px;
+    encoder->width = film.width_px;
+    encoder->height = film.height_px;
     encoder->pix_fmt = AV_PIX_FMT_YUV420P;
     encoder->time_base = kTimeBase;
-    encoder->framerate = av_d2q(camera.fps, 100000);
+    encoder->framerate = av_d2q(film.rate_hz, 100000);
     encoder->gop_size = std::max(
-        1, static_cast<int>(std::lround(film.keyframe_s * camera.fps)));
+        1, static_cast<int>(std::lround(film.keyframe_s * film.rate_hz)));
     encoder->max_b_frames = 0;  // as phones do
-    encoder->color_range = AVCOL_RANGE_MPEG;
-    encoder->colorspace = AVCOL_SPC_BT709;
-    encoder->color_primaries = AVCOL_PRI_BT709;
-    encoder->color_trc = AVCOL_TRC_BT709;
+    encoder->color_range =
+        film.colours.full_range ? AVCOL_RANGE_JPEG : AVCOL_RANGE_MPEG;
+    say_colours(film.colours.matrix);
     if ((container->oformat->flags & AVFMT_GLOBALHEADER) != 0) {
       encoder->flags |= AV_CODEC_FLAG_GLOBAL_HEADER;
     }
@@ -102,12 +104,39 @@ struct H264Writer::Impl {
     must(code, "opening the encoder");
   }
 
+  void say_colours(ColourCode::Matrix matrix) {
+    switch (matrix) {
+      case ColourCode::Matrix::kBt601:
+        encoder->colorspace = AVCOL_SPC_SMPTE170M;
+        encoder->color_primaries = AVCOL_PRI_SMPTE170M;
+        encoder->color_trc = AVCOL_TRC_SMPTE170M;
+        return;
+      case ColourCode::Matrix::kBt709:
+        encoder->colorspace = AVCOL_SPC_BT709;
+        encoder->color_primaries = AVCOL_PRI_BT709;
+        encoder->color_trc = AVCOL_TRC_BT709;
+        return;
+      case ColourCode::Matrix::kBt2020:
+        encoder->colorspace = AVCOL_SPC_BT2020_NCL;
+        encoder->color_primaries = AVCOL_PRI_BT2020;
+        encoder->color_trc = AVCOL_TRC_BT2020_10;
+        return;
+    }
+  }
+
   void open_file() {
     stream = avformat_new_stream(container, nullptr);
     must(avcodec_parameters_from_context(stream->codecpar, encoder),
          "describing the stream");
     stream->time_base = kTimeBase;
     stream->avg_frame_rate = encoder->framerate;
+    if (sound != nullptr) {
+      sound_stream = avformat_new_stream(container, nullptr);
+      must(avcodec_parameters_copy(sound_stream->codecpar, &sound->coding()),
+           "describing the sound");
+      sound_stream->codecpar->codec_tag = 0;
+      sound_stream->time_base = sound->time_base();
+    }
     must(avio_open(&container->pb, path.c_str(), AVIO_FLAG_WRITE),
          "opening the file");
     AVDictionary* options = nullptr;
@@ -124,27 +153,44 @@ struct H264Writer::Impl {
       must(code, "encoding");
       av_packet_rescale_ts(packet, kTimeBase, stream->time_base);
       packet->stream_index = stream->index;
-      must(av_interleaved_write_frame(container, packet), "writing");
+      write();
+    }
+  }
+
+  // A full disk is told late: what the muxer writes goes through a buffer.
+  void write() {
+    must(av_interleaved_write_frame(container, packet), "writing");
+    must(container->pb->error, "writing");
+  }
+
+  void write_sound() {
+    if (sound == nullptr) return;
+    while (sound->next(*packet)) {
+      av_packet_rescale_ts(packet, sound->time_base(), sound_stream->time_base);
+      packet->stream_index = sound_stream->index;
+      packet->pos = -1;
+      write();
     }
   }
 };
 
 H264Writer::H264Writer(const std::filesystem::path& path,
-                       const SceneCamera& camera,
-                       const FilmOptions& film)
+                       const H264Options& options,
+                       SoundTrack* sound)
     : impl_(std::make_unique<Impl>()) {
   av_log_set_level(AV_LOG_ERROR);
   impl_->path = path.string();
   impl_->must(avformat_alloc_output_context2(
                   &impl_->container, nullptr, "mp4", impl_->path.c_str()),
               "making the container");
-  impl_->open_encoder(camera, film);
+  impl_->sound = sound;
+  impl_->open_encoder(options);
   impl_->open_file();
   impl_->packet = av_packet_alloc();
   impl_->frame = av_frame_alloc();
   impl_->frame->format = AV_PIX_FMT_YUV420P;
-  impl_->frame->width = camera.model.width_px;
-  impl_->frame->height = camera.model.height_px;
+  impl_->frame->width = options.width_px;
+  impl_->frame->height = options.height_px;
   impl_->must(av_frame_get_buffer(impl_->frame, 0), "reserving a frame");
 }
 
@@ -168,7 +214,10 @@ void H264Writer::add(const YuvPicture& picture, double t_s) {
 void H264Writer::finish() {
   impl_->must(avcodec_send_frame(impl_->encoder, nullptr), "encoding");
   impl_->drain();
+  impl_->write_sound();
   impl_->must(av_write_trailer(impl_->container), "closing the file");
+  avio_flush(impl_->container->pb);
+  impl_->must(impl_->container->pb->error, "closing the file");
 }
 
 }  // namespace evenfeed

@@ -1,0 +1,229 @@
+// SPDX-License-Identifier: MIT
+#include "cli/cmd_clip.h"
+
+#include "base/counted.h"
+#include "base/csv.h"
+#include "base/error.h"
+#include "base/file_set.h"
+#include "base/sha256.h"
+#include "cli/job_files.h"
+#include "cli/print_words.h"
+#include "report/report_input.h"
+#include "session/flights_file.h"
+#include "session/session_folder.h"
+
+#include <algorithm>
+#include <cmath>
+#include <filesystem>
+#include <set>
+
+#include "pictures/feed_clip.h"
+#include <fmt/format.h>
+
+namespace evenfeed {
+
+namespace fs = std::filesystem;
+
+namespace {
+
+constexpr double kBefore_s = 0.3;
+constexpr double kAfter_s = 0.4;
+constexpr double kUnmeasured_s = 1.0;  // what a feed that was not fitted takes
+
+std::string clip_name(int feed) { return fmt::format("feed-{:03}.mp4", feed); }
+
+// Size first: a large film is not read through to learn that it is another.
+void require_film_of(const fs::path& film,
+                     const fs::path& folder,
+                     const SourceFile& source) {
+  if (source.sha256.empty()) {
+    throw InputError(folder.string(),
+                     "it does not tell which film it came from (no "
+                     "session.json)",
+                     "Give the folder that 'evenfeed session' wrote");
+  }
+  const std::string mend =
+      "Give the film the session was measured from: " + source.path;
+  std::error_code none;
+  if (!fs::is_regular_file(film, none)) {
+    throw InputError(film.string(), "there is no such film", mend);
+  }
+  const auto bytes = static_cast<std::int64_t>(fs::file_size(film, none));
+  if (source.bytes > 0 && bytes != source.bytes) {
+    throw InputError(
+        film.string(),
+        fmt::format("this is not the film of {}: it has {} bytes, that one "
+                    "had {}",
+                    folder.string(),
+                    bytes,
+                    source.bytes),
+        mend);
+  }
+  if (sha256_of_file(film) != source.sha256) {
+    throw InputError(film.string(),
+                     fmt::format("this is not the film of {}: its SHA-256 is "
+                                 "another",
+                                 folder.string()),
+                     mend);
+  }
+}
+
+std::vector<FlownFeed> flights_of(const fs::path& folder) {
+  const fs::path file = folder / "flights.csv";
+  std::error_code none;
+  if (!fs::exists(file, none)) {
+    throw InputError(folder.string(),
+                     "there is no flights.csv in it",
+                     "Measure the film again with 'evenfeed session': older "
+                     "versions did not write it");
+  }
+  return read_flights(CsvTable::read(file));
+}
+
+const JudgedFeed& feed_of(const ReportInput& session, int number) {
+  const auto found = std::find_if(
+      session.feeds.begin(), session.feeds.end(), [&](const JudgedFeed& one) {
+        return one.feed.number == number;
+      });
+  if (found != session.feeds.end()) return *found;
+  if (session.feeds.empty()) {
+    throw InputError("--from", "this session has no feeds", "Film some");
+  }
+  throw InputError(fmt::format("--feeds {}", number),
+                   "there is no such feed in the session",
+                   fmt::format("Its feeds are {} to {}",
+                               session.feeds.front().feed.number,
+                               session.feeds.back().feed.number));
+}
+
+void add_words(std::vector<std::string>& words,
+               const char* what,
+               double value,
+               int decimals,
+               const char* unit) {
+  if (!std::isfinite(value)) return;
+  words.push_back(fmt::format("{} {:.{}f} {}", what, value, decimals, unit));
+}
+
+std::vector<std::string> words_about(const JudgedFeed& one, int slow) {
+  const Feed& feed = one.feed;
+  const auto back = [&](ReturnValue id) {
+    return feed.returned[static_cast<std::size_t>(id)].value;
+  };
+  std::vector<std::string> words{fmt::format("feed {}{}{}",
+                                             feed.number,
+                                             one.verdict.empty() ? "" : ", ",
+                                             one.verdict)};
+  if (slow > 1) words.front() += fmt::format(", {} times slower", slow);
+  add_words(words, "speed", feed[Characteristic::kSpeedIn].value, 2, "m/s");
+  add_words(words, "bounce x", feed[Characteristic::kX].value, 0, "mm");
+  add_words(words, "bounce y", feed[Characteristic::kY].value, 0, "mm");
+  add_words(words, "descent", feed[Characteristic::kDescent].value, 1, "deg");
+  add_words(words, "return", back(ReturnValue::kSpeed), 2, "m/s");
+  add_words(words, "its angle", back(ReturnValue::kAngle), 1, "deg");
+  add_words(words, "highest", back(ReturnValue::kApex), 0, "mm");
+  add_words(words, "at the net", back(ReturnValue::kNetHeight), 0, "mm");
+  return words;
+}
+
+}  // namespace
+
+void ClipCommand::setup(Arguments& args) {
+  args.add_option("FILM", film_, "The film the session was measured from")
+      .takes("FILE")
+      .required();
+  args.add_option("--feeds", feeds_, "Numbers of the feeds, as 12,21")
+      .comma_separated()
+      .required();
+  args.add_option("--from",
+                  from_,
+                  "Session folder: session.json, feeds.csv and flights.csv "
+                  "in it")
+      .takes("FOLDER")
+      .required();
+  args.add_option("--out", out_, "Folder for the clips, feed-012.mp4 and so on")
+      .takes("FOLDER")
+      .required();
+  args.add_option("--slow",
+                  slow_,
+                  "So many times slower than the film plays: every frame is "
+                  "shown as often, none is invented; without sound")
+      .within(1, 100)
+      .show_default();
+  args.add_flag("--plain", plain_, "Draw nothing: the frames as filmed");
+  args.add_quiet(quiet_);
+}
+
+ClipPart ClipCommand::part_of(const ReportInput& session, int number) const {
+  const JudgedFeed& one = feed_of(session, number);
+  ClipPart part;
+  part.from_s = one.feed.t_launch_s;
+  if (!std::isfinite(part.from_s)) part.from_s = one.feed.t_bounce_s - 0.5;
+  part.until_s = part.from_s + kUnmeasured_s;
+  if (std::isfinite(one.feed.t_bounce_s)) {
+    part.until_s = std::max(part.until_s, one.feed.t_bounce_s);
+  }
+  part.words = words_about(one, slow_);
+  return part;
+}
+
+int ClipCommand::run() {
+  const fs::path from(from_);
+  const fs::path out(out_);
+  const std::set<int> numbers(feeds_.begin(), feeds_.end());
+  std::vector<std::string> names;
+  for (const int number : numbers) names.push_back(clip_name(number));
+  JobFiles files;
+  files.reads("FILM", film_);
+  for (const char* name : kSessionFiles) files.reads("--from", from / name);
+  files.writes_in("--out", out, {names.begin(), names.end()});
+  files.check();
+  const ReportInput session = load_report_input(from);
+  for (const int number : numbers) (void)feed_of(session, number);
+  const Provenance provenance = read_provenance(from);
+  require_film_of(film_, from, provenance.head.source);
+  if (!session.bench) {
+    throw InputError(from.string(),
+                     "there is no bench.toml in it",
+                     "Give the folder that 'evenfeed session' wrote");
+  }
+  const std::vector<FlownFeed> flights = flights_of(from);
+  ClipOptions options;
+  options.slow = slow_;
+  options.plain = plain_;
+  if (provenance.film.slow > 0) options.film_slow = provenance.film.slow;
+  StagedFolder staged(out);
+  std::string told;
+  std::string without_sound;
+  for (const int number : numbers) {
+    ClipPart part = part_of(session, number);
+    for (const FlownFeed& flown : flights) {
+      if (flown.number != number || flown.path.empty()) continue;
+      part.feed = flown;
+      part.from_s = std::min(part.from_s, flown.path.front().t_s);
+      part.until_s = std::max(flown.path.back().t_s, part.from_s);
+    }
+    part.from_s = std::max(0., part.from_s - kBefore_s);
+    part.until_s += kAfter_s;
+    const ClipMade made = write_clip(film_,
+                                     part,
+                                     session.bench->camera,
+                                     staged.path() / clip_name(number),
+                                     options);
+    told += fmt::format("{}: {} from {:.3f} to {:.3f} s\n",
+                        (out / clip_name(number)).string(),
+                        counted(made.frames, "frame"),
+                        made.first_s,
+                        made.last_s);
+    if (!made.sound_left_out.empty()) without_sound = made.sound_left_out;
+  }
+  staged.commit();
+  if (quiet_) return kExitDone;
+  print_words(told);
+  if (!without_sound.empty()) {
+    print_words("without sound: " + without_sound + "\n");
+  }
+  return kExitDone;
+}
+
+}  // namespace evenfeed
