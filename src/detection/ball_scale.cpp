@@ -5,6 +5,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
 namespace evenfeed {
 namespace {
@@ -22,12 +23,12 @@ BallScale::BallScale(const BallLimits& limits) : everywhere_(limits) {
 
 BallScale::BallScale(const CameraModel& camera,
                      double radius_m,
-                     double top_m,
+                     const BallSpace& space,
                      double most_speed_mps,
                      double tolerance)
     : camera_(camera),
       radius_m_(radius_m),
-      top_m_(top_m),
+      space_(space),
       most_speed_mps_(most_speed_mps),
       tolerance_(tolerance) {
   constexpr int kSteps = 8;
@@ -117,10 +118,31 @@ BallLimits BallScale::at(const Eigen::Vector2d& point_px) const {
   return limits;
 }
 
+// How far along the line of sight the space begins. A camera no higher than
+// balls fly has them before it, larger than at any height above the table; one
+// that looks past the space is answered as at its top.
+double BallScale::entry_m(const Eigen::Vector3d& eye_m,
+                          const Eigen::Vector3d& ray) const {
+  constexpr double kNearest_m = 0.4;
+  const Eigen::Vector3d most(
+      space_.half_length_m, space_.half_width_m, space_.top_m);
+  const Eigen::Vector3d least(-most.x(), -most.y(), 0);
+  double enters_m = kNearest_m;
+  double leaves_m = std::numeric_limits<double>::infinity();
+  for (int i = 0; i < 3; ++i) {
+    const double a = (least[i] - eye_m[i]) / ray[i];
+    const double b = (most[i] - eye_m[i]) / ray[i];
+    enters_m = std::fmax(enters_m, std::fmin(a, b));
+    leaves_m = std::fmin(leaves_m, std::fmax(a, b));
+  }
+  if (enters_m < leaves_m) return enters_m;
+  const double down_m = (space_.top_m - eye_m.z()) / ray.z();
+  return down_m > kNearest_m ? down_m : kNearest_m;
+}
+
 BallLimits BallScale::in_picture_limits(const Eigen::Vector2d& point_px) const {
   if (radius_m_ <= 0) return everywhere_;
   const auto low = camera_.meet_plane(point_px, radius_m_);
-  const auto high = camera_.meet_plane(point_px, top_m_);
   // A line of sight near the horizon runs over the far edge of the table.
   const Eigen::Vector3d eye = camera_.eye_in_table_m();
   const Eigen::Vector3d ray = camera_.ray_in_table(point_px);
@@ -130,7 +152,8 @@ BallLimits BallScale::in_picture_limits(const Eigen::Vector2d& point_px) const {
     return usable ? *point : Eigen::Vector3d(eye + kFarthest_m * ray);
   };
   const double small = diameter_px(kept(low));
-  const double large = diameter_px(kept(high));
+  const double large =
+      diameter_px(eye + std::min(kFarthest_m, entry_m(eye, ray)) * ray);
   BallLimits limits;
   limits.least_diameter_px = std::min(small, large) / (1 + tolerance_);
   limits.most_diameter_px = std::max(small, large) * (1 + tolerance_);

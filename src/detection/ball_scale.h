@@ -16,15 +16,22 @@ struct BallLimits {
   double most_streak_px = 0;
 };
 
+/// The box that balls fly in, about the middle of the table's surface.
+struct BallSpace {
+  double half_length_m = 0;
+  double half_width_m = 0;
+  double top_m = 0;
+};
+
 class BallScale {
  public:
   /// The same limits everywhere: no camera is known.
   explicit BallScale(const BallLimits& limits);
-  /// From the line of sight: nearest at `top_m` above the table, farthest at
-  /// the table; `tolerance` widens both ends (0.25: a quarter).
+  /// From the line of sight: nearest where it enters `space`, farthest at the
+  /// table; `tolerance` widens both ends (0.25: a quarter).
   BallScale(const CameraModel& camera,
             double radius_m,
-            double top_m,
+            const BallSpace& space,
             double most_speed_mps,
             double tolerance);
 
@@ -53,12 +60,14 @@ class BallScale {
 
  private:
   BallLimits in_picture_limits(const Eigen::Vector2d& picture_px) const;
+  double entry_m(const Eigen::Vector3d& eye_m,
+                 const Eigen::Vector3d& ray) const;
   double diameter_px(const Eigen::Vector3d& x_in_table_m) const;
 
   BallLimits everywhere_;
   CameraModel camera_;
   double radius_m_ = 0;  // 0: no camera
-  double top_m_ = 0;
+  BallSpace space_;
   double most_speed_mps_ = 0;
   double tolerance_ = 0;
   double step_ = 1;       // picture pixels per pixel of the plane

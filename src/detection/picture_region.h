@@ -48,7 +48,9 @@ class PictureRegion {
 struct RegionMargins {
   double along_m = 0.4;   ///< beyond either end
   double across_m = 0.3;  ///< beyond either side
-  double height_m = 0.8;  ///< above the surface
+  /// Above the surface: what is launched at 5 m/s must be lobbed, and rises to
+  /// a metre on its way across the net.
+  double height_m = 1.2;
 };
 
 /// What the box over the table, as wide and high as `margins` say, covers in
