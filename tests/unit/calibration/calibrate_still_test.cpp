@@ -177,6 +177,11 @@ TEST_CASE("marks made by hand solve a picture that shows no lines") {
   REQUIRE(result.done());
   CHECK((result.bench.camera.eye_in_table_m() - view.eye).norm() < 0.02);
 
+  SUBCASE("marked on pictures of another size") {
+    options.marks_size = PictureSize{1280, 720};
+    CHECK_THROWS_AS((void)calibrate_still(dark, profile().surface, options),
+                    InputError);
+  }
   SUBCASE("too few marks") {
     options.marks.resize(3);
     const auto few = calibrate_still(dark, profile().surface, options);
