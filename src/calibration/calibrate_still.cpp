@@ -205,12 +205,20 @@ class Calibration {
 
   // A net sags, hangs askew, or stands beside its place. Where painted lines
   // or enough marks on the surface fit, a net's mark that does not is named and
-  // left out.
+  // left out. First its top alone: of half a table the net's feet are two of
+  // the four points there are.
   void leave_out_net_marks() {
-    const double allowed_px = mark_off_limit_px(luma_.cols);
-    const auto on_net = [](const MarkedPoint& mark) {
+    leave_out_if_off([](const MarkedPoint& mark) {
+      return mark.name.rfind("net_top_", 0) == 0;
+    });
+    leave_out_if_off([](const MarkedPoint& mark) {
       return mark.name.rfind("net_", 0) == 0;
-    };
+    });
+  }
+
+  template <typename OnNet>
+  void leave_out_if_off(const OnNet& on_net) {
+    const double allowed_px = mark_off_limit_px(luma_.cols);
     std::vector<MarkedPoint> kept = result_.marks;
     std::erase_if(kept, on_net);
     if (kept.size() == result_.marks.size() ||
