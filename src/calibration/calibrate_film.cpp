@@ -29,6 +29,10 @@ void watch_balls(VideoSource& source,
 
 }  // namespace
 
+cv::Mat calibration_still(const std::filesystem::path& film) {
+  return background_still(film, kStills);
+}
+
 FilmCalibration calibrate_film(const std::filesystem::path& film,
                                const Surface& surface,
                                const CalibrationOptions& options,
@@ -38,7 +42,7 @@ FilmCalibration calibrate_film(const std::filesystem::path& film,
   FilmCalibration done;
   VideoSource source(film, video);
   done.rotation_deg = source.info().rotation_deg;
-  done.background = background_still(film, kStills);
+  done.background = calibration_still(film);
   if (progress) progress(0.3);
   CalibrationOptions own = options;
   own.rotation_deg = done.rotation_deg;

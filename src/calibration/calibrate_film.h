@@ -21,6 +21,9 @@ struct FilmCalibration {
 /// Part done, 0..1.
 using CalibrationProgress = std::function<void(double)>;
 
+/// The still that a film is calibrated on, as stored.
+[[nodiscard]] cv::Mat calibration_still(const std::filesystem::path& film);
+
 /// Reads the film twice at most: stills spread over it, then its beginning
 /// frame by frame until the balls' direction is clear (skipped when the end is
 /// said, marked, or the surface shows which it is). Throws InputError when the

@@ -22,7 +22,6 @@ namespace {
 // Four points of the plane give eight numbers for pose and focal length; an
 // ordinary lens is expected, and a camera left in doubt is refused.
 constexpr int kLeastMarks = 4;
-constexpr double kMarkOff_px = 4;  // of a picture 1280 wide: not where it is
 
 constexpr double kUsualWidth_px = 1920;  // max_residual_px is meant for
 constexpr double kFinest_px = 0.25;      // lines are not found better than that
@@ -48,6 +47,9 @@ class Calibration {
       : luma_(bright_enough(background)), surface_(surface), options_(options) {
     if (options.lens) {
       lens_ = lens_for_size(*options.lens, luma_.cols, luma_.rows);
+    }
+    if (options.marks_size) {
+      check_marks_size(*options.marks_size, luma_.cols, luma_.rows);
     }
     solver_ = solver_options(options, lens_);
     result_.lines = painted_lines(surface);
@@ -203,12 +205,20 @@ class Calibration {
 
   // A net sags, hangs askew, or stands beside its place. Where painted lines
   // or enough marks on the surface fit, a net's mark that does not is named and
-  // left out.
+  // left out. First its top alone: of half a table the net's feet are two of
+  // the four points there are.
   void leave_out_net_marks() {
-    const double allowed_px = kMarkOff_px * std::max(1.0, luma_.cols / 1280.0);
-    const auto on_net = [](const MarkedPoint& mark) {
+    leave_out_if_off([](const MarkedPoint& mark) {
+      return mark.name.rfind("net_top_", 0) == 0;
+    });
+    leave_out_if_off([](const MarkedPoint& mark) {
       return mark.name.rfind("net_", 0) == 0;
-    };
+    });
+  }
+
+  template <typename OnNet>
+  void leave_out_if_off(const OnNet& on_net) {
+    const double allowed_px = mark_off_limit_px(luma_.cols);
     std::vector<MarkedPoint> kept = result_.marks;
     std::erase_if(kept, on_net);
     if (kept.size() == result_.marks.size() ||
@@ -349,7 +359,7 @@ class Calibration {
     }
     return message +
            "Look at the overlay picture: if the drawn lines miss the table, "
-           "mark points by hand (--points); if the camera moved during the "
+           "mark points by hand (--mark); if the camera moved during the "
            "film, cut the film; if the table is not the profile's, choose "
            "another profile";
   }
@@ -414,6 +424,11 @@ class Calibration {
 };
 
 }  // namespace
+
+double mark_off_limit_px(int width_px) {
+  constexpr double kMarkOff_px = 4;  // of a picture 1280 wide
+  return kMarkOff_px * std::max(1.0, width_px / 1280.0);
+}
 
 CalibrationResult calibrate_still(const cv::Mat& background,
                                   const Surface& surface,

@@ -4,6 +4,7 @@
 
 #include "calibration/camera_refiner.h"
 #include "calibration/camera_solver.h"
+#include "calibration/marks_file.h"
 #include "calibration/table_score.h"
 #include "geometry/bench.h"
 #include "geometry/surface.h"
@@ -40,7 +41,8 @@ struct CalibrationOptions {
   std::optional<KnownLens> lens;
   std::optional<double> camera_height_m;  ///< of the lens above the surface
   double camera_height_sd_m = 0.01;
-  std::vector<MarkedPoint> marks;  ///< by hand; none = find the table
+  std::vector<MarkedPoint> marks;         ///< by hand; none = find the table
+  std::optional<PictureSize> marks_size;  ///< of the pictures they are from
   LauncherEnd launcher_end = LauncherEnd::kNotSaid;
   /// Clockwise turn that shows the picture upright (0, 90, 180, 270).
   int rotation_deg = 0;
@@ -79,6 +81,9 @@ struct CalibrationResult {
 
   bool done() const { return status == CalibrationStatus::kDone; }
 };
+
+/// A mark farther from where the solution has it is called off.
+[[nodiscard]] double mark_off_limit_px(int width_px);
 
 /// `background` is CV_8U brightness. Expected failures come back as a status;
 /// the overlay can still be drawn from what was reached.

@@ -3,86 +3,13 @@
 
 #include "base/atomic_file.h"
 #include "base/check.h"
-#include "base/csv.h"
 #include "base/units.h"
 
-#include <algorithm>
 #include <cmath>
 
 #include <fmt/format.h>
 
 namespace evenfeed {
-namespace {
-
-constexpr double kMarkSigma_px = 1.0;
-constexpr double kFarthest_px = 1e5;
-
-std::string names_of(const std::vector<Landmark>& landmarks) {
-  std::string list;
-  for (const Landmark& landmark : landmarks) {
-    list += (list.empty() ? "" : ", ") + landmark.name;
-  }
-  return list;
-}
-
-}  // namespace
-
-std::vector<MarkedPoint> parse_marks(const std::string& text,
-                                     const std::string& name,
-                                     const Surface& surface) {
-  const CsvTable table = CsvTable::parse(text, name);
-  const auto name_column = table.require_column("name");
-  const auto u_column = table.require_column("u_px");
-  const auto v_column = table.require_column("v_px");
-  const auto s_column = table.column("s_px");
-  const std::vector<Landmark> landmarks = surface.landmarks();
-  std::vector<MarkedPoint> marks;
-  for (std::size_t r = 0; r < table.rows(); ++r) {
-    MarkedPoint mark;
-    mark.name = table.text(r, name_column);
-    const auto known = std::find_if(
-        landmarks.begin(), landmarks.end(), [&](const Landmark& landmark) {
-          return landmark.name == mark.name;
-        });
-    const std::string place = table.place(r, name_column);
-    if (known == landmarks.end()) {
-      throw InputError(place,
-                       "'" + mark.name + "' is no landmark of this surface",
-                       "Allowed: " + names_of(landmarks));
-    }
-    for (const MarkedPoint& earlier : marks) {
-      if (earlier.name == mark.name) {
-        throw InputError(place,
-                         "'" + mark.name + "' stands twice",
-                         "Keep one of the two lines");
-      }
-    }
-    mark.x_in_table_m = known->x_in_table_m;
-    mark.picture_px = {table.require_number(r, u_column),
-                       table.require_number(r, v_column)};
-    if (mark.picture_px.cwiseAbs().maxCoeff() > kFarthest_px) {
-      throw InputError(table.place(r, u_column),
-                       "far outside any picture",
-                       "Give pixels from the picture's top left corner");
-    }
-    mark.sigma_px = kMarkSigma_px;
-    if (s_column) {
-      mark.sigma_px = table.number(r, *s_column).value_or(kMarkSigma_px);
-      if (!(mark.sigma_px > 0)) {
-        throw InputError(table.place(r, *s_column),
-                         "not greater than 0",
-                         "Give how well the point is marked, in pixels");
-      }
-    }
-    marks.push_back(mark);
-  }
-  return marks;
-}
-
-std::vector<MarkedPoint> load_marks(const std::filesystem::path& file,
-                                    const Surface& surface) {
-  return parse_marks(read_file(file), file.string(), surface);
-}
 
 CalibrationProfile load_calibration_profile(const std::filesystem::path& file) {
   const TomlTable root = TomlTable::read(file);

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: MIT
-// The files calibration reads: points marked by hand, a lens measured
-// elsewhere, and its part of the profile.
+// The files calibration reads, but for marked points (marks_file.h): a lens
+// measured elsewhere, and its part of the profile.
 #pragma once
 
 #include "calibration/calibration.h"
@@ -8,19 +8,8 @@
 #include <filesystem>
 #include <optional>
 #include <string>
-#include <vector>
 
 namespace evenfeed {
-
-/// CSV with columns name, u_px, v_px and optionally s_px (default 1): where a
-/// named landmark of the surface is in the picture, pixel centres at integers.
-/// Throws InputError for an unknown name (listing the allowed ones), a name
-/// that stands twice, or a point far outside any picture.
-std::vector<MarkedPoint> load_marks(const std::filesystem::path& file,
-                                    const Surface& surface);
-std::vector<MarkedPoint> parse_marks(const std::string& text,
-                                     const std::string& name,
-                                     const Surface& surface);
 
 /// What calibration needs of a profile: [surface] and [calibration].
 struct CalibrationProfile {

@@ -137,23 +137,23 @@ std::optional<double> FlightDirection::along_x(int least_steps) const {
 
 std::string FlightDirection::why_open() const {
   constexpr int kFewestFrames = 4;  // of one chain
+  constexpr char kSlow[] = " (slow motion? say how slow: --slow 8)";
+  if (frames_ == 1) return "it is a still picture, which shows no flight";
   if (frames_ < kFewestFrames) {
-    return fmt::format(
-        "the film has {} frame{}, in which no flight can be seen",
-        frames_,
-        frames_ == 1 ? "" : "s");
+    return fmt::format("the film has {} frames, which show no flight", frames_);
   }
   const std::size_t steps = steps_mps_.size();
   if (steps == 0) {
-    return fmt::format("no ball is seen flying over the table in {} frames",
-                       frames_);
+    return fmt::format(
+        "no ball is seen flying over the table in {} frames{}", frames_, kSlow);
   }
   if (steps < kLeastSteps) {
     return fmt::format(
-        "in {} frames only {} steps of flying balls are seen, {} are needed",
+        "in {} frames only {} steps of flying balls are seen, {} are needed{}",
         frames_,
         steps,
-        kLeastSteps);
+        kLeastSteps,
+        kSlow);
   }
   return "balls are seen flying both ways";
 }

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "calibration/plane_camera.h"
 
+#include <algorithm>
 #include <cmath>
 
 #include <Eigen/Geometry>
@@ -36,6 +37,25 @@ double plane_rms(const CameraModel& camera,
     sum += (*seen - p.picture_px).squaredNorm();
   }
   return std::sqrt(sum / points.size());
+}
+
+// Then the plane is not determined, whatever noise makes of the picture.
+bool all_but_one_on_a_line(const std::vector<PlanePoint>& points) {
+  constexpr double kApart_m = 0.01;  // nearer, two points are as good as one
+  for (const PlanePoint& a : points) {
+    for (const PlanePoint& b : points) {
+      const Eigen::Vector2d along = b.x_in_table_m - a.x_in_table_m;
+      if (along.norm() < kApart_m) continue;
+      const auto on_it =
+          std::count_if(points.begin(), points.end(), [&](const auto& p) {
+            const Eigen::Vector2d to = p.x_in_table_m - a.x_in_table_m;
+            return std::abs(along.x() * to.y() - along.y() * to.x()) <
+                   kApart_m * along.norm();
+          });
+      if (on_it + 1 >= static_cast<std::ptrdiff_t>(points.size())) return true;
+    }
+  }
+  return false;
 }
 
 Eigen::Vector3d ray(const LensModel<double>& lens, const Eigen::Vector2d& p) {
@@ -114,6 +134,7 @@ std::optional<PlaneCamera> camera_from_plane(
     int width_px,
     int height_px,
     const std::optional<LensModel<double>>& known) {
+  if (all_but_one_on_a_line(points)) return std::nullopt;
   const auto homography = homography_from_points(points);
   if (!homography) return std::nullopt;
   std::optional<PlaneCamera> best;

@@ -45,7 +45,8 @@ struct PlaneCamera {
 };
 
 /// The best of a ladder of focal lengths from half to three picture widths;
-/// a lens in `known` is used instead when given.
+/// a lens in `known` is used instead when given. nullopt when the points do not
+/// determine a camera: too few, or all but one within 10 mm of a line.
 std::optional<PlaneCamera> camera_from_plane(
     const std::vector<PlanePoint>& points,
     int width_px,

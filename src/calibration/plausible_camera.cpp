@@ -15,7 +15,7 @@ namespace evenfeed {
 namespace {
 
 constexpr char kSayMore[] =
-    "Say --camera-height or give --lens, mark points by hand (--points), or "
+    "Say --camera-height or give --lens, mark points by hand (--mark), or "
     "move the camera so that the whole surface is well in the picture";
 
 double view_rad(const CameraModel& camera) {

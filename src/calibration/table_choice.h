@@ -21,8 +21,9 @@ inline constexpr double kShowsAll_nats = 40;
 inline constexpr double kLeastMargin_nats = 3;  ///< 20 to 1
 
 inline constexpr char kMarkByHand[] =
-    "Mark at least 4 points by hand (--points), or move the camera or the "
-    "light so that the surface's lines stand out";
+    "Mark at least 4 points by hand (evenfeed calibrate FILM --mark shows a "
+    "page for it, --points reads them), or move the camera or the light so "
+    "that the surface's lines stand out";
 
 /// What the picture says for a refined camera, in cuts.
 struct Verdict {

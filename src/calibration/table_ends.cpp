@@ -8,8 +8,7 @@ namespace {
 
 constexpr char kSayWhichEnd[] =
     "Say where the launcher stands in the picture: --launcher-end left, "
-    "right, top or bottom; if no ball was seen to fly because the film is slow "
-    "motion, say how slow (--slow 8)";
+    "right, top or bottom";
 
 // Direction of the shown picture in which `end` lies.
 Eigen::Vector2d direction_of(LauncherEnd end) {

@@ -5,6 +5,7 @@
 #include "base/units.h"
 #include "calibration/calibration_files.h"
 #include "calibration/calibration_overlay.h"
+#include "calibration/marks_file.h"
 #include "calibration/plausible_camera.h"
 #include "cli/job_files.h"
 #include "cli/progress_line.h"
@@ -43,7 +44,10 @@ void CalibrationArgs::setup(Arguments& args) {
                   "Known lens, TOML: width_px, height_px, focal_px, k1, k2")
       .takes("FILE");
   args.add_option(
-          "--points", points_, "Landmarks marked by hand, CSV: name,u_px,v_px")
+          "--points",
+          points_,
+          "Landmarks marked by hand (--mark shows a page for it), CSV: name, "
+          "u_px, v_px")
       .takes("FILE");
   args.add_option("--camera-height",
                   camera_height_mm_,
@@ -86,8 +90,26 @@ CalibrationOptions CalibrationArgs::options(const Profile& profile) const {
   }
   if (exposure_ms_) options.exposure_s = s_from_ms(*exposure_ms_);
   if (readout_ms_) options.readout_s = s_from_ms(*readout_ms_);
-  if (!points_.empty()) options.marks = load_marks(points_, profile.surface);
+  if (!points_.empty()) {
+    const MarksFile file = load_marks(points_, profile.surface);
+    options.marks = file.marks;
+    options.marks_size = file.size;
+  }
   return options;
+}
+
+std::vector<std::string> CalibrationArgs::words() const {
+  std::vector<std::string> words;
+  const auto add = [&](const char* option, const std::string& value) {
+    words.insert(words.end(), {option, value});
+  };
+  if (!lens_.empty()) add("--lens", lens_);
+  if (camera_height_mm_ > 0) {
+    add("--camera-height", fmt::format("{}", camera_height_mm_));
+  }
+  if (exposure_ms_) add("--exposure-ms", fmt::format("{}", *exposure_ms_));
+  if (readout_ms_) add("--readout-ms", fmt::format("{}", *readout_ms_));
+  return words;
 }
 
 FilmCalibration calibrate_or_refuse(const std::string& film,

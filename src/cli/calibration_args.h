@@ -7,6 +7,7 @@
 
 #include <optional>
 #include <string>
+#include <vector>
 
 namespace evenfeed {
 
@@ -20,6 +21,9 @@ class CalibrationArgs {
   void declare(JobFiles& files) const;
   /// Reads the files named. Throws UsageError or InputError.
   CalibrationOptions options(const Profile& profile) const;
+  /// What was given, as it is typed, but for --points and --launcher-end,
+  /// which marks stand for.
+  [[nodiscard]] std::vector<std::string> words() const;
 
  private:
   std::string lens_;

@@ -2,9 +2,10 @@
 #include "cli/cmd_calibrate.h"
 
 #include "cli/job_files.h"
+#include "cli/mark_job.h"
 #include "cli/print_words.h"
-#include "cli/profile_lookup.h"
 #include "cli/progress_line.h"
+#include "cli/shell_words.h"
 #include "pipeline/profile.h"
 
 #include <fmt/format.h>
@@ -27,11 +28,16 @@ void CalibrateCommand::setup(Arguments& args) {
                   overlay_,
                   "Picture (.png) of the solved lines over the film's still")
       .takes("FILE");
+  args.add_flag("--mark",
+                mark_,
+                "Do not look for the table: write a page beside the bench on "
+                "which its points are marked by hand, for --points");
   args.add_quiet(quiet_);
 }
 
 int CalibrateCommand::run() {
   const NamedText profile_text = find_profile(profile_);
+  if (mark_) return mark(profile_text);
   JobFiles files;
   files.reads("VIDEO", film_);
   files.reads("--profile", profile_text.file);
@@ -60,6 +66,45 @@ int CalibrateCommand::run() {
   for (const std::string& note : calibration.notes) {
     print_words("warning: " + note + "\n", words);
   }
+  return kExitDone;
+}
+
+std::string CalibrateCommand::command_for(
+    const std::filesystem::path& marks) const {
+  std::vector<std::string> words{"evenfeed", "calibrate", film_};
+  const auto add = [&](const std::vector<std::string>& more) {
+    words.insert(words.end(), more.begin(), more.end());
+  };
+  add({"--profile", profile_});
+  add(calibration_.words());
+  add(slow_.words());
+  add({"--points", marks.string(), "--out", out_});
+  if (!overlay_.empty()) add({"--overlay", overlay_});
+  return shell_command(words);
+}
+
+int CalibrateCommand::mark(const NamedText& profile_text) const {
+  MarkJob job;
+  job.film = film_;
+  job.files = mark_files(out_, film_);
+  JobFiles files;
+  files.reads("VIDEO", film_);
+  files.reads("--profile", profile_text.file);
+  calibration_.declare(files);
+  files.writes("--mark", job.files.page);
+  files.check();
+  const Profile profile = load_profile(profile_text);
+  job.options = calibration_.options(profile);
+  job.video = slow_.video(film_);
+  job.command = command_for(job.files.marks);
+  write_mark_page(job, profile);
+  if (quiet_) return kExitDone;
+  print_words(fmt::format("{}: open it in a browser, mark the points, save "
+                          "them as {}, and go on with\n  {}\n",
+                          job.files.page.string(),
+                          job.files.marks.string(),
+                          job.command),
+              stdout);
   return kExitDone;
 }
 

@@ -4,8 +4,10 @@
 
 #include "cli/calibration_args.h"
 #include "cli/command.h"
+#include "cli/profile_lookup.h"
 #include "cli/slow_arg.h"
 
+#include <filesystem>
 #include <string>
 
 namespace evenfeed {
@@ -25,12 +27,16 @@ class CalibrateCommand : public Command {
   int run() override;
 
  private:
+  int mark(const NamedText& profile_text) const;
+  std::string command_for(const std::filesystem::path& marks) const;
+
   std::string film_;
   std::string profile_ = "table-tennis";
   CalibrationArgs calibration_;
   SlowArg slow_;
   std::string out_ = "bench.toml";
   std::string overlay_;
+  bool mark_ = false;
   bool quiet_ = false;
 };
 

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "cli/completions.h"
 
+#include "cli/shell_words.h"
 #include "cli/shipped_files.h"
 
 #include <fmt/format.h>
@@ -60,18 +61,6 @@ bool works_on_folder(const TreeCommand& command) {
     if (one.name.empty()) return takes_folder(one);
   }
   return false;
-}
-
-std::string in_quotes(std::string_view text) {
-  std::string out = "'";
-  for (const char c : text) {
-    if (c == '\'') {
-      out += "'\\''";
-    } else {
-      out += c;
-    }
-  }
-  return out + "'";
 }
 
 // "'session'|'store'|'store list'" for a case of bash and zsh.

@@ -5,6 +5,8 @@
 
 #include <cmath>
 
+#include <fmt/format.h>
+
 namespace evenfeed {
 
 void SlowArg::setup(Arguments& args) {
@@ -40,6 +42,15 @@ VideoOptions SlowArg::video(const std::filesystem::path& film) const {
   }
   options.slow = slow_factor(*taken_hz_, plays_hz);
   return options;
+}
+
+std::vector<std::string> SlowArg::words() const {
+  std::vector<std::string> words;
+  if (slow_) words.insert(words.end(), {"--slow", fmt::format("{}", *slow_)});
+  if (taken_hz_) {
+    words.insert(words.end(), {"--rate", fmt::format("{}", *taken_hz_)});
+  }
+  return words;
 }
 
 double slow_factor(double taken_hz, double plays_hz) {

@@ -9,6 +9,7 @@
 
 #include <filesystem>
 #include <optional>
+#include <string>
 #include <vector>
 
 namespace evenfeed {
@@ -19,6 +20,8 @@ class SlowArg {
   /// `film` is empty for sightings. Throws UsageError when both were given, or
   /// a rate of sightings; InputError when the film does not tell its own rate.
   VideoOptions video(const std::filesystem::path& film) const;
+  /// What was given, as it is typed.
+  [[nodiscard]] std::vector<std::string> words() const;
   /// The same of sightings that stand in a film's place.
   std::vector<Sighting> as_taken(std::vector<Sighting> sightings) const;
 

@@ -8,17 +8,20 @@
 
 namespace evenfeed {
 
-std::string page_head(std::string_view title, std::string_view heading) {
+std::string page_head(std::string_view title,
+                      std::string_view heading,
+                      std::string_view own_style) {
   return fmt::format(
       "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n"
       "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src "
       "'none'; style-src 'unsafe-inline'; script-src 'unsafe-inline'; "
       "img-src data:\">\n"
       "<meta name=\"viewport\" content=\"width=device-width\">\n"
-      "<title>{}</title>\n<style>\n{}</style>\n</head>\n"
+      "<title>{}</title>\n<style>\n{}{}</style>\n</head>\n"
       "<body>\n<main>\n<h1>{}</h1>\n",
       escape_html(title),
       page_style(),
+      own_style,
       escape_html(heading));
 }
 

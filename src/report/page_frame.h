@@ -9,8 +9,11 @@
 
 namespace evenfeed {
 
-/// From <!DOCTYPE> to the heading. Both texts are escaped here.
-std::string page_head(std::string_view title, std::string_view heading);
+/// From <!DOCTYPE> to the heading. Both texts are escaped here. `own_style`
+/// comes after the style that all pages have.
+std::string page_head(std::string_view title,
+                      std::string_view heading,
+                      std::string_view own_style = {});
 
 /// The charts' data, Chart.js and the scripts, and the end of the page.
 /// Without `json` there are no charts.

@@ -66,6 +66,13 @@ evenfeed_case(calibrate/absent_lens EXIT 1 STDERR "absent.toml: no such file"
   ARGS calibrate no-table.mp4 --lens absent.toml)
 evenfeed_case(calibrate/wrong_points EXIT 1 STDERR "bad-cell.csv: there is no column 'name'"
   ARGS calibrate no-table.mp4 --points bad-cell.csv)
+evenfeed_case(calibrate/mark EXIT 0 STDOUT "evenfeed calibrate no-table.mp4 --profile table-tennis \
+--slow 2 --points bench-marks.csv --out bench.toml"
+  WRITES bench-mark.html ARGS calibrate no-table.mp4 --mark --slow 2)
+evenfeed_case(calibrate/mark_beside EXIT 0 STDOUT "one-feed/b-mark.html: open it in a browser"
+  WRITES one-feed/b-mark.html ARGS calibrate no-table.mp4 --mark --out one-feed/b.toml)
+evenfeed_case(calibrate/mark_no_film EXIT 1 STDERR "text.mp4: this is not a film"
+  ARGS calibrate text.mp4 --mark)
 evenfeed_case(calibrate/wrong_end EXIT 2 STDERR "--launcher-end: up"
   ARGS calibrate no-table.mp4 --launcher-end up)
 

@@ -24,3 +24,30 @@ TEST_CASE("a film without a ball says so when the ends look alike") {
         0);
   CHECK(message.find("--launcher-end") != std::string::npos);
 }
+
+TEST_CASE("a still picture is calibrated once the launcher's end is said") {
+  Frame still;
+  still.luma =
+      finely_drawn(small_camera(470, {0.25, 0.1, 2.5}, {0.05, 0.02, 0}), 7);
+  still.blue = cv::Mat(180, 320, CV_8UC1, cv::Scalar(128));
+  still.red = still.blue.clone();
+  const MadeFilm film("still", {still});
+  const auto path = film.coded("still.png", "-frames:v 1 ");
+  const auto open = calibrate_film(path, table_tennis_surface(), {});
+  const std::string& message = open.result.message;
+  CAPTURE(message);
+  CHECK(open.result.status == CalibrationStatus::kWhichEnd);
+  CHECK(message.find("it is a still picture, which shows no flight") == 0);
+  CHECK(message.find("--launcher-end") != std::string::npos);
+  CHECK(message.find("slow") == std::string::npos);
+  CalibrationOptions options;
+  options.launcher_end = LauncherEnd::kLeft;
+  const auto said = calibrate_film(path, table_tennis_surface(), options);
+  CAPTURE(said.result.message);
+  REQUIRE(said.result.done());
+  const Eigen::Vector3d off = said.result.bench.camera.eye_in_table_m() -
+                              Eigen::Vector3d(0.25, 0.1, 2.5);
+  for (int i = 0; i < 3; ++i) {
+    CHECK(std::abs(off[i]) < 3 * said.result.eye_sd_m[i] + 0.002);
+  }
+}

@@ -177,6 +177,11 @@ TEST_CASE("marks made by hand solve a picture that shows no lines") {
   REQUIRE(result.done());
   CHECK((result.bench.camera.eye_in_table_m() - view.eye).norm() < 0.02);
 
+  SUBCASE("marked on pictures of another size") {
+    options.marks_size = PictureSize{1280, 720};
+    CHECK_THROWS_AS((void)calibrate_still(dark, profile().surface, options),
+                    InputError);
+  }
   SUBCASE("too few marks") {
     options.marks.resize(3);
     const auto few = calibrate_still(dark, profile().surface, options);
@@ -235,6 +240,27 @@ TEST_CASE("a net's mark that is off is named and does not veto the lines") {
   REQUIRE(result.done());
   REQUIRE(result.warnings.size() == 1);
   CHECK(result.warnings[0].find("net_top_left by 1") != std::string::npos);
+  CHECK(worst_table_point(camera_of(view), result.bench.camera) < 0.25);
+}
+
+TEST_CASE("of half a table the net's feet stay when its top is off") {
+  const View& view = kViews[2];
+  CalibrationOptions options = left_launcher();
+  options.marks = named(marks_through(camera_of(view)),
+                        {"corner_far_left",
+                         "corner_far_right",
+                         "net_foot_left",
+                         "net_foot_right",
+                         "net_top_left",
+                         "net_top_right"});
+  for (std::size_t i = 4; i < 6; ++i) options.marks[i].picture_px.y() += 25;
+  const auto result =
+      calibrate_still(picture_of(view), profile().surface, options);
+  CAPTURE(result.message);
+  REQUIRE(result.done());
+  REQUIRE(result.warnings.size() == 1);
+  CHECK(result.warnings[0].find("net_top_left by 2") != std::string::npos);
+  CHECK(result.warnings[0].find("net_foot") == std::string::npos);
   CHECK(worst_table_point(camera_of(view), result.bench.camera) < 0.25);
 }
 

@@ -9,20 +9,6 @@ using namespace evenfeed;
 
 namespace {
 
-Surface table() {
-  return load_calibration_profile(EVENFEED_ROOT "/profiles/table-tennis.toml")
-      .surface;
-}
-
-std::string marks_refusal(const std::string& text) {
-  try {
-    parse_marks(text, "marks.csv", table());
-  } catch (const InputError& error) {
-    return error.what();
-  }
-  return "";
-}
-
 std::string lens_refusal(const std::string& text) {
   try {
     parse_lens(text, "lens.toml");
@@ -33,35 +19,6 @@ std::string lens_refusal(const std::string& text) {
 }
 
 }  // namespace
-
-TEST_CASE("marks are read by name") {
-  const auto marks = parse_marks(
-      "v_px,name,u_px,s_px\n20.5,corner_near_left,10,\n1,net_top_right,2,0.4\n",
-      "marks.csv",
-      table());
-  REQUIRE(marks.size() == 2);
-  CHECK(marks[0].picture_px.x() == 10);
-  CHECK(marks[0].picture_px.y() == 20.5);
-  CHECK(marks[0].x_in_table_m.y() == doctest::Approx(0.7625));
-  CHECK(marks[0].sigma_px == 1);
-  CHECK(marks[1].sigma_px == 0.4);
-  CHECK(marks[1].x_in_table_m.z() == doctest::Approx(0.1525));
-}
-
-TEST_CASE("bad marks are refused by line, with the names that are allowed") {
-  const std::string unknown =
-      marks_refusal("name,u_px,v_px\ncorner_left,1,2\n");
-  CHECK(unknown.find("marks.csv:2") == 0);
-  CHECK(unknown.find("corner_near_left") != std::string::npos);
-  CHECK(marks_refusal("name,u_px,v_px\nend_far_far_left,1,2\n"
-                      "end_far_far_left,3,4\n")
-            .find("stands twice") != std::string::npos);
-  CHECK(marks_refusal("name,u_px,v_px\ncorner_near_left,nan,2\n")
-            .find("marks.csv:2, column 'u_px'") == 0);
-  CHECK(marks_refusal("name,u_px\n").find("v_px") != std::string::npos);
-  CHECK(marks_refusal("name,u_px,v_px,s_px\ncorner_near_left,1,2,0\n")
-            .find("not greater than 0") != std::string::npos);
-}
 
 TEST_CASE("a lens file is read and fitted to pictures of the same shape") {
   const LensFile file = parse_lens(

@@ -78,9 +78,12 @@ TEST_CASE("nothing, or as many one way as the other, decides nothing") {
 
 TEST_CASE("why nothing is decided is named") {
   CHECK(flown({}, 1).why_open() ==
-        "the film has 1 frame, in which no flight can be seen");
+        "it is a still picture, which shows no flight");
+  CHECK(flown({}, 3).why_open() ==
+        "the film has 3 frames, which show no flight");
   CHECK(flown({}).why_open() ==
-        "no ball is seen flying over the table in 150 frames");
+        "no ball is seen flying over the table in 150 frames (slow motion? say "
+        "how slow: --slow 8)");
   CHECK(
       flown({{0.1, -1.4, 6.0, 0.1}}, 18).why_open().find("in 18 frames only") !=
       std::string::npos);

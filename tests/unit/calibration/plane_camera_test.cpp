@@ -124,6 +124,23 @@ TEST_CASE("the ladder of focal lengths comes near an unknown one") {
   CHECK(found->camera.lens.focal_px == doctest::Approx(1100).epsilon(0.05));
 }
 
+TEST_CASE("three points of four on a line give no camera, noise or not") {
+  const CameraModel camera = side_camera();
+  std::vector<PlanePoint> points;
+  for (const Eigen::Vector2d& x : std::vector<Eigen::Vector2d>{
+           {-1.37, -0.7625}, {-1.37, 0.7625}, {-1.37, 0.001}, {1.37, 0.7625}}) {
+    const Eigen::Vector2d off(0.4 * x.y(), 0.7 * x.y() * x.y());
+    points.push_back({x, *camera.project({x.x(), x.y(), 0}) + off});
+  }
+  CHECK_FALSE(camera_from_plane(points, 1280, 720));
+  // A line's two corners, a few mm apart, count as one point.
+  points[0] = {{1.37, -0.7625}, *camera.project({1.37, -0.7625, 0})};
+  points[1] = {{-1.37, -0.001}, *camera.project({-1.37, -0.001, 0})};
+  CHECK_FALSE(camera_from_plane(points, 1280, 720));
+  points[1] = {{-1.37, 0.7625}, *camera.project({-1.37, 0.7625, 0})};
+  CHECK(camera_from_plane(points, 1280, 720));
+}
+
 TEST_CASE("one end and two sides give the camera for each focal length") {
   const CameraModel camera = side_camera();
   const auto at = [&](double x, double y) {
