@@ -28,20 +28,12 @@ FilmStretch::~FilmStretch() = default;
 
 const VideoInfo& FilmStretch::info() const { return impl_->decoder.info(); }
 
-const ColourCode& FilmStretch::colours() const {
-  return impl_->decoder.colours();
-}
-
 std::optional<Frame> FilmStretch::next() {
   while (std::optional<Frame> frame = impl_->decoder.next()) {
     if (frame->t_s > impl_->until_s + kSameTime_s) return std::nullopt;
     if (frame->t_s >= impl_->from_s - kSameTime_s) return frame;
   }
   return std::nullopt;
-}
-
-ColourCode film_colours(const std::filesystem::path& film) {
-  return VideoDecoder(film, {}).colours();
 }
 
 }  // namespace evenfeed

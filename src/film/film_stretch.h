@@ -4,7 +4,6 @@
 // that VideoSource hands out.
 #pragma once
 
-#include "film/colour_code.h"
 #include "film/frame.h"
 #include "film/video_source.h"
 
@@ -25,7 +24,6 @@ class FilmStretch {
   ~FilmStretch();
 
   const VideoInfo& info() const;
-  const ColourCode& colours() const;
   /// The next of them; nullopt at the end.
   std::optional<Frame> next();
 
@@ -33,8 +31,5 @@ class FilmStretch {
   struct Impl;
   std::unique_ptr<Impl> impl_;
 };
-
-/// How the film stores its colours. Decodes its first frame.
-[[nodiscard]] ColourCode film_colours(const std::filesystem::path& film);
 
 }  // namespace evenfeed

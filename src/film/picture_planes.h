@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: MIT
 // From a decoded FFmpeg picture to 8-bit planes, by the cheapest way its pixel
-// format allows. Internal to film: beside simulate no other folder sees FFmpeg.
+// format allows. Internal to film: no other folder sees FFmpeg.
 #pragma once
 
 #include <opencv2/core/mat.hpp>

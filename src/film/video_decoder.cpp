@@ -2,6 +2,7 @@
 #include "film/video_decoder.h"
 
 #include "base/error.h"
+#include "film/colours_of.h"
 
 #include <algorithm>
 #include <cmath>
@@ -81,32 +82,6 @@ std::optional<double> capture_rate_hz(const AVFormatContext& input,
 bool is_interlaced(AVFieldOrder order) {
   return order == AV_FIELD_TT || order == AV_FIELD_BB || order == AV_FIELD_TB ||
          order == AV_FIELD_BT;
-}
-
-// What the picture does not say, players take from its size.
-ColourCode colours_of(const AVFrame& picture) {
-  ColourCode code;
-  code.full_range = picture.color_range == AVCOL_RANGE_JPEG ||
-                    picture.format == AV_PIX_FMT_YUVJ420P;
-  constexpr int kHighDefinition_px = 720;
-  switch (picture.colorspace) {
-    case AVCOL_SPC_BT709:
-      code.matrix = ColourCode::Matrix::kBt709;
-      break;
-    case AVCOL_SPC_BT2020_NCL:
-    case AVCOL_SPC_BT2020_CL:
-      code.matrix = ColourCode::Matrix::kBt2020;
-      break;
-    case AVCOL_SPC_BT470BG:
-    case AVCOL_SPC_SMPTE170M:
-      code.matrix = ColourCode::Matrix::kBt601;
-      break;
-    default:
-      code.matrix = std::min(picture.width, picture.height) < kHighDefinition_px
-                        ? ColourCode::Matrix::kBt601
-                        : ColourCode::Matrix::kBt709;
-  }
-  return code;
 }
 
 double average_rate_hz(const AVStream& stream) {
@@ -352,7 +327,7 @@ void VideoDecoder::take_size(const AVFrame& picture) {
   const char* format =
       av_get_pix_fmt_name(static_cast<AVPixelFormat>(picture.format));
   info_.pixel_format = format != nullptr ? format : "unknown";
-  colours_ = colours_of(picture);
+  info_.colours = colours_of(picture);
   stored_width_ = picture.width;
   stored_height_ = picture.height;
   // Frame and container may both tell; FFmpeg knows whom to believe.

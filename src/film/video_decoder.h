@@ -3,7 +3,6 @@
 // Internal to film; single-threaded towards its caller.
 #pragma once
 
-#include "film/colour_code.h"
 #include "film/comb_watch.h"
 #include "film/frame.h"
 #include "film/picture_planes.h"
@@ -34,7 +33,6 @@ class VideoDecoder {
   VideoDecoder& operator=(const VideoDecoder&) = delete;
 
   const VideoInfo& info() const { return info_; }
-  const ColourCode& colours() const { return colours_; }
   std::optional<Frame> next();
   std::vector<std::string> notes() const;
 
@@ -69,7 +67,6 @@ class VideoDecoder {
                            const std::string& mend) const;
 
   VideoInfo info_;
-  ColourCode colours_;
   bool apply_rotation_ = false;
   std::unique_ptr<AVFormatContext, Closer> input_;
   std::unique_ptr<AVCodecContext, Closer> codec_;

@@ -18,6 +18,7 @@
 // Decoding runs in threads of its own, ahead of the caller by a few frames.
 #pragma once
 
+#include "film/colour_code.h"
 #include "film/frame.h"
 
 #include <filesystem>
@@ -42,7 +43,8 @@ struct VideoInfo {
   std::string file;
   std::string codec;         ///< as the decoder calls it: "h264", "hevc"
   std::string pixel_format;  ///< "yuv420p", "yuv420p10le", ...
-  int width_px = 0;          ///< of the frames handed out
+  ColourCode colours;
+  int width_px = 0;  ///< of the frames handed out
   int height_px = 0;
   /// Clockwise turn that shows the stored picture upright: 0, 90, 180, 270.
   int rotation_deg = 0;

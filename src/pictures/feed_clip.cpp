@@ -58,10 +58,10 @@ class ClipDrawing {
  public:
   ClipDrawing(const ClipPart& part,
               const CameraModel& camera,
-              const FilmStretch& film)
-      : part_(part), camera_(camera), colours_(film.colours()) {
+              const VideoInfo& film)
+      : part_(part), camera_(camera), colours_(film.colours) {
     view_.area = cv::Rect(0, 0, camera.width_px, camera.height_px);
-    view_.rotation_deg = film.info().rotation_deg;
+    view_.rotation_deg = film.rotation_deg;
   }
 
   YuvPicture drawn(const Frame& frame) const {
@@ -96,16 +96,15 @@ class ClipDrawing {
   PictureView view_;
 };
 
-H264Options coding(const FilmStretch& stretch,
+H264Options coding(const VideoInfo& film,
                    const cv::Size& size,
                    const ClipOptions& options) {
-  const VideoInfo& film = stretch.info();
   H264Options coding;
   coding.width_px = size.width / 2 * 2;
   coding.height_px = size.height / 2 * 2;
   coding.rate_hz = film.rate_hz > 0 ? film.rate_hz / film.slow : 30;
   coding.crf = options.crf;
-  coding.colours = stretch.colours();
+  coding.colours = film.colours;
   return coding;
 }
 
@@ -201,10 +200,10 @@ ClipMade write_clip(const std::filesystem::path& film,
   SoundTrack sound(film, made.first_s * info.slow, part.until_s * info.slow);
   made.sound_left_out = why_without_sound(sound, options.slow);
   const bool with_sound = sound.there() && made.sound_left_out.empty();
-  const H264Options code = coding(stretch, frame->luma.size(), options);
+  const H264Options code = coding(info, frame->luma.size(), options);
   H264Writer writer(file, code, with_sound ? &sound : nullptr);
   SlowedFilm slowed(writer, options.slow, 1 / code.rate_hz);
-  const ClipDrawing drawing(part, camera, stretch);
+  const ClipDrawing drawing(part, camera, info);
   for (; frame; frame = stretch.next()) {
     slowed.add(options.plain ? yuv_of(*frame) : drawing.drawn(*frame),
                (frame->t_s - made.first_s) * info.slow);

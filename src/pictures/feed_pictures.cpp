@@ -4,7 +4,6 @@
 #include "base/check.h"
 #include "base/parallel.h"
 #include "film/colour_picture.h"
-#include "film/film_stretch.h"
 #include "film/median_frame.h"
 
 #include <algorithm>
@@ -71,8 +70,7 @@ class Window {
 void FeedPictures::begin(const VideoInfo& film,
                          const std::vector<Frame>& opening) {
   film_ = film;
-  colours_ = film_colours(film.file);
-  scene_ = colour_picture(median_frame(opening), colours_);
+  scene_ = colour_picture(median_frame(opening), film.colours);
 }
 
 std::vector<FeedPicture> FeedPictures::draw(
@@ -85,7 +83,7 @@ std::vector<FeedPicture> FeedPictures::draw(
     if (wanted(feed.number) && !feed.sightings.empty()) asked.push_back(&feed);
   }
   std::vector<FeedPicture> pictures(asked.size());
-  Window window(spool_, colours_);
+  Window window(spool_, film_.colours);
   for (std::size_t from = 0; from < asked.size(); from += kAtATime) {
     const std::size_t count = std::min(kAtATime, asked.size() - from);
     std::vector<std::vector<BallCut>> cuts(count);

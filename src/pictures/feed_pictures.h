@@ -42,7 +42,6 @@ class FeedPictures {
  private:
   CutSpool spool_;
   VideoInfo film_;
-  ColourCode colours_;
   cv::Mat scene_;
 };
 

@@ -116,8 +116,7 @@ TEST_CASE("films of 8 and 10 bits, of every code, in their right colours") {
     VideoSource film(folder / one.name);
     const auto frame = film.next();
     REQUIRE(frame);
-    const cv::Mat picture =
-        colour_picture(*frame, film_colours(folder / one.name));
+    const cv::Mat picture = colour_picture(*frame, film.info().colours);
     check_near(picture.at<cv::Vec3b>(48, 40), {0x18, 0x28, 0xC0}, 5);
     check_near(picture.at<cv::Vec3b>(48, 120), {0xB0, 0x40, 0x18}, 5);
     ++films;
