@@ -202,17 +202,15 @@ BallDetector::BallDetector(const DetectorOptions& options,
                            const Ball& ball) {
   options.check();
   camera.check();
-  impl_ = std::make_unique<Impl>(
-      options,
-      camera,
-      BallScale(camera,
-                ball.radius_m,
-                {surface.length_m / 2 + options.margins.along_m,
-                 surface.width_m / 2 + options.margins.across_m,
-                 options.margins.height_m},
-                options.most_speed_mps,
-                options.size_tolerance),
-      region_over_table(camera, surface, options.margins));
+  const BallSpace space = space_over_table(surface, options.margins);
+  impl_ = std::make_unique<Impl>(options,
+                                 camera,
+                                 BallScale(camera,
+                                           ball.radius_m,
+                                           space,
+                                           options.most_speed_mps,
+                                           options.size_tolerance),
+                                 region_of_space(camera, space));
 }
 
 BallDetector::~BallDetector() = default;

@@ -3,6 +3,7 @@
 // move while the shutter is open.
 #pragma once
 
+#include "detection/ball_space.h"
 #include "geometry/camera_model.h"
 
 #include <Eigen/Core>
@@ -14,13 +15,6 @@ struct BallLimits {
   double most_diameter_px = 0;
   double likely_diameter_px = 0;  ///< 0: not known
   double most_streak_px = 0;
-};
-
-/// The box that balls fly in, about the middle of the table's surface.
-struct BallSpace {
-  double half_length_m = 0;
-  double half_width_m = 0;
-  double top_m = 0;
 };
 
 class BallScale {

@@ -96,22 +96,21 @@ long PictureRegion::area_px() const {
   return area;
 }
 
-PictureRegion region_over_table(const CameraModel& camera,
-                                const Surface& surface,
-                                const RegionMargins& margins) {
-  const double x_m = surface.length_m / 2 + margins.along_m;
-  const double y_m = surface.width_m / 2 + margins.across_m;
+PictureRegion region_of_space(const CameraModel& camera,
+                              const BallSpace& space) {
   // Steps along each edge follow the bend of the lens and stop short of what
   // lies behind the camera.
   constexpr int kSteps = 24;
   std::vector<Eigen::Vector2d> points;
   for (int i = 0; i <= kSteps; ++i) {
     for (int j = 0; j <= kSteps; ++j) {
-      for (const double z_m : {0.0, margins.height_m / 2, margins.height_m}) {
+      for (const double z_m : {0.0, space.top_m / 2, space.top_m}) {
         const bool on_wall = i == 0 || i == kSteps || j == 0 || j == kSteps;
         if (!on_wall) continue;
         const Eigen::Vector3d corner(
-            x_m * (2.0 * i / kSteps - 1), y_m * (2.0 * j / kSteps - 1), z_m);
+            space.half_length_m * (2.0 * i / kSteps - 1),
+            space.half_width_m * (2.0 * j / kSteps - 1),
+            z_m);
         if (const auto point = camera.project(corner)) {
           points.push_back(*point);
         }

@@ -2,8 +2,8 @@
 // The part of the picture where balls can be: a span of columns per row.
 #pragma once
 
+#include "detection/ball_space.h"
 #include "geometry/camera_model.h"
-#include "geometry/surface.h"
 
 #include <vector>
 
@@ -44,19 +44,9 @@ class PictureRegion {
   std::vector<ColumnSpan> rows_;
 };
 
-/// How far beyond the edge of the table a ball is still looked for.
-struct RegionMargins {
-  double along_m = 0.4;   ///< beyond either end
-  double across_m = 0.3;  ///< beyond either side
-  /// Above the surface: what is launched at 5 m/s must be lobbed, and rises to
-  /// a metre on its way across the net.
-  double height_m = 1.2;
-};
-
-/// What the box over the table, as wide and high as `margins` say, covers in
-/// the picture. Parts of the box behind the camera are left out.
-PictureRegion region_over_table(const CameraModel& camera,
-                                const Surface& surface,
-                                const RegionMargins& margins);
+/// What the space covers in the picture. Parts of it behind the camera are left
+/// out.
+PictureRegion region_of_space(const CameraModel& camera,
+                              const BallSpace& space);
 
 }  // namespace evenfeed
