@@ -86,11 +86,8 @@ std::optional<double> zero_between(double from_s,
 void fly_back(const ReturnFit& returned, double net_x_m, PathWriter& path) {
   const FlightVector& p = returned.fit.parameters;
   const double from_s = returned.t_contact_s;
-  double last_s = from_s;
-  for (std::size_t i = 0; i < returned.sightings.size(); ++i) {
-    if (i < returned.fit.used.size() && returned.fit.used[i] == 0) continue;
-    last_s = std::max(last_s, returned.sightings[i].t_s);
-  }
+  const double last_s =
+      std::max(from_s, returned.sightings[returned.fit.last_inlier()].t_s);
   const double lands_s = p[kTimeOfBounce];
   const double flies_until_s = std::min(last_s, lands_s);
   struct Stop {
@@ -126,12 +123,8 @@ void fly_back(const ReturnFit& returned, double net_x_m, PathWriter& path) {
 
 // When the feed was last seen on its second arc.
 double last_seen_s(const FoundFeed& found) {
-  double last_s = found.fit.parameters[kTimeOfBounce];
-  for (std::size_t i = 0; i < found.sightings.size(); ++i) {
-    const bool used = i < found.fit.used.size() && found.fit.used[i] != 0;
-    if (used) last_s = std::max(last_s, found.sightings[i].t_s);
-  }
-  return last_s;
+  return std::max(found.fit.parameters[kTimeOfBounce],
+                  found.sightings[found.fit.last_inlier()].t_s);
 }
 
 }  // namespace

@@ -117,9 +117,8 @@ Values values_of(const FlightVector& p,
 bool landing_known(const ReturnFit& fitted, const CameraModel& camera) {
   if (fitted.fit.bounce_seen()) return true;
   constexpr double kEdge_px = 40;
-  std::size_t last = fitted.sightings.size() - 1;
-  while (last > 0 && !fitted.fit.used[last]) --last;
-  return !camera.in_picture(fitted.sightings[last].centre_px, kEdge_px);
+  const Sighting& last = fitted.sightings[fitted.fit.last_inlier()];
+  return !camera.in_picture(last.centre_px, kEdge_px);
 }
 
 double passage_strain(const FlightVector& p, const FlightOptions& options) {

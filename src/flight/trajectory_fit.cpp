@@ -205,6 +205,12 @@ std::size_t FlightFit::first_inlier() const {
                                   used.begin());
 }
 
+std::size_t FlightFit::last_inlier() const {
+  std::size_t last = used.empty() ? 0 : used.size() - 1;
+  while (last > 0 && used[last] == 0) --last;
+  return last;
+}
+
 double reduced_chi2(const FlightFit& fit) {
   return fit.chi2 / std::max(1., fit.degrees_of_freedom);
 }

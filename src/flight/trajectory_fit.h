@@ -56,6 +56,8 @@ struct FlightFit {
   int inliers() const { return before + after; }
   /// Place of the first inlier among the sightings; their number if none is.
   std::size_t first_inlier() const;
+  /// Of the last one; 0 if there is none.
+  std::size_t last_inlier() const;
   /// Both sides of the bounce were seen.
   bool bounce_seen() const { return before >= 2 && after >= 2; }
 };
