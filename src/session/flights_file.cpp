@@ -55,9 +55,12 @@ std::vector<FlownFeed> read_flights(const CsvTable& table) {
   const std::size_t feed = table.require_column("feed");
   const std::size_t leg = table.require_column("leg");
   const std::size_t mark = table.require_column("mark");
-  const auto number = [&](std::size_t row, const char* name) {
-    return table.require_number(row, table.require_column(name));
-  };
+  const std::size_t t = table.require_column("t_s");
+  const std::size_t x = table.require_column("x_mm");
+  const std::size_t y = table.require_column("y_mm");
+  const std::size_t z = table.require_column("z_mm");
+  const std::size_t u = table.require_column("u_px");
+  const std::size_t v = table.require_column("v_px");
   std::vector<FlownFeed> feeds;
   for (std::size_t row = 0; row < table.rows(); ++row) {
     const int of = feed_number(table, row, feed);
@@ -69,11 +72,12 @@ std::vector<FlownFeed> read_flights(const CsvTable& table) {
     point.leg = word(table, row, leg, find_leg, "in, out, back");
     point.mark = word(
         table, row, mark, find_mark, "bounce, contact, highest, net, nothing");
-    point.t_s = number(row, "t_s");
-    point.x_in_table_m = {m_from_mm(number(row, "x_mm")),
-                          m_from_mm(number(row, "y_mm")),
-                          m_from_mm(number(row, "z_mm"))};
-    point.film_px = {number(row, "u_px"), number(row, "v_px")};
+    point.t_s = table.require_number(row, t);
+    point.x_in_table_m = {m_from_mm(table.require_number(row, x)),
+                          m_from_mm(table.require_number(row, y)),
+                          m_from_mm(table.require_number(row, z))};
+    point.film_px = {table.require_number(row, u),
+                     table.require_number(row, v)};
     point.place_px = point.film_px;
     feeds.back().path.push_back(point);
   }
