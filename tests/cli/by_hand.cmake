@@ -17,14 +17,7 @@ macro(run expected)
   endif()
 endmacro()
 
-function(require text)
-  foreach(part ${ARGN})
-    string(FIND "${text}" "${part}" found)
-    if(found EQUAL -1)
-      message(FATAL_ERROR "lacks '${part}':\n${text}")
-    endif()
-  endforeach()
-endfunction()
+include(${CMAKE_CURRENT_LIST_DIR}/require.cmake)
 
 # The scene's camera, at 400, -1200, 2300 mm.
 function(require_camera words)
