@@ -11,22 +11,13 @@
 
 #include <algorithm>
 
-#include <opencv2/imgcodecs.hpp>
+#include "pictures/jpeg.h"
 
 namespace evenfeed {
 namespace {
 
 // Of a JPEG: lines as the film has them, at a fifth of what a PNG takes.
 constexpr int kQuality = 92;
-
-std::string jpeg_of(const cv::Mat& picture) {
-  std::vector<uchar> bytes;
-  if (!cv::imencode(
-          ".jpg", picture, bytes, {cv::IMWRITE_JPEG_QUALITY, kQuality})) {
-    throw InputError("the still cannot be written as a picture");
-  }
-  return {bytes.begin(), bytes.end()};
-}
 
 }  // namespace
 
@@ -50,8 +41,8 @@ void write_mark_page(const MarkJob& job, const Profile& profile) {
   input.width_px = still.cols;
   input.height_px = still.rows;
   input.rotation_deg = VideoSource(job.film, job.video).info().rotation_deg;
-  input.picture_jpeg =
-      jpeg_of(turned_for_display(bright_enough(still), input.rotation_deg));
+  input.picture_jpeg = jpeg_of(
+      turned_for_display(bright_enough(still), input.rotation_deg), kQuality);
   input.surface = profile.surface;
   if (options.lens) {
     input.lens = lens_for_size(*options.lens, still.cols, still.rows).lens;

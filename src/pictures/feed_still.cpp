@@ -3,6 +3,7 @@
 
 #include "base/check.h"
 #include "film/video_source.h"
+#include "stats/descriptive.h"
 
 #include <algorithm>
 #include <cmath>
@@ -10,7 +11,7 @@
 #include <map>
 
 #include "pictures/drawing.h"
-#include <opencv2/imgcodecs.hpp>
+#include "pictures/jpeg.h"
 #include <opencv2/imgproc.hpp>
 
 namespace evenfeed {
@@ -32,10 +33,7 @@ double usual_diameter_px(const FlownFeed& feed) {
   for (const Sighting& s : feed.sightings) {
     if (std::isfinite(s.diameter_px)) all.push_back(s.diameter_px);
   }
-  if (all.empty()) return 12;
-  std::nth_element(
-      all.begin(), all.begin() + static_cast<long>(all.size() / 2), all.end());
-  return all[all.size() / 2];
+  return all.empty() ? 12 : median(all);
 }
 
 cv::Rect around(const Eigen::Vector2d& low,
@@ -169,24 +167,18 @@ cv::Mat bounce_picture(const cv::Mat& balls,
   return picture;
 }
 
-std::vector<uchar> coded(const cv::Mat& picture, int quality) {
-  std::vector<uchar> bytes;
-  cv::imencode(".jpg", picture, bytes, {cv::IMWRITE_JPEG_QUALITY, quality});
-  return bytes;
-}
-
 // Coarser by as much as it is too large, then smaller.
-std::string jpeg_of(const cv::Mat& picture, const StillOptions& options) {
+std::string small_jpeg(const cv::Mat& picture, const StillOptions& options) {
   constexpr int kWorstQuality = 45;
   constexpr double kQualityPerShare = 45;
   constexpr int kSmallest_px = 64;
   cv::Mat smaller = picture;
   int quality = options.quality;
   for (;;) {
-    const std::vector<uchar> bytes = coded(smaller, quality);
+    std::string bytes = jpeg_of(smaller, quality);
     const double share = static_cast<double>(bytes.size()) / options.most_bytes;
     if (share <= 1 || smaller.cols < kSmallest_px) {
-      return {bytes.begin(), bytes.end()};
+      return bytes;
     }
     if (quality == kWorstQuality) {
       cv::resize(smaller.clone(), smaller, {}, 0.85, 0.85, cv::INTER_AREA);
@@ -351,7 +343,7 @@ std::string draw_feed(const cv::Mat& scene,
     const cv::Mat gap(6, still.cols, CV_8UC3, cv::Scalar::all(255));
     cv::vconcat(std::vector<cv::Mat>{still, gap, bounce}, still);
   }
-  return jpeg_of(still, options);
+  return small_jpeg(still, options);
 }
 
 }  // namespace evenfeed
