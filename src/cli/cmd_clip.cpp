@@ -154,7 +154,9 @@ void ClipCommand::setup(Arguments& args) {
   args.add_quiet(quiet_);
 }
 
-ClipPart ClipCommand::part_of(const ReportInput& session, int number) const {
+ClipPart ClipCommand::part_of(const ReportInput& session,
+                              const std::vector<FlownFeed>& flights,
+                              int number) const {
   const JudgedFeed& one = feed_of(session, number);
   ClipPart part;
   part.from_s = one.feed.t_launch_s;
@@ -163,8 +165,28 @@ ClipPart ClipCommand::part_of(const ReportInput& session, int number) const {
   if (std::isfinite(one.feed.t_bounce_s)) {
     part.until_s = std::max(part.until_s, one.feed.t_bounce_s);
   }
+  const auto flown = std::find_if(
+      flights.begin(), flights.end(), [&](const FlownFeed& flight) {
+        return flight.number == number && !flight.path.empty();
+      });
+  if (flown != flights.end()) {
+    part.feed = *flown;
+    part.from_s = std::min(part.from_s, flown->path.front().t_s);
+    part.until_s = std::max(flown->path.back().t_s, part.from_s);
+  }
+  part.from_s = std::max(0., part.from_s - kBefore_s);
+  part.until_s += kAfter_s;
   part.words = words_about(one, slow_);
   return part;
+}
+
+void ClipCommand::declare(JobFiles& files,
+                          const std::vector<std::string>& names) const {
+  files.reads("FILM", film_);
+  for (const char* name : kSessionFiles) {
+    files.reads("--from", fs::path(from_) / name);
+  }
+  files.writes_in("--out", out_, {names.begin(), names.end()});
 }
 
 int ClipCommand::run() {
@@ -174,9 +196,7 @@ int ClipCommand::run() {
   std::vector<std::string> names;
   for (const int number : numbers) names.push_back(clip_name(number));
   JobFiles files;
-  files.reads("FILM", film_);
-  for (const char* name : kSessionFiles) files.reads("--from", from / name);
-  files.writes_in("--out", out, {names.begin(), names.end()});
+  declare(files, names);
   files.check();
   const ReportInput session = load_report_input(from);
   for (const int number : numbers) (void)feed_of(session, number);
@@ -196,17 +216,8 @@ int ClipCommand::run() {
   std::string told;
   std::string without_sound;
   for (const int number : numbers) {
-    ClipPart part = part_of(session, number);
-    for (const FlownFeed& flown : flights) {
-      if (flown.number != number || flown.path.empty()) continue;
-      part.feed = flown;
-      part.from_s = std::min(part.from_s, flown.path.front().t_s);
-      part.until_s = std::max(flown.path.back().t_s, part.from_s);
-    }
-    part.from_s = std::max(0., part.from_s - kBefore_s);
-    part.until_s += kAfter_s;
     const ClipMade made = write_clip(film_,
-                                     part,
+                                     part_of(session, flights, number),
                                      session.bench->camera,
                                      staged.path() / clip_name(number),
                                      options);

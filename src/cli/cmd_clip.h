@@ -8,8 +8,9 @@
 
 namespace evenfeed {
 
+class JobFiles;
 struct ClipPart;
-struct JudgedFeed;
+struct FlownFeed;
 struct ReportInput;
 
 class ClipCommand : public Command {
@@ -27,7 +28,10 @@ class ClipCommand : public Command {
   int run() override;
 
  private:
-  ClipPart part_of(const ReportInput& session, int number) const;
+  void declare(JobFiles& files, const std::vector<std::string>& names) const;
+  ClipPart part_of(const ReportInput& session,
+                   const std::vector<FlownFeed>& flights,
+                   int number) const;
 
   std::string film_;
   std::vector<int> feeds_;
