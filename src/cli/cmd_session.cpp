@@ -243,6 +243,10 @@ int SessionCommand::run() {
   result.warnings.insert(result.warnings.begin(),
                          calibrated.warnings.begin(),
                          calibrated.warnings.end());
+  if (pictures && !pictures->broken().empty()) {
+    result.warnings.push_back("pictures of later feeds lack their balls: " +
+                              pictures->broken());
+  }
   const Provenance provenance = provenance_of(profile_text, used, measurement);
   write_files_whole(
       {{making / "bench.toml", bench_text(used)},

@@ -16,9 +16,6 @@
 namespace evenfeed {
 namespace {
 
-// Some 700 000 balls of the usual size: hours of film. Noise that passes for
-// balls shall not fill a disk.
-constexpr std::uint64_t kMostBytes = 1'000'000'000;
 constexpr int kMostPerFrame = 12;
 constexpr double kFewestPixels = 3;            // beyond the streak's end
 constexpr double kRadii = 1.8;                 // around it: shadow and surface
@@ -54,7 +51,9 @@ cv::Rect area_around(const Sighting& s, const cv::Size& picture) {
 
 }  // namespace
 
-CutSpool::CutSpool(const std::filesystem::path& folder) {
+CutSpool::CutSpool(const std::filesystem::path& folder,
+                   std::uint64_t most_bytes)
+    : most_bytes_(most_bytes) {
   std::string name = (folder / ".cuts.XXXXXX").string();
   const int handle = ::mkstemp(name.data());
   if (handle >= 0) {
@@ -101,7 +100,7 @@ void CutSpool::keep(const Frame& frame,
                       colour ? 1 : 0,
                       seen_px.x(),
                       seen_px.y()};
-  if (bytes_ > kMostBytes) {
+  if (bytes_ > most_bytes_) {
     broken_ = "too much moves in the film";
     return;
   }

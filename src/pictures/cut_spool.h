@@ -27,9 +27,14 @@ struct BallCut {
 
 class CutSpool {
  public:
+  /// Some 700 000 balls of the usual size: hours of film. Noise that passes for
+  /// balls shall not fill a disk.
+  static constexpr std::uint64_t kMostBytes = 1'000'000'000;
+
   /// Keeps its file in `folder`, without a name, so that nothing of it is left
   /// however the program ends. Throws InputError when that cannot be.
-  explicit CutSpool(const std::filesystem::path& folder);
+  explicit CutSpool(const std::filesystem::path& folder,
+                    std::uint64_t most_bytes = kMostBytes);
 
   /// Cuts each sighting out of its frame. Frames in order; from one thread at a
   /// time. A disk that is full, or more than a film can hold, ends it: then
@@ -55,6 +60,7 @@ class CutSpool {
   bool get(cv::Mat& plane, const cv::Size& size);
 
   std::unique_ptr<std::FILE, Closer> file_;
+  std::uint64_t most_bytes_;
   std::uint64_t bytes_ = 0;
   ColourCode code_;
   std::string broken_;

@@ -72,6 +72,18 @@ TEST_CASE("frames full of sightings are noise, and not kept") {
   CHECK_FALSE(spool.next());
 }
 
+TEST_CASE("more than may be kept: what was kept stays, and it is said why") {
+  const TempDir folder("cut-limit");
+  CutSpool spool(folder.path(), 2000);
+  for (int i = 0; i < 50; ++i) spool.add(frame_of(i, 90), {ball_at(80, 60)});
+  CHECK(spool.broken() == "too much moves in the film");
+  spool.rewind({});
+  int kept = 0;
+  while (const auto cut = spool.next()) CHECK(cut->frame == kept++);
+  CHECK(kept > 2);
+  CHECK(kept < 10);
+}
+
 TEST_CASE("a folder that is not there is named") {
   const TempDir folder("cut-nowhere");
   CHECK_THROWS_AS(CutSpool(folder / "absent"), InputError);
