@@ -51,6 +51,18 @@ bool sees(const CameraModel& camera,
   });
 }
 
+// No lens whose picture folds back on itself within its corners is sold:
+// seen distance from the axis must still grow there.
+bool folds(const CameraModel& model) {
+  constexpr double kLeastSlope = 0.1;  // of seen over true distance
+  if (model.lens.k1 >= 0) return false;
+  const double true_slope = std::sqrt((1 - kLeastSlope) / (-3 * model.lens.k1));
+  const double seen_slope = true_slope * (2 + kLeastSlope) / 3;
+  const double corner_px =
+      std::hypot(model.lens.centre_u_px, model.lens.centre_v_px);
+  return corner_px > seen_slope * model.lens.focal_px;
+}
+
 void draw_sensor(SceneCamera& camera, Draws& draws) {
   CameraModel& model = camera.model;
   Size size = draws.one_of(kSizes);
@@ -83,7 +95,9 @@ WorldView draw_view(std::uint64_t seed, const Surface& surface) {
   CameraModel& model = view.camera.model;
   draw_sensor(view.camera, draws);
   while (true) {
-    draw_lens(model, draws);
+    do {
+      draw_lens(model, draws);
+    } while (folds(model));
     view.elevation_deg =
         draws.chance(0.15) ? draws.even(85, 90) : draws.even(20, 90);
     view.azimuth_deg = draws.even(-180, 180);
