@@ -41,8 +41,17 @@ std::vector<double> misfits(const std::vector<Sighting>& sightings,
 }
 
 // How many times the stated sigma the sightings really scatter, from the
-// median (1.177 sigma for the length of a 2-D normal error); at least 1.
-double scatter_scale(std::vector<double> z) {
+// median (1.177 sigma for the length of a 2-D normal error); at least 1. A ball
+// that falls past the end and rolls is seen longer afterwards than in flight:
+// only what comes soon after the bounce is asked.
+double scatter_scale(const std::vector<Sighting>& sightings,
+                     std::vector<double> z,
+                     double t_bounce_s) {
+  constexpr double kFlown_s = 0.2;
+  std::size_t soon = 0;
+  while (soon < z.size() && sightings[soon].t_s <= t_bounce_s + kFlown_s)
+    ++soon;
+  if (soon > 0) z.resize(soon);
   const auto middle = z.begin() + static_cast<std::ptrdiff_t>(z.size() / 2);
   std::nth_element(z.begin(), middle, z.end());
   return std::max(1.0, *middle / 1.177);
@@ -65,6 +74,30 @@ std::vector<char> near_flight(const std::vector<Sighting>& sightings,
     used[i] = near;
   }
   return used;
+}
+
+// A rough flight may graze the table it has just left.
+bool has_touched(const FlightVector& p,
+                 const FlightOptions& options,
+                 double t_s) {
+  constexpr double kSlack_m = 0.05;
+  const TableTop& table = options.table;
+  const Eigen::Vector3d place = flight_state(p, options, t_s).x_m;
+  return place.z() < table.floor_z_m + options.ball.radius_m ||
+         (place.z() < -kSlack_m && table.covers(place.head<2>()));
+}
+
+// The first sighting after the bounce by which the flight would have met table
+// or floor again; their number when it has not.
+std::size_t next_touch(const std::vector<Sighting>& sightings,
+                       const FlightOptions& options,
+                       const FlightVector& p) {
+  std::size_t i = 0;
+  while (i < sightings.size() && (sightings[i].t_s <= p[kTimeOfBounce] ||
+                                  !has_touched(p, options, sightings[i].t_s))) {
+    ++i;
+  }
+  return i;
 }
 
 // How a lost sighting is weighed against a strained prior when starts are
@@ -276,12 +309,13 @@ class Descent {
   // Minimises over the sightings within `factor` times the outlier limit.
   bool settle(double factor, int rounds) {
     const auto z = misfits(sightings_, camera_, options_, p_);
-    const double scale = scatter_scale(z);
+    const double scale = scatter_scale(sightings_, z, p_[kTimeOfBounce]);
     used_ = near_flight(sightings_,
                         z,
                         p_[kTimeOfBounce],
                         std::max(factor, scale) * options_.outlier_sigma,
                         factor * options_.least_outlier_px);
+    end_at_next_touch();
     if (std::count(used_.begin(), used_.end(), 1) <
         static_cast<int>(kFewestSightings)) {
       problem_ = failed(FitStatus::kPoorFit,
@@ -328,6 +362,25 @@ class Descent {
   const FlightFit& problem() const { return problem_; }
 
  private:
+  // Seen from above, a ball that jumps once more, off the table or the floor,
+  // lies for a while near the flight that would have gone on through it. Where
+  // all that is seen does so, there was no such jump.
+  void end_at_next_touch() {
+    constexpr double kWatched_s = 0.3;
+    constexpr int kFew = 3;
+    constexpr double kMost = 0.8;
+    const std::size_t touch = next_touch(sightings_, options_, p_);
+    int near = 0, all = 0;
+    for (std::size_t i = touch; i < sightings_.size(); ++i) {
+      if (sightings_[i].t_s < sightings_[touch].t_s + kWatched_s) {
+        near += used_[i];
+        ++all;
+      }
+      used_[i] = 0;
+    }
+    goes_through_ = near >= kFew && near > kMost * all;
+  }
+
   // Without a seen bounce a bounce that changes nothing fits as well, anywhere;
   // only that gravity then puts the flight far below the table gives it away.
   // Beside and behind the table a ball may fall as deep as the floor, but a
@@ -338,7 +391,8 @@ class Descent {
     const auto place_at = [&](double t_s) {
       return flight_state(p_, options_, t_s).x_m;
     };
-    if (place_at(sightings_[fit.first_inlier()].t_s).z() < kLowest_m) {
+    if (goes_through_ ||
+        place_at(sightings_[fit.first_inlier()].t_s).z() < kLowest_m) {
       return true;
     }
     for (std::size_t i = 0; i < sightings_.size(); ++i) {
@@ -369,6 +423,7 @@ class Descent {
   Refiner refiner_;
   FlightVector p_;
   std::vector<char> used_;
+  bool goes_through_ = false;  // as far as it was seen, through the table
   FlightFit problem_;
 };
 
@@ -389,8 +444,13 @@ double flight_cost(const std::vector<Sighting>& sightings,
                    const CameraModel& camera,
                    const FlightOptions& options,
                    const FlightVector& parameters) {
-  return total_cost(misfits(sightings, camera, options, parameters),
-                    prior_cost(camera, options, parameters));
+  // What was seen beyond its next touch a flight cannot explain.
+  std::vector<double> z = misfits(sightings, camera, options, parameters);
+  std::fill(z.begin() + static_cast<std::ptrdiff_t>(
+                            next_touch(sightings, options, parameters)),
+            z.end(),
+            std::numeric_limits<double>::infinity());
+  return total_cost(z, prior_cost(camera, options, parameters));
 }
 
 FlightFit refine_flight(const std::vector<Sighting>& sightings,

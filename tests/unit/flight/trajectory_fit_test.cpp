@@ -259,3 +259,60 @@ TEST_CASE("a landing that was not seen is computed, with a wide sigma") {
   CHECK(sigma > 0.003);
   CHECK(std::abs(fit.parameters[kBounceX] - 0.70) < 4 * sigma);
 }
+
+namespace {
+
+// The usual feed until it touches table or floor, and then for long whatever
+// jumps and rolls on from there, as a camera from above sees it.
+std::vector<Sighting> followed(FlightVector flight,
+                               const CameraModel& camera,
+                               double floor_z_m) {
+  const FlightOptions options;
+  RandomEngine random = derived_engine(1, "fit/followed");
+  double t_s = flight[kTimeOfBounce] + 0.02;
+  while (flight_state(flight, options, t_s).x_m.z() > floor_z_m) t_s += 1e-3;
+  const double flown_s = t_s - flight[kTimeOfBounce];
+  auto all = sightings_of(flight, camera, 30, 0.2, random, flown_s);
+  const auto down = flight_state(flight, options, t_s);
+  const double touched_s = t_s;
+  const double up_mps = -0.8 * down.v_mps.z();
+  while (t_s < touched_s + 0.3) {
+    t_s = all.back().t_s + 1 / 30.;
+    const double s = t_s - touched_s;
+    Sighting next = all.back();
+    next.t_s = t_s;
+    next.centre_px = *camera.project(
+        down.x_m + Eigen::Vector3d(0.8 * down.v_mps.x() * s,
+                                   down.v_mps.y() * s,
+                                   up_mps * s - kGravity_mps2 * s * s / 2));
+    all.push_back(next);
+  }
+  return all;
+}
+
+}  // namespace
+
+TEST_CASE("a flight ends where the ball touches again, on table or floor") {
+  const FlightOptions options;
+  CameraModel camera = camera_at(0);
+  camera.lens.focal_px = 700;
+  FlightVector twice = usual_flight();  // backspin: it lands twice
+  twice[kBounceX] = 0.3;
+  twice.segment<3>(kVelocityIn) = Eigen::Vector3d(2.9, 0.1, -3.2);
+  twice.segment<3>(kVelocityOut) = Eigen::Vector3d(1.2, 0.06, 2.9);
+  FlightVector falls = usual_flight();
+  falls[kBounceX] = 1.0;
+  falls.segment<3>(kVelocityOut) = Eigen::Vector3d(2.2, 0.05, 2.1);
+  for (const bool on_table : {true, false}) {
+    CAPTURE(on_table);
+    const FlightVector& truly = on_table ? twice : falls;
+    const double floor_m =
+        options.ball.radius_m + (on_table ? 0 : options.table.floor_z_m);
+    const auto sightings = followed(truly, camera, floor_m);
+    const FlightFit fit = fit_flight(sightings, camera, options);
+    REQUIRE(fit.ok());
+    const double sigma = std::sqrt(fit.covariance(kBounceX, kBounceX));
+    CHECK(std::abs(fit.parameters[kBounceX] - truly[kBounceX]) < 4 * sigma);
+    CHECK(fit.end_s < sightings.back().t_s - 0.2);
+  }
+}
