@@ -7,6 +7,7 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <span>
 
 namespace evenfeed {
 namespace {
@@ -19,13 +20,14 @@ struct PlanMotion {
   double speed_x_mps = 0;
 };
 
-PlanMotion plan_motion(const Track& track, const CameraModel& camera) {
+PlanMotion plan_motion(std::span<const Sighting> sightings,
+                       const CameraModel& camera) {
   PlanMotion motion;
   const auto first =
-      camera.meet_plane(track.sightings.front().centre_px, kTypicalHeight_m);
+      camera.meet_plane(sightings.front().centre_px, kTypicalHeight_m);
   const auto last =
-      camera.meet_plane(track.sightings.back().centre_px, kTypicalHeight_m);
-  const double span = track.end_s() - track.start_s();
+      camera.meet_plane(sightings.back().centre_px, kTypicalHeight_m);
+  const double span = sightings.back().t_s - sightings.front().t_s;
   if (!first || !last || span <= 0) return motion;
   motion.start_x_m = first->x();
   motion.start_y_m = first->y();
@@ -33,6 +35,33 @@ PlanMotion plan_motion(const Track& track, const CameraModel& camera) {
   motion.travel_x_m = last->x() - first->x();
   motion.speed_x_mps = motion.travel_x_m / span;
   return motion;
+}
+
+PlanMotion plan_motion(const Track& track, const CameraModel& camera) {
+  return plan_motion(track.sightings, camera);
+}
+
+// A ball that flies on for long slows down, falls past the end and rolls: where
+// two pieces of it meet, only what lies near tells how fast it was.
+constexpr double kNear_s = 0.25;
+// What a feed takes from the launcher until it has bounced and met what stands
+// at the end: slow ones, and others.
+constexpr double kFlown_s[] = {1.2, 0.7};
+
+std::span<const Sighting> last_part(const std::vector<Sighting>& sightings) {
+  const auto from =
+      std::find_if(sightings.begin(), sightings.end(), [&](const Sighting& s) {
+        return s.t_s >= sightings.back().t_s - kNear_s;
+      });
+  return {from, sightings.end()};
+}
+
+std::span<const Sighting> first_part(const std::vector<Sighting>& sightings) {
+  const auto to =
+      std::find_if(sightings.begin(), sightings.end(), [&](const Sighting& s) {
+        return s.t_s > sightings.front().t_s + kNear_s;
+      });
+  return {sightings.begin(), to};
 }
 
 // How far a ball seen here moves along the table when it is thought higher: per
@@ -127,7 +156,7 @@ std::vector<FoundFeed> FeedFinder::take_until(double last_end_s) {
     waiting_.erase(next);
     join_pieces(track);
     FoundFeed feed;
-    switch (explain(track, feed.fit)) {
+    switch (explain_at_length(track, feed.fit)) {
       case Kind::kFeed:
       case Kind::kBrokenFeed:
         ++counts_.feeds;
@@ -161,15 +190,28 @@ void FeedFinder::keep_stray(Track track) {
 // Net, lines and glare hide a ball for a few frames: a later piece that carries
 // on where the track was going, at about its speed, belongs to the same ball.
 void FeedFinder::join_pieces(Track& track) {
+  constexpr double kSlower = 0.4, kFaster = 2;
+  // What a bounce changes of rise and fall looks like a change along the table.
+  constexpr double kTurned_mps = 6;
+  constexpr double kMostSlant = 0.7;
   while (true) {
-    const PlanMotion motion = plan_motion(track, camera_);
+    const PlanMotion motion = plan_motion(last_part(track.sightings), camera_);
     if (std::abs(motion.speed_x_mps) < options_.slowest_mps / 2) return;
+    const double bounce_mps =
+        kTurned_mps * std::min(kMostSlant, slant(track, camera_));
     const auto carries_on = [&](const Track& other) {
       const double gap_s = other.start_s() - track.end_s();
       if (gap_s <= 0 || gap_s > options_.join_gap_s) return false;
-      const PlanMotion piece = plan_motion(other, camera_);
-      const double ratio = piece.speed_x_mps / motion.speed_x_mps;
-      if (ratio < 0.4 || ratio > 2) return false;
+      const PlanMotion piece =
+          plan_motion(first_part(other.sightings), camera_);
+      const double speed_mps = std::abs(motion.speed_x_mps);
+      const double same_way_mps =
+          piece.speed_x_mps * (motion.speed_x_mps < 0 ? -1 : 1);
+      if (same_way_mps <= 0 ||
+          same_way_mps < kSlower * speed_mps - bounce_mps ||
+          same_way_mps > kFaster * speed_mps + bounce_mps) {
+        return false;
+      }
       const double reach_m = motion.speed_x_mps * gap_s;
       const double step_m =
           piece.start_x_m - motion.start_x_m - motion.travel_x_m;
@@ -240,6 +282,29 @@ bool FeedFinder::surely_forwards(const FlightFit& fit,
 
 bool FeedFinder::follows_feed(const Track& track) const {
   return track.start_s() - last_feed_end_s_ < options_.settle_s;
+}
+
+// A ball that rolls on for long outweighs its flight: where the whole is no
+// feed, its beginning may be. What follows is left out for good.
+FeedFinder::Kind FeedFinder::explain_at_length(Track& track,
+                                               FlightFit& fit) const {
+  const Kind kind = explain(track, fit);
+  if (kind == Kind::kFeed || kind == Kind::kReturn) return kind;
+  for (const double flown_s : kFlown_s) {
+    Track beginning = track;
+    std::erase_if(beginning.sightings, [&](const Sighting& s) {
+      return s.t_s > track.start_s() + flown_s;
+    });
+    if (beginning.sightings.size() == track.sightings.size()) continue;
+    FlightFit begun;
+    if (explain(beginning, begun) != Kind::kFeed || !begun.bounce_seen()) {
+      continue;
+    }
+    fit = std::move(begun);
+    track = std::move(beginning);
+    return Kind::kFeed;
+  }
+  return kind;
 }
 
 FeedFinder::Kind FeedFinder::explain(const Track& track, FlightFit& fit) const {

@@ -80,6 +80,7 @@ class FeedFinder {
  private:
   enum class Kind { kFeed, kBrokenFeed, kReturn, kStray };
 
+  Kind explain_at_length(Track& track, FlightFit& fit) const;
   Kind explain(const Track& track, FlightFit& fit) const;
   FlightFit cautious_fit(const Track& track) const;
   bool is_feed(const FlightFit& fit, const Track& track) const;

@@ -105,6 +105,57 @@ TEST_CASE("a gap in mid-flight does not make two feeds") {
   CHECK(std::abs(found.feeds[0].fit.parameters[kBounceX] - 0.70) < 0.02);
 }
 
+namespace {
+
+// Cut in two, as tracks: before `at_s`, and after it.
+std::vector<Track> cut(const std::vector<Sighting>& all, double at_s) {
+  std::vector<Track> pieces(2);
+  for (const Sighting& s : all) pieces[s.t_s >= at_s].sightings.push_back(s);
+  return pieces;
+}
+
+std::vector<FoundFeed> joined(const std::vector<Track>& pieces,
+                              const CameraModel& camera) {
+  const Surface surface = table();
+  const FlightOptions flight;
+  FeedFinder finder(camera, surface, flight, FinderOptions{});
+  finder.add(pieces);
+  return finder.finish();
+}
+
+}  // namespace
+
+TEST_CASE("pieces are joined by how fast they are where they meet") {
+  const CameraModel camera = camera_at(5);
+  auto all = feed_at(camera, 1.0);
+  const Sighting last = all.back();
+  for (int i = 1; i < 100; ++i) {  // past the end it hardly moves on
+    Sighting s = last;
+    s.t_s += i / 60.;
+    s.centre_px.x() += 0.6 * i;
+    all.push_back(s);
+  }
+  const auto found = joined(cut(all, 0.8), camera);
+  REQUIRE(found.size() == 1);
+  CHECK(found[0].whole());
+  CHECK(std::abs(found[0].fit.parameters[kBounceX] - 0.70) < 0.02);
+}
+
+// Fall and rise look like a way along the table, and turn at the bounce.
+TEST_CASE("a track that breaks at a steep bounce is one feed") {
+  CameraModel camera = camera_at(0);
+  camera.camera_from_table = look_at({-1.5, 0, 2.8}, {0.4, 0, 0}, {0, 0, 1});
+  FlightVector steep = usual_flight();
+  steep.segment<3>(kVelocityIn) = Eigen::Vector3d(3.0, 0.1, -2.8);
+  steep.segment<3>(kVelocityOut) = Eigen::Vector3d(2.7, 0.08, 2.6);
+  RandomEngine random = derived_engine(1, "finder, steep");
+  const auto all = sightings_of(steep, camera, 60, 0.2, random);
+  const auto found = joined(cut(all, 1.0), camera);
+  REQUIRE(found.size() == 1);
+  CHECK(found[0].whole());
+  CHECK(found[0].sightings.size() == all.size());
+}
+
 TEST_CASE("from low behind the launcher what falls does not come back") {
   CameraModel camera = camera_at(0);
   camera.camera_from_table = look_at({-3.2, 0.4, 1.5}, {0.3, 0, 0}, {0, 0, 1});
