@@ -99,7 +99,8 @@ std::optional<Whole> together(const FoundFeed& piece,
                               const CameraModel& camera,
                               const FlightOptions& options,
                               const std::optional<Usual>& usual) {
-  constexpr double kShare = 0.7;  // of each part's sightings on the flight
+  constexpr double kShare = 0.7;  // of the rest's sightings on the flight
+  constexpr double kOfPiece = 0.85;
   Whole whole;
   std::vector<Sighting>& sightings = whole.feed.sightings;
   sightings = merged_in_time(piece.sightings, rest);
@@ -111,15 +112,19 @@ std::optional<Whole> together(const FoundFeed& piece,
       !like_others(fit, usual) || reduced_chi2(fit) > most_chi2(usual)) {
     return std::nullopt;
   }
-  std::size_t flown = 0, of_rest = 0, of_rest_used = 0;
+  std::size_t flown = 0, of_piece_used = 0, of_rest = 0, of_rest_used = 0;
   for (; flown < sightings.size() && sightings[flown].t_s <= fit.end_s;
        ++flown) {
-    if (sightings[flown].t_s <= piece.sightings.back().t_s) continue;
+    if (sightings[flown].t_s <= piece.sightings.back().t_s) {
+      of_piece_used += fit.used[flown] != 0;
+      continue;
+    }
     ++of_rest;
     of_rest_used += fit.used[flown] != 0;
   }
   if (fit.inliers() < kShare * static_cast<double>(flown) ||
-      fit.before < kShare * static_cast<double>(piece.sightings.size()) ||
+      static_cast<double>(of_piece_used) <
+          kOfPiece * static_cast<double>(piece.sightings.size()) ||
       static_cast<double>(of_rest_used) <
           kShare * static_cast<double>(of_rest) ||
       of_rest_used < kFewest - 1) {
@@ -150,6 +155,34 @@ std::optional<std::size_t> complete(FoundFeed& piece,
     }
     ++tried;
     auto whole = together(piece, rest, camera, options, usual);
+    if (!whole) continue;
+    piece.sightings = std::move(whole->feed.sightings);
+    piece.fit = std::move(whole->feed.fit);
+    if (whole->after.sightings.size() >= kFewest) {
+      piece.returned.push_back(std::move(whole->after));
+    }
+    return i;
+  }
+  return std::nullopt;
+}
+
+// The way to the bounce may have looked like no launch, or like a whole flight
+// that turns at its last sightings: the place of the candidate before the piece
+// that makes it whole.
+template <typename Candidates>
+std::optional<std::size_t> begin(FoundFeed& piece,
+                                 const Candidates& candidates,
+                                 const CameraModel& camera,
+                                 const FlightOptions& options,
+                                 const std::optional<Usual>& usual) {
+  for (std::size_t i = 0; i < candidates.size(); ++i) {
+    FoundFeed first;
+    first.sightings = candidates[i].sightings;
+    if (!may_carry_on(first.sightings, piece.sightings, camera) ||
+        !moves_evenly(first.sightings)) {
+      continue;
+    }
+    auto whole = together(first, piece.sightings, camera, options, usual);
     if (!whole) continue;
     piece.sightings = std::move(whole->feed.sightings);
     piece.fit = std::move(whole->feed.fit);
@@ -196,6 +229,13 @@ int take_in_rests(std::vector<FoundFeed>& found,
                    complete(piece, found, of_piece, camera, options, usual)) {
       taken[*other] = 1;
       found[*other].sightings.clear();
+    } else if (const auto stray =
+                   begin(piece, strays, camera, options, usual)) {
+      take_out(strays, *stray);
+    } else if (const auto before =
+                   begin(piece, found, camera, options, usual)) {
+      taken[*before] = 1;
+      found[*before].sightings.clear();
     }
   }
   std::vector<FoundFeed> left;

@@ -295,6 +295,8 @@ SessionFit fit_session(std::vector<FoundFeed> found,
   trust_less_near_bounce(found, camera, options);
   weigh_late_bounces(found, camera, options, kBeyondDoubt);
   look_again(found, camera, options);
+  // Now that shutter times are known, what did not fit together may.
+  result.not_feeds += take_in_rests(found, strays, camera, options);
   result.not_feeds += reunite_pieces(found, camera, options) +
                       drop_flights_from_elsewhere(found, options);
   result.lost_launches =

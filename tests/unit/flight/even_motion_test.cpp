@@ -24,3 +24,17 @@ TEST_CASE("a ball moves evenly through its bounce, noise does not") {
   CHECK_FALSE(moves_evenly({}));
   CHECK_FALSE(moves_evenly(std::vector<Sighting>(3)));  // no time passes
 }
+
+// Between few pictures a ball turns far, but always by as much.
+TEST_CASE("a ball that turns at the top of its way moves evenly") {
+  std::vector<Sighting> top;
+  const std::vector<Eigen::Vector2d> places = {
+      {0, 0}, {10, -34}, {20, -59}, {30, -75}, {40, -82}, {50, -80}};
+  for (std::size_t i = 0; i < places.size(); ++i) {
+    Sighting s;
+    s.t_s = 0.04 * static_cast<double>(i);
+    s.centre_px = places[i];
+    top.push_back(s);
+  }
+  CHECK(moves_evenly(top));
+}

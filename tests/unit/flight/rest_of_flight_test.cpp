@@ -88,10 +88,14 @@ TEST_CASE("what another ball did, or the sample, is no rest of a flight") {
     s.sigma_px = 0.2;
     back.sightings.push_back(s);
   }
-  std::vector<Track> strays = {beside, late, back};
-  CHECK(take_in(found, strays) == 0);
-  CHECK_FALSE(found[0].whole());
-  CHECK(strays.size() == 3);
+  for (const Track& other : {beside, late, back}) {
+    CAPTURE(other.start_s());
+    std::vector<FoundFeed> again = found;
+    std::vector<Track> strays = {other};
+    CHECK(take_in(again, strays) == 0);
+    CHECK_FALSE(again[0].whole());
+    CHECK(strays.size() == 1);
+  }
 }
 
 TEST_CASE("what flies on after the sample is left to the return") {
@@ -111,4 +115,23 @@ TEST_CASE("what flies on after the sample is left to the return") {
   REQUIRE(found[0].whole());
   REQUIRE(found[0].returned.size() == 1);
   CHECK(found[0].returned[0].start_s() > one.t_contact_s - 0.03);
+}
+
+TEST_CASE("the way to the bounce is found before the piece that follows it") {
+  const Track before{part(0, 1.005)};
+  std::vector<Track> strays = {before};
+  std::vector<FoundFeed> found = {piece_of(part(1.005, 2))};
+  CHECK(take_in(found, strays) == 0);
+  REQUIRE(found.size() == 1);
+  CHECK(found[0].whole());
+  CHECK(strays.empty());
+
+  // Taken for a whole flight that turned at its last sightings.
+  FoundFeed first = piece_of(part(0, 1.005));
+  first.fit.after = 2;
+  REQUIRE(first.whole());
+  found = {first, piece_of(part(1.005, 2))};
+  CHECK(take_in(found, strays) == 1);
+  REQUIRE(found.size() == 1);
+  CHECK(found[0].sightings.size() == all_sightings().size());
 }

@@ -79,3 +79,17 @@ TEST_CASE("what is too short to be fitted counts only by itself") {
   CHECK(reunite_pieces(found, camera(), FlightOptions{}) == 0);
   CHECK(found.size() == 2);
 }
+
+TEST_CASE("what follows the bounce of a flight that ended there is its ball") {
+  auto first = usual_sightings();
+  auto rest = first;
+  std::erase_if(first, [](const Sighting& s) { return s.t_s > 1.02; });
+  std::erase_if(rest, [](const Sighting& s) { return s.t_s < 1.03; });
+  // Carried on as seen by another lens, say: near, but not on the flight.
+  for (Sighting& s : rest) s.centre_px.y() += 3;
+  std::vector<FoundFeed> found = {found_from(first), found_from(rest)};
+  REQUIRE(found[0].whole());
+  REQUIRE_FALSE(found[1].whole());
+  CHECK(reunite_pieces(found, camera(), FlightOptions{}) <= 1);
+  CHECK(found.size() == 1);
+}
