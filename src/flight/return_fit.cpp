@@ -228,6 +228,14 @@ double turn_rad(const FlightVector& p) {
   return std::atan2(in.x() * out.y() - in.y() * out.x(), in.dot(out));
 }
 
+// Seen from low down, a ball that falls on past the end looks as if it came
+// back; only its flight in space tells.
+bool surely_back(const FlightFit& fit) {
+  constexpr double kSigmas = 3;
+  const double sd_mps = std::sqrt(fit.covariance(kVelocityIn, kVelocityIn));
+  return fit.parameters[kVelocityIn] < -kSigmas * sd_mps;
+}
+
 // A wrong flight through the meeting and a short track strains its lift or the
 // sightings: a ball curves no more than balls do, and returns of one session
 // lie about equally well on their flights.
@@ -248,6 +256,8 @@ void refuse_doubtful_returns(std::vector<ReturnFit>& returns,
     const double lift = one.fit.parameters[kLiftIn] - options.lift_in.mean;
     if (one.fit.before < kFewestBefore) {
       refuse(one, "it was hardly seen before it landed");
+    } else if (!surely_back(one.fit)) {
+      refuse(one, "it does not surely fly back");
     } else if (std::abs(lift) > kMostLift_sds * options.lift_in.sd) {
       refuse(one, "its flight curves as no ball's does");
     } else if (one.fit.after > 0 && std::abs(turn_rad(one.fit.parameters)) >

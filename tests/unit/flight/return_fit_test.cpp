@@ -252,3 +252,10 @@ TEST_CASE("a return that turns at its bounce as no ball does is refused") {
   const auto values = measured(film(odd, 0.05, random, 1.0));
   CHECK(std::isnan(of(values, ReturnValue::kSpeed).value));
 }
+
+TEST_CASE("what falls on past the end is no return") {
+  RandomEngine random = derived_engine(9, "return, falls on", 0);
+  CHECK(refusal_of(
+            film(rally({0.6, 0.1, -0.6}, 0.1, -0.02, 0.5, 1.0), 0.2, random)) ==
+        "it does not surely fly back");
+}
