@@ -19,6 +19,7 @@ constexpr double kWatched_s = 0.2;  // a ball dropped from 0.2 m lands then
 
 struct Mouth {
   Eigen::Vector3d x_m;       // where feeds are first seen
+  Eigen::Vector3d spread_m;  // sd: in the air frames see them here or there
   Eigen::Vector2d first_px;  // the same in the picture
   Eigen::Vector2d reach_px;
 };
@@ -43,7 +44,12 @@ std::optional<Mouth> mouth_of(const std::vector<FoundFeed>& found,
   constexpr double kLeastPart = 0.02;  // of the picture
   const double least_px =
       kLeastPart * std::max(camera.width_px, camera.height_px);
+  constexpr double kLeastPlace_m = 0.10;
+  const auto spread_of = [&](const std::vector<double>& places) {
+    return std::max(kLeastPlace_m, median_absolute_deviation(places));
+  };
   return Mouth{{median(x), median(y), median(z)},
+               {spread_of(x), spread_of(y), spread_of(z)},
                {median(u), median(v)},
                {std::max(least_px, kSpreads * median_absolute_deviation(u)),
                 std::max(least_px, kSpreads * median_absolute_deviation(v))}};
@@ -93,12 +99,11 @@ bool carries_on_return(const Track& track,
 constexpr int kUnknowns = 9;
 using Throw = Eigen::Matrix<double, kUnknowns, 1>;
 
-Throw prior_sds() {
-  constexpr double kPlace_m = 0.10;
+Throw prior_sds(const Mouth& mouth) {
   constexpr double kSpeed_mps = 10;
   constexpr double kSpin_mps2 = 3;
   Throw sd;
-  sd.segment<3>(0).setConstant(kPlace_m);
+  sd.segment<3>(0) = mouth.spread_m;
   sd.segment<3>(3).setConstant(kSpeed_mps);
   sd.segment<3>(6).setConstant(kSpin_mps2);
   return sd;
@@ -134,8 +139,17 @@ std::optional<Eigen::VectorXd> residuals_of(
   }
   Throw prior = Throw::Zero();
   prior.head<3>() = mouth.x_m;
-  r.tail<kUnknowns>() = (one - prior).cwiseQuotient(prior_sds());
+  r.tail<kUnknowns>() = (one - prior).cwiseQuotient(prior_sds(mouth));
   return r;
+}
+
+// From the mouth, and not back to it like a ball that rolls home.
+bool leaves(const Mouth& mouth, const Throw& one) {
+  constexpr double kMostSds = 4;
+  constexpr double kMostBack_mps = 0.5;  // a ball that only drops out
+  const Eigen::Vector3d off =
+      (one.segment<3>(0) - mouth.x_m).cwiseQuotient(mouth.spread_m);
+  return off.norm() < kMostSds && one[3] > -kMostBack_mps;
 }
 
 bool flies_freely(const Mouth& mouth,
@@ -151,7 +165,7 @@ bool flies_freely(const Mouth& mouth,
   if (first.size() < kFewestSightings) return false;
   Throw one = Throw::Zero();
   one.head<3>() = mouth.x_m;
-  const Throw steps = 1e-4 * prior_sds();
+  const Throw steps = 1e-4 * prior_sds(mouth);
   const auto at = [&](const Throw& x) {
     return residuals_of(x, mouth, first, camera, options, kSigma_px);
   };
@@ -172,10 +186,39 @@ bool flies_freely(const Mouth& mouth,
     if (!one.allFinite() || one.segment<3>(3).norm() > 60) return false;
   }
   const auto r = at(one);
-  if (!r) return false;
+  if (!r || !leaves(mouth, one)) return false;
   const double cost = r->squaredNorm() * kSigma_px * kSigma_px;
   return cost <
          kMostRms_px * kMostRms_px * 2 * static_cast<double>(first.size());
+}
+
+// The shortest time from launch to launch that is usual; 0 when too few say.
+double usual_interval_s(const std::vector<FoundFeed>& found) {
+  std::vector<double> starts, steps;
+  for (const FoundFeed& feed : found) {
+    if (feed.whole()) starts.push_back(feed.sightings.front().t_s);
+  }
+  if (starts.size() < kFewestFeeds) return 0;
+  std::sort(starts.begin(), starts.end());
+  for (std::size_t i = 1; i < starts.size(); ++i) {
+    steps.push_back(starts[i] - starts[i - 1]);
+  }
+  std::sort(steps.begin(), steps.end());
+  return steps[steps.size() / 4];
+}
+
+// A launcher does not throw again so soon: what begins after a feed has ended
+// and long before the next is due is what became of that feed's ball. A second
+// ball thrown with the first begins before its flight ends.
+bool rolls_on(const FoundFeed& piece,
+              const std::vector<FoundFeed>& found,
+              double interval_s) {
+  constexpr double kPart = 0.8;
+  const double start_s = piece.sightings.front().t_s;
+  return std::any_of(found.begin(), found.end(), [&](const FoundFeed& feed) {
+    return feed.whole() && start_s > feed.fit.end_s &&
+           start_s < feed.sightings.front().t_s + kPart * interval_s;
+  });
 }
 
 // The same ball is a feed already, or another track of it is a launch.
@@ -242,13 +285,24 @@ int drop_what_was_not_launched(std::vector<FoundFeed>& found,
                                int fewest_sightings) {
   const auto mouth = mouth_of(found, camera, options);
   if (!mouth) return 0;
-  return static_cast<int>(std::erase_if(found, [&](const FoundFeed& feed) {
-    if (feed.fit.ok() || begins_at(*mouth, Track{feed.sightings})) return false;
+  const double interval_s = usual_interval_s(found);
+  const auto not_launched = [&](const FoundFeed& feed) {
+    if (feed.fit.ok()) return false;
+    if (rolls_on(feed, found, interval_s)) return true;
+    if (begins_at(*mouth, Track{feed.sightings})) return false;
+    if (feed.sightings.size() < kFewestSightings) return true;
     const auto begins =
         camera.meet_plane(feed.sightings.front().centre_px, kTypicalHeight_m);
     return static_cast<int>(feed.sightings.size()) <= fewest_sightings &&
            begins && begins->x() > net_x_m;
-  }));
+  };
+  std::vector<FoundFeed> launched;
+  for (FoundFeed& feed : found) {
+    if (!not_launched(feed)) launched.push_back(feed);
+  }
+  const auto dropped = found.size() - launched.size();
+  found = std::move(launched);
+  return static_cast<int>(dropped);
 }
 
 }  // namespace evenfeed

@@ -21,9 +21,11 @@ namespace evenfeed {
                                     const FlightOptions& options,
                                     double net_x_m);
 
-/// Takes out of `found` what could not be fitted, begins beyond the net and was
-/// seen no more than `fewest_sightings` times: pieces of balls that jump on,
-/// and strays. Needs to know the mouth as above. Returns how many.
+/// Takes out of `found` what could not be fitted and begins after a feed has
+/// ended, long before the next launch is due, or begins beyond the net and was
+/// seen no more than `fewest_sightings` times, or begins elsewhere than at the
+/// mouth and was seen too seldom to be fitted at all: pieces of balls that jump
+/// or roll on, and strays. Needs to know the mouth as above. Returns how many.
 [[nodiscard]] int drop_what_was_not_launched(std::vector<FoundFeed>& found,
                                              const CameraModel& camera,
                                              const FlightOptions& options,

@@ -50,6 +50,9 @@ std::string why_doubtful(const FoundFeed& feed,
                          const std::optional<Usual>& usual,
                          const MeasurableLimits& limits) {
   const FlightFit& fit = feed.fit;
+  if (fit.parameters[kVelocityIn] < 0) {
+    return "it flies towards the launcher";
+  }
   const double fewest =
       std::max<double>(limits.fewest_sightings,
                        usual ? limits.fewest_of_usual * usual->sightings : 0);

@@ -138,7 +138,34 @@ TEST_CASE("short pieces beyond the net that nothing explains are no feeds") {
     return places;
   };
   CHECK(left(from(0.5, 5)) == 8);
+  CHECK(left(from(-0.6, 3)) == 8);  // nothing could be fitted to it
   CHECK(left(from(0.5, 12)) == 9);  // long enough to be told
   CHECK(left(from(-0.6, 5)) == 9);  // before the net
   CHECK(left(thrown({4, 0, 1}, 5)) == 9);
+}
+
+TEST_CASE("what goes on after a feed, before the next is due, is its ball") {
+  const CameraModel camera = camera_at(45);
+  const auto left = [&](double start_s) {
+    auto found = session(camera, 8);  // a launch every two seconds
+    FoundFeed piece;
+    piece.sightings =
+        track_of(camera, thrown({3, 0, 1}, 12), start_s).sightings;
+    piece.fit.status = FitStatus::kPoorFit;
+    found.push_back(piece);
+    const int dropped =
+        drop_what_was_not_launched(found, camera, FlightOptions{}, 0, 6);
+    CHECK(found.size() + dropped == 9);
+    return found.size();
+  };
+  CHECK(left(5.4) == 8);
+  CHECK(left(5.0) == 9);  // thrown while the other was still in the air
+  CHECK(left(6.5) == 9);  // nearly two seconds later
+}
+
+TEST_CASE("a ball that rolls home to the mouth is not launched from it") {
+  const CameraModel camera = camera_at(45);
+  auto found = session(camera, 8);
+  const Track home = track_of(camera, thrown({-2, 0, 1}, 9), 110);
+  CHECK(add_lost_launches(found, {home}, camera, FlightOptions{}, 0) == 0);
 }

@@ -106,3 +106,11 @@ TEST_CASE("in a larger picture residuals are larger") {
   CHECK(stays(7.4));
   CHECK_FALSE(stays(7.6));
 }
+
+TEST_CASE("a ball that flies towards the launcher is no feed") {
+  FoundFeed back = feed_with(20, 10, 0.15);
+  back.fit.parameters[kVelocityIn] = -2;
+  CHECK(refusal_of(back, session()) == "it flies towards the launcher");
+  back.fit.parameters[kVelocityIn] = 2;
+  CHECK(refusal_of(back, session()).empty());
+}
