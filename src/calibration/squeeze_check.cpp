@@ -58,6 +58,8 @@ Squeeze find_squeeze(const RefinedCamera& fit,
   Squeeze best;
   if (fit.cuts.empty()) return best;
   best.square_px = residual_px(fit, lines, points, options, 1);
+  // Without a fit of square pixels there is nothing to compare with.
+  if (!std::isfinite(best.square_px)) return best;
   best.rms_px = kTellingShare * best.square_px;
   for (const double factor : kFactors) {
     const double rms_px = residual_px(fit, lines, points, options, factor);
