@@ -4,6 +4,7 @@
 // line, the centre line for a side line, one half for the whole.
 #pragma once
 
+#include "calibration/bright_bars.h"
 #include "calibration/surface_lines.h"
 #include "geometry/camera_model.h"
 
@@ -26,16 +27,24 @@ struct BeyondOptions {
   /// Of the contrast the line has before the border; a fainter bar is another
   /// thing.
   double faint = 0.4;
+  /// A net hides what is behind it, so a line may go on after a gap, as one
+  /// bar: how far beyond the border such a bar reaches, how much of the line
+  /// it covers before it, both in parts of the line's length in the picture,
+  /// and how far the line lies off it, part of that length.
+  double bar_beyond = 0.5;
+  double bar_before = 0.5;
+  double bar_off = 0.03;
   void check() const;
 };
 
 /// The border beyond which most of the lines that end there go on, as words for
-/// a message; empty when none. Two lines at least must go on: one may have
-/// something of the hall in its continuation.
+/// a message; empty when none. `bars` are those of the picture. Two lines at
+/// least must go on: one may have something of the hall in its continuation.
 [[nodiscard]] std::string lines_beyond_border(
     const cv::Mat& luma,
     const CameraModel& camera,
     const std::vector<SurfaceLine>& lines,
+    const std::vector<BrightBar>& bars,
     const BeyondOptions& options = {});
 
 }  // namespace evenfeed

@@ -11,6 +11,7 @@
 #include <cmath>
 
 #include <fmt/format.h>
+#include <opencv2/imgproc.hpp>
 
 namespace evenfeed {
 namespace {
@@ -31,9 +32,24 @@ struct Look {
 constexpr Look kLooks[] = {
     {1280, 1, 0}, {2560, 2, 0}, {1280, 2, -0.15}, {1280, 2, -0.35}};
 
+constexpr double kBarsWidth_px = 1280;
 constexpr int kReadOtherwise = 3;  // of the best candidates
 constexpr double kSame = 0.01;     // of the width: two cameras, one reading
 constexpr double kLeast_nats = 10;
+
+// Of the whole picture, found in one of ordinary size.
+std::vector<BrightBar> bars_of(const cv::Mat& luma) {
+  const double scale = std::min(1.0, kBarsWidth_px / luma.cols);
+  cv::Mat work = luma;
+  if (scale < 1) cv::resize(luma, work, {}, scale, scale, cv::INTER_AREA);
+  std::vector<BrightBar> bars = find_bright_bars(work);
+  for (BrightBar& bar : bars) {
+    bar.from_px /= scale;
+    bar.to_px /= scale;
+    bar.width_px /= scale;
+  }
+  return bars;
+}
 
 // What is contradicted must not win over what only shows less.
 int faults(const Verdict& verdict) {
@@ -86,7 +102,8 @@ TableChoice::TableChoice(const cv::Mat& luma,
       surface_(surface),
       lines_(lines),
       lens_(lens),
-      solver_(solver) {}
+      solver_(solver),
+      bars_(bars_of(luma)) {}
 
 double TableChoice::reach_px() const {
   return std::max(8.0, 0.012 * luma_.cols);
@@ -114,7 +131,8 @@ std::string TableChoice::against(const RefinedCamera& fit, double nats) const {
            kMarkByHand;
   }
   const CameraModel& camera = fit.solution.camera;
-  const std::string beyond = lines_beyond_border(luma_, camera, fit.lines);
+  const std::string beyond =
+      lines_beyond_border(luma_, camera, fit.lines, bars_);
   return beyond.empty() ? beyond : beyond + ". " + kMarkByHand;
 }
 

@@ -4,6 +4,7 @@
 // other explains the picture about as well.
 #pragma once
 
+#include "calibration/bright_bars.h"
 #include "calibration/camera_refiner.h"
 #include "calibration/table_finder.h"
 #include "calibration/table_score.h"
@@ -92,6 +93,7 @@ class TableChoice {
   const std::vector<SurfaceLine>& lines_;
   const std::optional<KnownLens>& lens_;
   const CameraSolverOptions& solver_;
+  std::vector<BrightBar> bars_;
   std::vector<TableCandidate> candidates_;
 };
 

@@ -37,20 +37,22 @@ std::vector<SurfaceLine> lines_of_part(double high_x_m, double high_y_m) {
   return painted_lines(part);
 }
 
+std::string beyond(const cv::Mat& picture,
+                   const std::vector<SurfaceLine>& lines) {
+  return lines_beyond_border(
+      picture, camera(), lines, find_bright_bars(picture));
+}
+
 }  // namespace
 
 TEST_CASE("the lines of the whole table end at its border") {
-  CHECK(lines_beyond_border(
-            picture(), camera(), painted_lines(table_tennis_surface()))
-            .empty());
+  CHECK(beyond(picture(), painted_lines(table_tennis_surface())).empty());
 }
 
 TEST_CASE("what ends before the table does is not the table") {
-  const std::string shorter =
-      lines_beyond_border(picture(), camera(), lines_of_part(0.6, 0.7625));
+  const std::string shorter = beyond(picture(), lines_of_part(0.6, 0.7625));
   CHECK(shorter.find("an end line") != std::string::npos);
-  const std::string narrower =
-      lines_beyond_border(picture(), camera(), lines_of_part(1.37, 0.0015));
+  const std::string narrower = beyond(picture(), lines_of_part(1.37, 0.0015));
   CHECK(narrower.find("a side line") != std::string::npos);
 }
 
@@ -64,7 +66,24 @@ TEST_CASE("a line of the hall in continuation of one line says nothing") {
            cv::Scalar(205),
            3,
            cv::LINE_AA);
-  CHECK(lines_beyond_border(
-            with_stripe, camera(), painted_lines(table_tennis_surface()))
-            .empty());
+  CHECK(beyond(with_stripe, painted_lines(table_tennis_surface())).empty());
+}
+
+TEST_CASE("lines that are hidden at the border go on behind what hides them") {
+  cv::Mat hidden = picture().clone();
+  std::vector<cv::Point> outline;
+  for (const Eigen::Vector2d& at : {Eigen::Vector2d(-0.68, -0.8),
+                                    {-0.68, 0.8},
+                                    {-0.42, 0.8},
+                                    {-0.42, -0.8}}) {
+    const Eigen::Vector2d p = *camera().project({at.x(), at.y(), 0});
+    outline.emplace_back(cvRound(p.x()), cvRound(p.y()));
+  }
+  cv::fillConvexPoly(hidden, outline, cv::Scalar(60));
+  std::vector<SurfaceLine> lines = lines_of_part(-0.7, 0.7625);
+  // The end that is hidden is no line that could go on.
+  std::erase_if(lines, [](const SurfaceLine& line) { return !line.along_x; });
+  CHECK(beyond(hidden, lines).find("an end line") != std::string::npos);
+  CHECK(lines_beyond_border(hidden, camera(), lines, {}).empty());
+  CHECK(beyond(hidden, painted_lines(table_tennis_surface())).empty());
 }
