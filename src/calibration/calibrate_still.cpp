@@ -29,6 +29,21 @@ constexpr double kFinest_px = 0.25;      // lines are not found better than that
 // limit, with a warning: halves that do not meet, or not in one line.
 constexpr double kWarpedTable = 2;
 
+// Fewer than this share of the marks may be left out as wrong ...
+constexpr double kWrongMarks = 0.25;
+// ... each farther off than its own sd explains, and the others much better
+// without it.
+constexpr double kMarkSigmas = 4;
+constexpr double kMuchBetter = 0.5;
+// Marks may miss by so many of their own sd, rms: those that say nothing (1 px)
+// by what the profiles allow.
+constexpr double kMarksMiss = 1.5;
+
+double off_px(const CameraModel& camera, const MarkedPoint& mark) {
+  const auto p = camera.project(mark.x_in_table_m);
+  return p ? (*p - mark.picture_px).norm() : 1e9;
+}
+
 CameraSolverOptions solver_options(const CalibrationOptions& options,
                                    const std::optional<KnownLens>& lens) {
   CameraSolverOptions solver = lens ? with_lens(*lens) : CameraSolverOptions{};
@@ -195,12 +210,60 @@ class Calibration {
     }
     refine_marked(solution);
     leave_out_net_marks();
+    leave_out_wrong_marks();
     return true;
   }
 
   double mark_off_px(const MarkedPoint& mark) const {
-    const auto p = result_.fit.solution.camera.project(mark.x_in_table_m);
-    return p ? (*p - mark.picture_px).norm() : 1e9;
+    return off_px(result_.fit.solution.camera, mark);
+  }
+
+  // One mark in the wrong place, or with the wrong name, among many: the one
+  // without which the others fit best goes first, as long as one is off.
+  void leave_out_wrong_marks() {
+    const double most = kWrongMarks * static_cast<double>(result_.marks.size());
+    for (int left_out = 1; left_out < most; ++left_out) {
+      const bool any_off = std::any_of(
+          result_.marks.begin(), result_.marks.end(), [&](const auto& mark) {
+            return mark_off_px(mark) > off_limit_px(mark);
+          });
+      if (!any_off || !leave_out_one()) return;
+    }
+  }
+
+  double off_limit_px(const MarkedPoint& mark) const {
+    return std::max(mark_off_limit_px(luma_.cols), kMarkSigmas * mark.sigma_px);
+  }
+
+  bool leave_out_one() {
+    const CameraSolution& before = result_.fit.solution;
+    std::size_t wrong = result_.marks.size();
+    CameraSolution best;
+    best.point_rms_px = kMuchBetter * before.point_rms_px;
+    for (std::size_t i = 0; i < result_.marks.size(); ++i) {
+      std::vector<MarkedPoint> others = result_.marks;
+      others.erase(others.begin() + i);
+      if (static_cast<int>(others.size()) < kLeastMarks) return false;
+      CameraSolution without = solve_camera(
+          before.camera, result_.lines, result_.fit.cuts, others, solver_);
+      if (!without.solved || without.point_rms_px >= best.point_rms_px ||
+          off_px(without.camera, result_.marks[i]) <=
+              off_limit_px(result_.marks[i])) {
+        continue;
+      }
+      best = std::move(without);
+      wrong = i;
+    }
+    if (wrong == result_.marks.size()) return false;
+    const MarkedPoint mark = result_.marks[wrong];
+    result_.marks.erase(result_.marks.begin() + wrong);
+    refine_marked(best);
+    result_.warnings.push_back(
+        fmt::format("the mark {} is {:.1f} px beside where the others have it: "
+                    "it is left out. Check its name and place",
+                    mark.name,
+                    mark_off_px(mark)));
+    return true;
   }
 
   // A net sags, hangs askew, or stands beside its place. Where painted lines
@@ -302,21 +365,40 @@ class Calibration {
     if (!result_.marks.empty()) add_mark_residuals(n > 0);
     const CalibrationLimits& limits = options_.limits;
     // Seen at a low angle, the best fit there is leaves some mm at the table;
-    // what it leaves in doubt is judged by the covariance below.
+    // what it leaves in doubt is judged by the covariance below, and so is what
+    // marks that are said to be rough leave there.
     const double finer = std::max(1.0, luma_.cols / kUsualWidth_px);
     const double allowed_mm = mm_from_m(limits.max_residual_m);
     const bool sure = result_.score && result_.score->total() >= kShowsAll_nats;
     const bool far_off =
+        !rough_marks() &&
         bench.residual_mm > (sure ? kWarpedTable : 1) * allowed_mm &&
         bench.residual_px > kFinest_px * finer;
-    if (bench.residual_px > limits.max_residual_px * finer || far_off ||
-        solution.inliers < 0.6) {
+    if (bench.residual_px > allowed_px() || far_off || solution.inliers < 0.6) {
       return fail(CalibrationStatus::kBadFit, bad_fit_message());
     }
     const std::string why = implausible(result_.fit);
     return why.empty() || fail(CalibrationStatus::kBadFit,
                                "the camera cannot be trusted: " + why);
   }
+
+  double usual_px() const {
+    return options_.limits.max_residual_px *
+           std::max(1.0, luma_.cols / kUsualWidth_px);
+  }
+
+  // The profile's limit, or what marks may miss by the sd they state.
+  double allowed_px() const {
+    if (result_.marks.empty()) return usual_px();
+    double square = 0;
+    for (const MarkedPoint& mark : result_.marks) {
+      square += mark.sigma_px * mark.sigma_px;
+    }
+    return std::max(usual_px(),
+                    kMarksMiss * std::sqrt(square / result_.marks.size()));
+  }
+
+  bool rough_marks() const { return allowed_px() > usual_px(); }
 
   void add_mark_residuals(bool have_cuts) {
     const CameraSolution& solution = result_.fit.solution;
@@ -350,7 +432,7 @@ class Calibration {
         "agree. ",
         bench.residual_px,
         bench.residual_mm,
-        limits.max_residual_px,
+        allowed_px(),
         mm_from_m(limits.max_residual_m),
         100 * result_.fit.solution.inliers);
     if (!result_.marks.empty()) {

@@ -243,6 +243,42 @@ TEST_CASE("a net's mark that is off is named and does not veto the lines") {
   CHECK(worst_table_point(camera_of(view), result.bench.camera) < 0.25);
 }
 
+TEST_CASE("a wrong mark among many is left out and named") {
+  const View& view = kViews[1];
+  const cv::Mat dark(360, 640, CV_8U, cv::Scalar(40));
+  CalibrationOptions options = left_launcher();
+  options.marks = marks_through(camera_of(view));
+  options.marks.resize(9);
+  const std::string wrong = options.marks[4].name;
+  options.marks[4].picture_px += Eigen::Vector2d(14, -9);
+  const auto result = calibrate_still(dark, profile().surface, options);
+  CAPTURE(result.message);
+  REQUIRE(result.done());
+  REQUIRE(result.warnings.size() == 1);
+  CHECK(result.warnings[0].find("the mark " + wrong + " is 1") !=
+        std::string::npos);
+  CHECK(result.marks.size() == 8);
+  CHECK((result.bench.camera.eye_in_table_m() - view.eye).norm() < 0.05);
+}
+
+TEST_CASE("marks may be as far off as they say themselves") {
+  const View& view = kViews[1];
+  const cv::Mat dark(360, 640, CV_8U, cv::Scalar(40));
+  CalibrationOptions options = left_launcher();
+  options.marks = marks_through(camera_of(view));
+  for (std::size_t i = 0; i < options.marks.size(); ++i) {
+    const double far = i % 2 == 0 ? 2.5 : -2.5;
+    options.marks[i].picture_px +=
+        Eigen::Vector2d(far, i % 3 == 0 ? -far : far);
+  }
+  CHECK(calibrate_still(dark, profile().surface, options).status ==
+        CalibrationStatus::kBadFit);
+  for (MarkedPoint& mark : options.marks) mark.sigma_px = 2.5;
+  const auto result = calibrate_still(dark, profile().surface, options);
+  CAPTURE(result.message);
+  CHECK(result.done());
+}
+
 TEST_CASE("of half a table the net's feet stay when its top is off") {
   const View& view = kViews[2];
   CalibrationOptions options = left_launcher();
