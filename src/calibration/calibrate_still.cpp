@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "base/check.h"
 #include "base/units.h"
+#include "calibration/bent_lines.h"
 #include "calibration/bright_enough.h"
 #include "calibration/calibration.h"
 #include "calibration/calibration_files.h"
@@ -377,6 +378,13 @@ class Calibration {
     if (bench.residual_px > allowed_px() || far_off || solution.inliers < 0.6) {
       return fail(CalibrationStatus::kBadFit, bad_fit_message());
     }
+    bent_ = find_bent_line(luma_, result_.fit);
+    if (bent_ && bent_->receiving_half) {
+      return fail(CalibrationStatus::kBadFit,
+                  bent_words() +
+                      ". Put the halves into one line, or mark the receiving "
+                      "half by hand (--mark)");
+    }
     const std::string why = implausible(result_.fit);
     return why.empty() || fail(CalibrationStatus::kBadFit,
                                "the camera cannot be trusted: " + why);
@@ -468,7 +476,20 @@ class Calibration {
     result_.status = CalibrationStatus::kDone;
   }
 
+  std::string bent_words() const {
+    return fmt::format(
+        "the line {} lies up to {:.0f} mm beside where the others have it, on "
+        "the {} half: the table's halves are not in one line",
+        bent_->name,
+        mm_from_m(bent_->off_m),
+        bent_->receiving_half ? "receiving" : "launcher's");
+  }
+
   void warn_of_warped_table() {
+    if (bent_) {
+      result_.warnings.push_back(bent_words() +
+                                 ". Landings may be off by a part of that");
+    }
     const Bench& bench = result_.bench;
     const double allowed_mm = mm_from_m(options_.limits.max_residual_m);
     if (bench.residual_mm <= allowed_mm || bench.residual_px <= kFinest_px) {
@@ -502,6 +523,7 @@ class Calibration {
   std::optional<KnownLens> lens_;
   CameraSolverOptions solver_;
   std::optional<double> flight_along_x_;
+  std::optional<BentLine> bent_;
   CalibrationResult result_;
 };
 
