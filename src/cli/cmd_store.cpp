@@ -98,6 +98,25 @@ void StoreCommand::setup(Arguments& args) {
       "--new-launcher", new_launcher_, "This launcher has no sessions yet");
   common(service);
 
+  Arguments rename =
+      action("rename",
+             "Another name for a launcher, or one history for two",
+             &StoreCommand::rename,
+             {"evenfeed store rename --db launchers.db --launcher bench-a --to "
+              "bench-A",
+              "evenfeed store rename --db launchers.db --launcher bench-a --to "
+              "bench-A "
+              "--merge"});
+  rename.add_option("--launcher", launcher_, "Its name now")
+      .takes("NAME")
+      .required();
+  rename.add_option("--to", to_, "Its new name").takes("NAME").required();
+  rename.add_flag(
+      "--merge",
+      merge_,
+      "That is the name of another launcher: both are the same one");
+  common(rename);
+
   Arguments out =
       action("export",
              "Write the files of one session anew",
@@ -203,6 +222,28 @@ int StoreCommand::service() {
   }
   const auto events = open_store(db_, StoreUse::kRead)->services(launcher_);
   say(services_table(events), services_json(events));
+  return kExitDone;
+}
+
+int StoreCommand::rename() {
+  require_plain_name(to_, "--to");
+  const auto store = open_store(db_, StoreUse::kWrite);
+  const auto known = store->launchers();
+  const bool there = std::find(known.begin(), known.end(), to_) != known.end();
+  if (there && to_ != launcher_ && !merge_) {
+    throw UsageError(
+        fmt::format("--to {}: there is a launcher of that name; add --merge if "
+                    "both are the same one (it can not be undone: make a "
+                    "'store backup' first)",
+                    to_));
+  }
+  const int sessions = store->rename_launcher(launcher_, to_);
+  const auto heads = store->sessions(to_);
+  say(fmt::format("{} is now {}: {}\n",
+                  launcher_,
+                  to_,
+                  counted(static_cast<std::int64_t>(sessions), "session")),
+      sessions_json(heads));
   return kExitDone;
 }
 

@@ -15,7 +15,8 @@ class StoreCommand : public Command {
   std::string_view name() const override { return "store"; }
   std::string_view task() const override { return "Over weeks"; }
   std::string_view summary() const override {
-    return "Sessions that were filed: list, show, add, export, check, back up";
+    return "Sessions that were filed: list, show, add, rename, export, "
+           "check, back up";
   }
   std::string_view example() const override {
     return "evenfeed store service --db launchers.db --launcher bench-A "
@@ -29,6 +30,7 @@ class StoreCommand : public Command {
   int show();
   int add();
   int service();
+  int rename();
   int export_session();
   int check();
   int back_up();
@@ -41,6 +43,8 @@ class StoreCommand : public Command {
   std::vector<Action> actions_;
   std::string db_;
   std::string launcher_;
+  std::string to_;
+  bool merge_ = false;
   int session_ = 0;
   FilingArgs filing_;
   std::string folder_;

@@ -50,6 +50,10 @@ class Store {
   virtual SessionRecord session(int id) = 0;
 
   virtual std::vector<std::string> launchers() = 0;
+  /// The launcher gets this name. If it is that of another, the two become one,
+  /// with the sessions, wheels and services of both. Gives its sessions.
+  virtual int rename_launcher(const std::string& launcher,
+                              const std::string& name) = 0;
   /// In order of time. Throws for a launcher that is not there.
   virtual std::vector<ServiceEvent> services(const std::string& launcher) = 0;
   /// A launcher that is not there yet is added.

@@ -77,6 +77,34 @@ class SqliteStore : public Store {
     return names;
   }
 
+  int rename_launcher(const std::string& launcher,
+                      const std::string& name) override {
+    Transaction transaction(database_);
+    const std::int64_t id = require_launcher(launcher);
+    Statement other(database_, "SELECT id FROM launcher WHERE name = ?1");
+    if (other.bind(1, name).step() && other.integer(0) != id) {
+      for (const char* table : {"session", "wheel", "service"}) {
+        Statement(database_,
+                  fmt::format("UPDATE {} SET launcher_id = ?1 "
+                              "WHERE launcher_id = ?2",
+                              table))
+            .bind(1, other.integer(0))
+            .bind(2, id)
+            .run();
+      }
+      Statement(database_, "DELETE FROM launcher WHERE id = ?1")
+          .bind(1, id)
+          .run();
+    } else {
+      Statement(database_, "UPDATE launcher SET name = ?1 WHERE id = ?2")
+          .bind(1, name)
+          .bind(2, id)
+          .run();
+    }
+    transaction.commit();
+    return static_cast<int>(sessions(name).size());
+  }
+
   std::vector<ServiceEvent> services(const std::string& launcher) override {
     Statement rows(database_, kServiceQuery);
     rows.bind(1, require_launcher(launcher));

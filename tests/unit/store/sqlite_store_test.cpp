@@ -197,3 +197,35 @@ TEST_CASE("store: a copy is whole, and never over another file") {
   CHECK(copy->check().faults.empty());
   CHECK(copy->sessions("").size() == 1);
 }
+
+TEST_CASE("store: a launcher gets another name, or two become one") {
+  const TempDir dir("store-rename");
+  const auto store = open_store(dir / "a.db", StoreUse::kFile);
+  const auto file = [&](const char* film, const char* launcher) {
+    SessionRecord record = sample_session(film);
+    record.head.launcher = launcher;
+    return store->file_session(record, false);
+  };
+  file("monday", "bench a");
+  file("tuesday", "bench A");
+  store->add_service({0,
+                      "bench a",
+                      1773400000,
+                      ServiceKind::kWheelReplaced,
+                      "wheel 2",
+                      "",
+                      0});
+  CHECK_THROWS_WITH_AS(store->rename_launcher("bench b", "bench A"),
+                       doctest::Contains("no launcher 'bench b'"),
+                       InputError);
+  CHECK(store->rename_launcher("bench a", "left") == 1);
+  CHECK(store->launchers() == std::vector<std::string>{"bench A", "left"});
+  CHECK(store->rename_launcher("left", "left") == 1);
+  CHECK(store->rename_launcher("left", "bench A") == 2);
+  CHECK(store->launchers() == std::vector<std::string>{"bench A"});
+  CHECK(store->sessions("bench A").size() == 2);
+  const auto services = store->services("bench A");
+  REQUIRE(services.size() == 1);
+  CHECK(services[0].item == "wheel 2");
+  CHECK(store->check().faults.empty());
+}
