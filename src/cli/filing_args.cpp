@@ -11,9 +11,11 @@
 #include "quality/kept_session.h"
 #include "session/provenance.h"
 #include "session/session_folder.h"
+#include "session/temperature.h"
 #include "store/sqlite_store.h"
 
 #include <algorithm>
+#include <cmath>
 #include <fstream>
 
 #include <fmt/format.h>
@@ -56,6 +58,12 @@ void take(std::vector<Property>& values, const std::vector<Property>& given) {
                   [&](const Property& old) { return old.key == one.key; });
     values.push_back(one);
   }
+}
+
+void require_room_temperature(double degrees_C) {
+  if (degrees_C >= -30 && degrees_C <= 60) return;
+  throw UsageError(fmt::format(
+      "--temperature {}: allowed are -30 to 60 degrees Celsius", degrees_C));
 }
 
 // A store is made when something is filed in it, not before; that it can be
@@ -143,6 +151,11 @@ void FilingArgs::setup_description(Arguments& args, const std::string& group) {
                   "one: wear compares these with each other only")
       .takes("NAME")
       .group(group);
+  args.add_option("--temperature",
+                  temperature_C_,
+                  "Of the room, degrees Celsius: wear allows for what it moves")
+      .takes("DEGREES")
+      .group(group);
   args.add_option("--property",
                   properties_,
                   "A declared property of the sample, KEY=VALUE: thickness, "
@@ -205,6 +218,11 @@ void FilingArgs::describe(SessionRecord& record) const {
   require_plain_name(setup_name_, "--setup");
   std::vector<Property> settings = properties_of(settings_, "--setting");
   if (!setup_name_.empty()) settings.push_back({"set-up", setup_name_});
+  if (!std::isnan(temperature_C_)) {
+    require_room_temperature(temperature_C_);
+    settings.push_back(
+        {std::string(kTemperatureSetting), fmt::format("{}", temperature_C_)});
+  }
   take(record.settings, settings);
   take(record.sample_properties, properties_of(properties_, "--property"));
 }

@@ -7,6 +7,7 @@
 #include "session/store.h"
 
 #include <filesystem>
+#include <limits>
 #include <memory>
 #include <optional>
 #include <string>
@@ -65,6 +66,7 @@ class FilingArgs {
   std::string note_;
   std::vector<std::string> settings_;
   std::string setup_name_;
+  double temperature_C_ = std::numeric_limits<double>::quiet_NaN();
   std::vector<std::string> properties_;
   bool replace_ = false;
   SessionRecord record_;

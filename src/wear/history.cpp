@@ -1,9 +1,24 @@
 // SPDX-License-Identifier: MIT
 #include "wear/history.h"
 
+#include "session/temperature.h"
+
+#include <charconv>
 #include <limits>
 
 namespace evenfeed {
+namespace {
+
+double number_in(const std::string& text) {
+  double value = 0;
+  const char* end = text.data() + text.size();
+  const auto read = std::from_chars(text.data(), end, value);
+  return read.ec == std::errc() && read.ptr == end
+             ? value
+             : std::numeric_limits<double>::quiet_NaN();
+}
+
+}  // namespace
 
 bool breaks(ServiceKind kind, Measure measure) {
   switch (kind) {
@@ -51,6 +66,10 @@ void HistoryBuilder::add(const SessionSeries& series) {
   session.feeds_before = history_.feeds;
   session.ready = series.head.ready;
   for (const Property& one : series.settings) {
+    if (one.key == kTemperatureSetting) {
+      session.temperature_C = number_in(one.value);
+      continue;
+    }
     session.settings +=
         (session.settings.empty() ? "" : ", ") + one.key + " = " + one.value;
   }

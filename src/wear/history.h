@@ -6,6 +6,7 @@
 #include "session/service_event.h"
 #include "wear/measures.h"
 
+#include <limits>
 #include <string>
 #include <vector>
 
@@ -18,6 +19,8 @@ struct WearSession {
   double feeds_before = 0;  ///< of this launcher, filmed or not
   bool ready = false;
   std::string settings;  ///< of the launcher: other settings, other levels
+  /// Of the room, degrees Celsius; NaN: not told.
+  double temperature_C = std::numeric_limits<double>::quiet_NaN();
   SessionValues values;
 
   double feeds_mid() const { return feeds_before + 0.5 * feeds; }

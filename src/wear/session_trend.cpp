@@ -11,6 +11,7 @@
 #include <cmath>
 #include <limits>
 #include <map>
+#include <optional>
 #include <span>
 
 #include <Eigen/Cholesky>
@@ -72,11 +73,31 @@ std::vector<int> strangers(const std::vector<TrendPoint>& points) {
   return found;
 }
 
-// The columns of the model: one per level, then what is asked for.
+// Where it is told for all and varies by enough to be seen: its deviations.
+std::optional<Eigen::VectorXd> temperatures(
+    const std::vector<TrendPoint>& points) {
+  constexpr double kVaries_C = 1;  // sd
+  constexpr std::size_t kFewest = 8;
+  if (points.size() < kFewest) return std::nullopt;
+  Eigen::VectorXd t(static_cast<Index>(points.size()));
+  for (Index i = 0; i < t.size(); ++i) {
+    t(i) = points[static_cast<std::size_t>(i)].temperature_C;
+  }
+  if (!t.allFinite()) return std::nullopt;
+  t.array() -= t.mean();
+  const double sd =
+      t.norm() / std::sqrt(static_cast<double>(points.size() - 1));
+  if (!(sd > kVaries_C)) return std::nullopt;
+  return t;
+}
+
+// The columns of the model: one per level, the temperature, then what is asked
+// for.
 struct Model {
   Eigen::VectorXd y;
   Eigen::VectorXd v;
-  Eigen::MatrixXd levels;
+  Eigen::MatrixXd levels;  ///< and the temperature, if it counts
+  bool with_temperature = false;
   std::vector<int> level_of;
 
   std::vector<bool> stranger;
@@ -96,6 +117,11 @@ struct Model {
       v(i) = one.variance;
       levels(i, one.level) = 1;
       level_of.push_back(one.level);
+    }
+    if (const auto t = temperatures(points)) {
+      with_temperature = true;
+      levels.conservativeResize(Eigen::NoChange, levels.cols() + 1);
+      levels.rightCols<1>() = *t;
     }
     const double middle = median(
         std::span<const double>(y.data(), static_cast<std::size_t>(y.size())));
@@ -376,6 +402,19 @@ void fill_robust(const std::vector<TrendPoint>& points,
   out.robust = segmented_trend(x, y, levels, options.confidence);
 }
 
+// What the robust trend would take for wear.
+std::vector<TrendPoint> without_temperature(std::vector<TrendPoint> points,
+                                            const Model& model,
+                                            const RandomEffectsFit& fit) {
+  if (!model.with_temperature) return points;
+  const Index column = model.levels.cols() - 1;
+  for (Index i = 0; i < model.levels.rows(); ++i) {
+    points[static_cast<std::size_t>(i)].value -=
+        fit.coefficients(column) * model.levels(i, column);
+  }
+  return points;
+}
+
 bool robust_agrees(const SessionTrend& trend) {
   return trend.robust.ok && trend.robust.probability < kRobustAgrees &&
          trend.robust.slope * trend.slope.value > 0;
@@ -418,9 +457,13 @@ SessionTrend fit_session_trend(const std::vector<TrendPoint>& points,
   } else {
     doubt_slope(fits, options.confidence, out);
   }
+  if (model.with_temperature) {
+    out.per_degree = estimate_of(
+        chosen, fits.asked() - 1, options.confidence, fits.widening);
+  }
   out.degrees = chosen.degrees;
   out.between_sd = std::sqrt(chosen.between_variance);
-  fill_robust(points, options, out);
+  fill_robust(without_temperature(points, model, chosen), options, out);
   out.slope_limit = student_t_quantile(1 - limit / 2, out.degrees);
   const bool agrees = robust_agrees(out);
   out.wears = out.slope.probability < limit && agrees;

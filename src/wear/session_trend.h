@@ -21,6 +21,8 @@
 // a season. Lag-1 autocorrelation r of what the likeliest explanation leaves,
 // when it is larger than chance allows, widens every error by
 // sqrt((1 + r)/(1 - r)).
+// The temperature of the room, where every session tells it and it varies, is
+// one more column: what it moves is no wear, and a season is not taken for it.
 // A single session further than 6 robust sd from the robust trend (another unit
 // or launcher, say) would hide what all others show: it is named, and its
 // distance counts as its own error.
@@ -44,6 +46,8 @@ struct TrendPoint {
   double days = 0;
   int level = 0;    ///< service stretch and settings: 0, 1, ... by appearance
   int session = 0;  ///< index among the launcher's sessions
+  /// Of the room, degrees Celsius; NaN: not told.
+  double temperature_C = std::numeric_limits<double>::quiet_NaN();
 };
 
 struct Estimate {
@@ -82,6 +86,7 @@ struct SessionTrend {
   int step_before = -1;  ///< index of the first session after the step
   Estimate step;         ///< its probability counts every boundary tried
   double memory = 0;     ///< lag-1 autocorrelation that widened the errors
+  Estimate per_degree;   ///< of the room; unknown: not told, or not allowed for
   std::vector<int> weighed_down;  ///< indices of points, see above
   /// Per point: the model, and where a session set up anew may lie (3 sd).
   std::vector<double> fitted;

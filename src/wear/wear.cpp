@@ -64,7 +64,8 @@ std::vector<TrendPoint> points_of(const WearHistory& history, Measure id) {
                                           history.sessions.front().started_at) /
                           86400,
                       level.first->second,
-                      static_cast<int>(i)});
+                      static_cast<int>(i),
+                      session.temperature_C});
   }
   return points;
 }
@@ -171,6 +172,17 @@ std::vector<std::string> warnings_of(const WearResult& result) {
           "level of its own, and only sessions of one setting are compared");
       break;
     }
+  }
+  const auto without = std::count_if(
+      sessions.begin(), sessions.end(), [](const WearSession& one) {
+        return std::isnan(one.temperature_C);
+      });
+  if (without > 0 && without < std::ssize(sessions)) {
+    warnings.push_back(
+        fmt::format("{} of {} sessions do not tell the room's temperature "
+                    "(--temperature): it is not allowed for",
+                    without,
+                    sessions.size()));
   }
   warn_of_strangers(result, warnings);
   return warnings;

@@ -92,6 +92,9 @@ Json measure_json(const MeasureWear& measure, const WearHistory& history) {
     json["hinted"] = trend.hinted;
     json["per_1000_feeds"] = estimate_json(trend.slope);
     json["per_30_days"] = estimate_json(trend.per_month);
+    json["per_degree"] = std::isfinite(trend.per_degree.value)
+                             ? estimate_json(trend.per_degree)
+                             : Json(nullptr);
     json["between_sd"] = number(trend.between_sd);
     json["own_sd"] = number(trend.own_sd);
     json["degrees_of_freedom"] = trend.degrees;

@@ -168,6 +168,11 @@ std::string measure_sentence(const MeasureWear& measure,
                          movement_words(measure, measure.forecast.less_than),
                          about.unit);
   }
+  if (std::isfinite(trend.per_degree.value)) {
+    parts += fmt::format("; {} {} per degree of the room's temperature",
+                         movement_words(measure, trend.per_degree.value),
+                         about.unit);
+  }
   if (measure.small()) {
     parts += fmt::format(
         "; no alarm, since this is less than half of the {} {} "

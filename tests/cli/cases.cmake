@@ -308,6 +308,14 @@ evenfeed_case(store/service_kind EXIT 2 STDERR "--add polished" "motor-serviced"
   ARGS store service --db old.db --launcher bench-A --add polished)
 evenfeed_case(store/service_typo EXIT 1 STDERR "no launcher 'bnch-A'" WRITES old.db.version-1
   ARGS store service --db old.db --launcher bnch-A --add wheel-cleaned)
+evenfeed_case(store/rename EXIT 0 STDOUT "bench-A is now left: 1 session" WRITES old.db.version-1
+  ARGS store rename --db old.db --launcher bench-A --to left)
+evenfeed_case(store/rename_unknown EXIT 1 STDERR "no launcher 'B'" WRITES old.db.version-1
+  ARGS store rename --db old.db --launcher B --to left)
+evenfeed_case(store/rename_formula EXIT 2 STDERR "--to =left: a name may not begin"
+  ARGS store rename --db old.db --launcher bench-A --to =left)
+evenfeed_case(store/temperature EXIT 2 STDERR "--temperature 250: allowed are -30 to 60"
+  ARGS store add kept-session --db new.db --temperature 250)
 evenfeed_case(store/service_no_kind EXIT 2 STDERR "add --add KIND"
   ARGS store service --db old.db --launcher bench-A --note hello)
 evenfeed_case(store/export EXIT 0 STDOUT "session 1, 3 feeds"

@@ -253,3 +253,47 @@ TEST_CASE("session trend: bad input has a reason") {
   refuse(unknown);
   CHECK(refused == 7);
 }
+
+TEST_CASE("session trend: what the room's temperature moves is no wear") {
+  // Invented: 0.5 per degree, the room warms by half a year's 12 degrees.
+  const auto seasonal = [](std::uint64_t run, bool told) {
+    auto points = sessions({.slope = 0, .setup = 0.3}, 30000 + run);
+    auto engine = derived_engine(10, "weather", run);
+    std::normal_distribution<double> weather(0, 2);
+    for (TrendPoint& one : points) {
+      const double degrees = 15 + 0.25 * one.days + weather(engine);
+      one.value += 0.5 * degrees;
+      if (told) one.temperature_C = degrees;
+    }
+    return fit_session_trend(points, {.alarm = 0.02});
+  };
+  constexpr int kRuns = 100;
+  int alarms = 0;
+  int untold = 0;
+  int covered = 0;
+  for (int run = 0; run < kRuns; ++run) {
+    const SessionTrend trend = seasonal(static_cast<std::uint64_t>(run), true);
+    REQUIRE(trend.ok);
+    alarms += trend.wears || trend.stepped;
+    covered += trend.per_degree.low <= 0.5 && 0.5 <= trend.per_degree.high;
+    untold += seasonal(static_cast<std::uint64_t>(run), false).wears;
+  }
+  CHECK(alarms <= 6);
+  CHECK(untold > 80);
+  CHECK(covered >= 88);
+  CHECK(covered < kRuns);
+  CHECK_FALSE(std::isfinite(seasonal(0, false).per_degree.value));
+}
+
+TEST_CASE(
+    "session trend: a temperature that is not told for all, or hardly "
+    "varies, is left out") {
+  auto points = sessions({.slope = -2}, 5);
+  for (TrendPoint& one : points)
+    one.temperature_C = 20 + 0.1 * (one.session % 3);
+  CHECK_FALSE(std::isfinite(fit_session_trend(points, {}).per_degree.value));
+  for (TrendPoint& one : points) one.temperature_C = 20 + 3 * (one.session % 3);
+  CHECK(std::isfinite(fit_session_trend(points, {}).per_degree.value));
+  points[4].temperature_C = std::numeric_limits<double>::quiet_NaN();
+  CHECK_FALSE(std::isfinite(fit_session_trend(points, {}).per_degree.value));
+}
