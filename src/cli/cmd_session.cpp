@@ -9,6 +9,7 @@
 #include "cli/print_qualification.h"
 #include "cli/print_words.h"
 #include "cli/profile_lookup.h"
+#include "cli/shared_causes.h"
 #include "quality/qualification.h"
 #include "report/page.h"
 #include "session/feeds_file.h"
@@ -30,16 +31,6 @@ namespace {
 // What was seen of a film that could not be calibrated. Beside an older
 // session, whose own overlay.png stays.
 constexpr const char* kRefusedPicture = "refused.png";
-
-SharedUncertainty shared_in(const SessionFit& fit) {
-  SharedUncertainty shared;
-  for (const CharacteristicInfo& about : characteristics()) {
-    shared[std::string(about.column)] =
-        fit.common_sigma[static_cast<std::size_t>(about.id)];
-  }
-  shared["t_bounce_s"] = fit.common_st_bounce_s;
-  return shared;
-}
 
 // What each frame is looked at for, if pictures are wanted.
 Onlooker onlooker_of(std::optional<FeedPictures>& pictures) {
@@ -230,6 +221,9 @@ int SessionCommand::run() {
   require_feeds(measurement, film_);
   Bench used = bench;
   used.camera.exposure_s = measurement.fit.camera.exposure_s;
+  // The exposure is this film's: known again is what lies beneath.
+  Bench known = bench;
+  known.camera.exposure_s.reset();
   const std::string feeds = feeds_text(measurement.fit.feeds);
   const CsvTable table = CsvTable::parse(feeds, (out / "feeds.csv").string());
   Qualification result =
@@ -255,7 +249,10 @@ int SessionCommand::run() {
        {making / "tagged.csv", tagged_text(table, result)},
        {making / "summary.json", summary_text(result)},
        {making / "session.json",
-        film_json(provenance, shared_in(measurement.fit))}});
+        film_json(
+            provenance,
+            shared_uncertainty(
+                measurement.fit.common, provenance, bench_text(known)))}});
   std::vector<int> pictured;
   if (pictures) {
     pictured = write_pictures(*pictures,

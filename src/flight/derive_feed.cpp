@@ -169,15 +169,17 @@ double time_at_x_s(const FlightVector& p,
              [](const Eigen::Vector3d& v) { return v.x(); });
 }
 
-std::array<double, kCharacteristicCount> characteristic_sigmas(
-    const FlightVector& p,
-    const FlightCovariance& root,
-    const FlightOptions& options,
-    const FeedEnds& ends) {
-  const Values all = sigmas_of(p, root, options, ends);
-  std::array<double, kCharacteristicCount> sigmas;
-  std::copy_n(all.begin(), sigmas.size(), sigmas.begin());
-  return sigmas;
+Eigen::Matrix<double, kCharacteristicCount, kFlightParameters>
+characteristic_root(const FlightVector& p,
+                    const FlightCovariance& root,
+                    const FlightOptions& options,
+                    const FeedEnds& ends) {
+  return propagated_root(p,
+                         root,
+                         [&](const FlightVector& near) {
+                           return values_of(near, options, ends);
+                         })
+      .topRows<kCharacteristicCount>();
 }
 
 std::array<double, kCharacteristicCount> sample_place_slopes(

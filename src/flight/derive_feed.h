@@ -33,13 +33,13 @@ struct FeedEnds {
                                const FlightOptions& options,
                                const FeedEnds& ends);
 
-/// Standard uncertainties of the characteristics for a covariance of the
-/// flight's parameters of root * root^T, in the order of characteristics().
-[[nodiscard]] std::array<double, kCharacteristicCount> characteristic_sigmas(
-    const FlightVector& p,
-    const FlightCovariance& root,
-    const FlightOptions& options,
-    const FeedEnds& ends);
+/// What a unit along each column of `root` moves the characteristics by, in the
+/// order of characteristics(); NaN where one is not known.
+[[nodiscard]] Eigen::Matrix<double, kCharacteristicCount, kFlightParameters>
+characteristic_root(const FlightVector& p,
+                    const FlightCovariance& root,
+                    const FlightOptions& options,
+                    const FeedEnds& ends);
 
 /// How the characteristics change with the place of the sample's plane, per
 /// metre, in the order of characteristics(); NaN where there is no contact.

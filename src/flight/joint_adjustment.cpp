@@ -46,7 +46,7 @@ struct SessionPrior {
       root(kSessionReadout, kSessionReadout) = options.readout_s.sd;
     }
     root.bottomRightCorner<kCameraParameters, kCameraParameters>() =
-        covariance_root(bench.covariance);
+        symmetric_root(bench.covariance);
   }
 };
 
@@ -377,15 +377,15 @@ class JointSolver {
     const SessionCovariance c =
         (SessionCovariance::Identity() + shared.data).inverse();
     result.covariance = prior_.root * c * prior_.root.transpose();
-    const SessionCovariance alone =
-        SessionCovariance::Identity() +
+    const SessionCovariance sightings =
         shared.weight * said.information * shared.weight.transpose();
-    const SessionCovariance noise = c * covariance_root(alone);
+    const SessionCovariance noise = c * covariance_root(sightings);
+    for (const auto& [stage, g] : said.errors) result.stages.push_back(stage);
     for (const FeedEquations& e : equations_) {
-      Eigen::Matrix<double, kF, Eigen::Dynamic> root(
-          kF, kS + 2 * said.errors.size());
-      root.leftCols<kS>() = -e.solve((e.b * noise).eval());
-      Eigen::Index column = kS;
+      CommonRoot root(kF, 2 * kS + 2 * said.errors.size());
+      root.leftCols<kS>() = -e.solve((e.b * c).eval());
+      root.middleCols<kS>(kS) = -e.solve((e.b * noise).eval());
+      Eigen::Index column = 2 * kS;
       for (const auto& [stage, g] : said.errors) {
         Eigen::Matrix<double, kF, 2> moved =
             -e.b * (c * (shared.weight * g)).eval();
@@ -394,7 +394,7 @@ class JointSolver {
         root.middleCols<2>(column) = options_.common_error_px * e.solve(moved);
         column += 2;
       }
-      result.common.push_back(root * root.transpose());
+      result.common.push_back(std::move(root));
     }
   }
 

@@ -43,6 +43,8 @@ struct JointOptions {
   void check() const;
 };
 
+using CommonRoot = Eigen::Matrix<double, kFlightParameters, Eigen::Dynamic>;
+
 struct JointAdjustment {
   bool done = false;
   SessionVector before = SessionVector::Zero();  ///< priors' means
@@ -58,9 +60,14 @@ struct JointAdjustment {
   /// Films are compressed from frame to frame, and so are their errors.
   double sightings_per_error = 1;
 
-  /// A feed's share in what the session leaves uncertain: the covariance of
-  /// its parameters that all feeds have in common. Per feed used.
-  std::vector<FlightCovariance> common;
+  /// A feed's share in what the session leaves uncertain, per feed used: what
+  /// one sd of each cause that all feeds have in common moves its parameters
+  /// by. The first kSessionParameters columns are errors of the priors (those
+  /// of the camera along the columns of symmetric_root(bench.covariance)), the
+  /// next kSessionParameters the noise of the sightings, the last ones what
+  /// sightings err alike at each of `stages`, two columns each.
+  std::vector<CommonRoot> common;
+  std::vector<int> stages;
   std::vector<std::size_t> feeds;     ///< their places in `found`
   std::vector<FlightVector> flights;  ///< adjusted
 };

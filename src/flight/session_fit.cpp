@@ -13,7 +13,6 @@
 #include "flight/shutter_times.h"
 #include "flight/swaying_camera.h"
 #include "flight/turn_at_sample.h"
-#include "stats/covariance_root.h"
 #include "stats/descriptive.h"
 
 #include <algorithm>
@@ -88,43 +87,6 @@ double launch_line_m(const std::vector<FoundFeed>& found,
   }
   std::sort(first_x.begin(), first_x.end());
   return first_x[first_x.size() / 20];  // one stray sighting may lie behind
-}
-
-// Rms over the feeds of what is uncertain in all of them alike: what the joint
-// adjustment leaves open, and where the sample stands.
-std::array<double, kCharacteristicCount> common_sigma(
-    const JointAdjustment& joint,
-    const FlightOptions& options,
-    const FeedEnds& ends) {
-  std::array<double, kCharacteristicCount> sum{};
-  std::array<int, kCharacteristicCount> count{};
-  for (std::size_t f = 0; f < joint.flights.size(); ++f) {
-    const FlightVector& flight = joint.flights[f];
-    const auto sigmas = characteristic_sigmas(
-        flight, covariance_root(joint.common[f]), options, ends);
-    const auto slopes = sample_place_slopes(flight, options, ends);
-    for (std::size_t i = 0; i < sum.size(); ++i) {
-      if (!std::isfinite(sigmas[i])) continue;
-      sum[i] += sigmas[i] * sigmas[i];
-      ++count[i];
-      const double placed = slopes[i] * ends.sample_sd_m;
-      if (std::isfinite(placed)) sum[i] += placed * placed;
-    }
-  }
-  std::array<double, kCharacteristicCount> sigma;
-  for (std::size_t i = 0; i < sigma.size(); ++i) {
-    sigma[i] = count[i] > 0 ? std::sqrt(sum[i] / count[i]) : kNaN;
-  }
-  return sigma;
-}
-
-// The same of the time of the bounce, which an unknown readout leaves open.
-double common_st_bounce_s(const JointAdjustment& joint) {
-  double sum = 0;
-  for (const FlightCovariance& common : joint.common) {
-    sum += common(kTimeOfBounce, kTimeOfBounce);
-  }
-  return std::sqrt(sum / static_cast<double>(joint.common.size()));
 }
 
 // The height at which feeds pass the launch line, as a first guess.
@@ -316,8 +278,8 @@ SessionFit fit_session(std::vector<FoundFeed> found,
                                  session.measurable.fewest_sightings);
   const double launch_x_m = launch_line_m(found, camera, options);
   if (std::isnan(result.ends.launch_x_m)) result.ends.launch_x_m = launch_x_m;
-  result.common_sigma.fill(kNaN);
-  result.common_st_bounce_s = kNaN;
+  result.common.sigma.fill(kNaN);
+  result.common.st_bounce_s = kNaN;
   JointAdjustment joint;
   if (session.adjust_jointly) {
     adjusted_options.launch_height = launch_height(found, options, launch_x_m);
@@ -346,8 +308,7 @@ SessionFit fit_session(std::vector<FoundFeed> found,
   }
   result.ends = with_sample_seen(result.ends, result.sample_seen);
   if (joint.done) {
-    result.common_sigma = common_sigma(joint, adjusted_options, result.ends);
-    result.common_st_bounce_s = common_st_bounce_s(joint);
+    result.common = common_errors_of(joint, adjusted_options, result.ends);
   }
   result.feeds = derive_all(found,
                             returns,

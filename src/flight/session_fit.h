@@ -4,6 +4,7 @@
 // feed cannot tell; all of them together can.
 #pragma once
 
+#include "flight/common_causes.h"
 #include "flight/derive_feed.h"
 #include "flight/feed_finder.h"
 #include "flight/flown_feed.h"
@@ -50,10 +51,8 @@ struct SessionFit {
   /// Where the sample was told to stand, if returns contradict it.
   std::optional<double> sample_told_elsewhere_m;
   /// What the session leaves uncertain in every feed alike (camera, air, spin,
-  /// bounce): standard uncertainty of its mean, by characteristic; NaN if not
-  /// known.
-  std::array<double, kCharacteristicCount> common_sigma{};
-  double common_st_bounce_s = 0;  ///< the same of the time of the bounce
+  /// bounce).
+  CommonErrors common;
   /// What the feeds together told of what they share, in file units.
   std::vector<SharedQuantity> shared;
   std::vector<std::string> warnings;

@@ -303,8 +303,7 @@ void about_films(const Comparison& comparison,
     const std::vector<std::string> names(first.not_matched.begin(),
                                          first.not_matched.end());
     std::string text = fmt::format(
-        "Not matched on {}: the films, each with a calibration and a fit of "
-        "its own, do not agree on it well enough.",
+        "Not matched on {}: the films do not agree on it well enough.",
         joined(names));
     for (const PairBalance& two : comparison.balances) {
       const std::vector<std::string> shifts = shift_words(comparison, two);

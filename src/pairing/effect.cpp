@@ -10,6 +10,7 @@
 
 #include "pairing/feed_slopes.h"
 #include "pairing/film_shift.h"
+#include "pairing/films_apart.h"
 #include "pairing/paired_shares.h"
 
 namespace evenfeed {
@@ -269,18 +270,15 @@ Estimate with_films(const Estimate& own, double films, double confidence) {
 }
 
 // Covariance of the difference of the two films' errors, in sd of the feeds.
-Eigen::MatrixXd films_apart(const Sample& a,
-                            const Sample& b,
-                            const std::vector<int>& columns,
-                            const Eigen::VectorXd& sd) {
-  Eigen::VectorXd variance(sd.size());
-  for (Eigen::Index k = 0; k < sd.size(); ++k) {
-    const std::string& name =
-        a.characteristics[at(columns[static_cast<std::size_t>(k)])];
-    variance(k) =
-        std::pow(std::hypot(a.shared_in(name), b.shared_in(name)) / sd(k), 2);
-  }
-  return variance.asDiagonal();
+Eigen::MatrixXd films_apart_in_sd(const Sample& a,
+                                  const Sample& b,
+                                  const std::vector<int>& columns,
+                                  const Eigen::VectorXd& sd) {
+  std::vector<std::string> names;
+  for (const int k : columns) names.push_back(a.characteristics[at(k)]);
+  const Eigen::VectorXd scale = sd.cwiseInverse();
+  return scale.asDiagonal() * films_apart(a.shared, b.shared, names) *
+         scale.asDiagonal();
 }
 
 std::vector<FeedShift> feed_shifts(const std::vector<int>& columns,
@@ -343,9 +341,16 @@ double median_sigma(const Outcome& outcome, int a, int b) {
   return given.empty() ? 0 : median(given);
 }
 
-double outcome_apart(const Outcome& outcome, int a, int b) {
+double outcome_apart(const Outcome& outcome,
+                     const std::vector<Sample>& samples,
+                     int a,
+                     int b) {
   if (outcome.shared.empty()) return 0;
-  return std::hypot(outcome.shared[at(a)], outcome.shared[at(b)]);
+  const double told = films_apart(
+      samples[at(a)].shared, samples[at(b)].shared, {outcome.name})(0, 0);
+  // Films that tell nothing of their returns: what is known of them otherwise.
+  return told > 0 ? std::sqrt(told)
+                  : std::hypot(outcome.shared[at(a)], outcome.shared[at(b)]);
 }
 
 void count_yes_and_no(const EffectOptions& options, Effect& effect) {
@@ -438,10 +443,10 @@ Effect estimate_effect(const std::vector<Sample>& samples,
   const CountedSets counted = counted_sets(known, matching.sets.size());
   effect.sets = counted.sets;
 
-  const Eigen::MatrixXd apart = films_apart(
+  const Eigen::MatrixXd apart = films_apart_in_sd(
       samples[at(a)], samples[at(b)], distance.covariates(), known.sd);
-  const Correction correction =
-      fit_correction(known, apart, outcome_apart(outcome, a, b), options);
+  const Correction correction = fit_correction(
+      known, apart, outcome_apart(outcome, samples, a, b), options);
   effect.films = correction.uncertain;
   Corrected corrected;
   if (correction.slopes.ok) {

@@ -12,9 +12,11 @@
 // Where the correction moves a yes/no difference by little beside its standard
 // error, 1:1 pairs have the paired difference as it is, with Newcombe's
 // interval and the exact McNemar test.
-// Samples from films of their own: how much of the measured difference of the
-// feeds is the launcher's is estimated (film_shift.h); what stays uncertain of
-// it, and of the outcome in all feeds of a film, is in the interval.
+// Samples from films of their own: how far the films are apart by errors of
+// their own, what both err alike left out, is films_apart.h; how much of the
+// measured difference of the feeds is the launcher's is estimated
+// (film_shift.h); what stays uncertain of it, and of the outcome in all feeds
+// of a film, is in the interval.
 // Beside it: the same correction for all usable feeds without pairs, and the
 // raw difference, so that the reader sees what the feed explained.
 #pragma once
@@ -39,8 +41,9 @@ struct EffectOptions {
   /// The correction needs so many feeds more than it has coefficients.
   int spare_feeds = 8;
   /// Prior sd of how differently a launcher runs in two films, in sd of its
-  /// feeds (common practice, no source).
-  double launcher_shift_sd = 1;
+  /// feeds: one that was set up anew lies about twice its own scatter from
+  /// where it was (common practice, no source).
+  double launcher_shift_sd = 2;
   void check() const;
   TestAim aim() const { return {1 - confidence, power}; }
 };

@@ -10,6 +10,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "pairing/films_apart.h"
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 
@@ -61,16 +62,17 @@ struct Opened {
   std::vector<std::size_t> kept;
 };
 
-// How far apart the films may be in a column: of the two least certain.
+// How far apart the films may be in a column: of the two that are furthest.
 double apart(const std::vector<SharedUncertainty>& shared,
              const std::string& name) {
-  std::vector<double> squares;
-  for (const SharedUncertainty& film : shared) {
-    const double sigma = shared_in(film, name);
-    squares.push_back(sigma * sigma);
+  double variance = 0;
+  for (std::size_t a = 0; a < shared.size(); ++a) {
+    for (std::size_t b = a + 1; b < shared.size(); ++b) {
+      variance =
+          std::max(variance, films_apart(shared[a], shared[b], {name})(0, 0));
+    }
   }
-  std::sort(squares.rbegin(), squares.rend());
-  return squares.size() < 2 ? 0 : std::sqrt(squares[0] + squares[1]);
+  return std::sqrt(variance);
 }
 
 // Of the kept feeds, within the files.

@@ -35,7 +35,7 @@ struct Sample {
 
   int size() const { return static_cast<int>(feeds.size()); }
   double shared_in(const std::string& column) const {
-    return evenfeed::shared_in(shared, column);
+    return shared.in(column);
   }
   bool matched_on(std::size_t characteristic) const {
     return !not_matched.contains(characteristics[characteristic]);

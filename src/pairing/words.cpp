@@ -184,11 +184,11 @@ std::vector<std::string> effect_details(const Comparison& comparison,
                   difference_words(effect, effect.raw - effect.matched.value),
                   joined(comparison.samples[0].characteristics)));
   if (effect.films > 0) {
-    lines.push_back(fmt::format(
-        "The films themselves, each with a calibration and a fit of its own, "
-        "leave {} (1 sd) of it uncertain, which is in the interval and which "
-        "more pairs do not make smaller: one film of both would.",
-        difference_words(effect, effect.films)));
+    lines.push_back(
+        fmt::format("The films themselves leave {} (1 sd) of it uncertain, "
+                    "which is in the interval and which "
+                    "more pairs do not make smaller: one film of both would.",
+                    difference_words(effect, effect.films)));
   }
   if (std::isfinite(effect.detectable)) {
     lines.push_back(

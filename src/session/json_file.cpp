@@ -87,6 +87,22 @@ std::map<std::string, double> JsonFile::numbers(const char* key) const {
   return out;
 }
 
+std::vector<JsonFile> JsonFile::objects(const char* key) const {
+  std::vector<JsonFile> out;
+  if (!has(key)) return out;
+  if (!json_[key].is_array()) refuse_key(key, "a list");
+  for (const auto& one : json_[key]) {
+    if (!one.is_object()) refuse_key(key, "a list of objects");
+    out.push_back(JsonFile(path_, one));
+  }
+  return out;
+}
+
+double JsonFile::number(const char* key) const {
+  if (!has(key) || !json_[key].is_number()) refuse_key(key, "a number");
+  return json_[key].get<double>();
+}
+
 std::string JsonFile::without(const char* key) const {
   Json rest = json_;
   rest.erase(key);

@@ -10,6 +10,7 @@
 #include <map>
 #include <optional>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include <nlohmann/json.hpp>
@@ -30,11 +31,17 @@ class JsonFile {
   [[nodiscard]] std::optional<int> feed(const char* key) const;
   [[nodiscard]] std::vector<Property> properties(const char* key) const;
   [[nodiscard]] std::map<std::string, double> numbers(const char* key) const;
+  /// The objects of a list, each as a file of its own; none where the key is
+  /// missing.
+  [[nodiscard]] std::vector<JsonFile> objects(const char* key) const;
+  [[nodiscard]] double number(const char* key) const;
   /// The whole file but for one key, as JSON.
   [[nodiscard]] std::string without(const char* key) const;
   [[noreturn]] void refuse_key(const char* key, const char* allowed) const;
 
  private:
+  JsonFile(std::string path, nlohmann::ordered_json json)
+      : path_(std::move(path)), json_(std::move(json)) {}
   [[noreturn]] void refuse(const std::string& problem) const;
 
   std::string path_;

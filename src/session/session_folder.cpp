@@ -133,9 +133,18 @@ std::string film_json(const Provenance& provenance,
             {"note", text_or_null(head.note)},
             {"settings", object(provenance.settings)},
             {"sample_properties", object(provenance.sample_properties)},
-            {"shared_uncertainty", Json::object()}};
-  for (const auto& [column, sigma] : shared) {
+            {"shared_uncertainty", Json::object()},
+            {"shared_causes", Json::array()}};
+  for (const auto& [column, sigma] : shared.sigma) {
     if (std::isfinite(sigma)) json["shared_uncertainty"][column] = sigma;
+  }
+  for (const SharedCause& cause : shared.causes) {
+    json["shared_causes"].push_back({{"cause", cause.name},
+                                     {"of", cause.of},
+                                     {"believed", cause.believed},
+                                     {"sd", cause.sd},
+                                     {"spread", cause.spread},
+                                     {"moves", cause.moves}});
   }
   return json_text(json);
 }
@@ -146,6 +155,24 @@ Provenance read_provenance(const fs::path& folder) {
   require_file_if_there(file);
   return fs::exists(file, none) ? provenance_in(JsonFile(file)) : Provenance();
 }
+
+namespace {
+
+std::vector<SharedCause> shared_causes(const JsonFile& file) {
+  std::vector<SharedCause> causes;
+  for (const JsonFile& one : file.objects("shared_causes")) {
+    causes.push_back({one.text("cause"),
+                      one.text("of"),
+                      one.number("believed"),
+                      one.number("sd"),
+                      one.number("spread"),
+                      one.numbers("moves")});
+    if (!(causes.back().sd > 0)) one.refuse_key("sd", "above 0");
+  }
+  return causes;
+}
+
+}  // namespace
 
 std::vector<SharedUncertainty> shared_uncertainties(
     const std::vector<std::string>& feeds_files) {
@@ -161,7 +188,8 @@ std::vector<SharedUncertainty> shared_uncertainties(
       continue;
     }
     const JsonFile file(beside);
-    all.back() = file.numbers("shared_uncertainty");
+    all.back().sigma = file.numbers("shared_uncertainty");
+    all.back().causes = shared_causes(file);
     films.insert(file.has("sha256") ? file.text("sha256") : feeds);
   }
   if (films.size() > 1) return all;

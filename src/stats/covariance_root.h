@@ -18,4 +18,16 @@ Eigen::Matrix<double, N, N> covariance_root(
          solver.eigenvalues().cwiseMax(0).cwiseSqrt().asDiagonal();
 }
 
+/// The symmetric root, which changes as little as the covariance does: without
+/// the choice of sign and order that the other has.
+template <int N>
+Eigen::Matrix<double, N, N> symmetric_root(
+    const Eigen::Matrix<double, N, N>& covariance) {
+  const Eigen::SelfAdjointEigenSolver<Eigen::Matrix<double, N, N>> solver(
+      covariance);
+  return solver.eigenvectors() *
+         solver.eigenvalues().cwiseMax(0).cwiseSqrt().asDiagonal() *
+         solver.eigenvectors().transpose();
+}
+
 }  // namespace evenfeed

@@ -93,8 +93,8 @@ void report(const fs::path& folder, const Profile& profile) {
     const double common =
         kColumns[c].scale *
         (kColumns[c].id
-             ? fit.common_sigma[static_cast<std::size_t>(*kColumns[c].id)]
-             : fit.common_st_bounce_s);
+             ? fit.common.sigma[static_cast<std::size_t>(*kColumns[c].id)]
+             : fit.common.st_bounce_s);
     fmt::print("  {:<12} {:9.2f} {:8.2f} {:8.2f} {:6.2f} {:8.2f} {:8.2f}\n",
                kColumns[c].name,
                mean(errors.error),

@@ -71,6 +71,9 @@ struct Line {
   double calipers = 1;  // sd
   // Two films: sd of a film's error in speed; a fifth of it in the others.
   double films = 0;
+  // What films of one bench are off by together, in speed; half of it in
+  // length and descent. The second film answers to it 5 % less.
+  double together = 0;
   double outcome_films = 0;  // sd of a film's error in the outcome
   double truth = 0;
 };
@@ -88,7 +91,8 @@ class Inventor {
   Inventor(const Line& line, int run)
       : line_(line),
         random_(derived_engine(static_cast<std::uint64_t>(run),
-                               fmt::format("pairing {}", line.name))) {}
+                               fmt::format("pairing {}", line.name))),
+        together_(line.together * normal_(random_)) {}
 
   Trial trial() {
     Trial trial;
@@ -111,6 +115,9 @@ class Inventor {
         line_.films * Eigen::Vector4d(0.2, 0.2, 1, 0.2);
     Eigen::Vector4d film;
     for (int k = 0; k < 4; ++k) film(k) = film_sd(k) * normal_(random_);
+    const Eigen::Vector4d alike =
+        (s == 0 ? 1 : 0.95) * Eigen::Vector4d(0.5, 0, 1, -0.5);
+    film += alike * together_;
     const double film_outcome = line_.outcome_films * normal_(random_);
     Eigen::VectorXd values(feeds);
     for (int i = 0; i < feeds; ++i) {
@@ -128,15 +135,34 @@ class Inventor {
     }
     if (line_.films > 0) {
       for (int k = 0; k < 4; ++k) {
-        sample.shared[sample.characteristics[static_cast<std::size_t>(k)]] =
+        sample.shared
+            .sigma[sample.characteristics[static_cast<std::size_t>(k)]] =
             film_sd(k);
       }
       if (line_.films > 0.5) sample.not_matched = {"speed"};
     }
+    if (line_.together > 0) tell_causes(sample, film_sd, alike, s);
     trial.samples.push_back(std::move(sample));
     trial.outcome.values.push_back(values);
     trial.outcome.sigmas.push_back(Eigen::VectorXd::Zero(feeds));
     trial.outcome.shared.push_back(line_.outcome_films);
+  }
+
+  void tell_causes(Sample& sample,
+                   const Eigen::Vector4d& film_sd,
+                   const Eigen::Vector4d& alike,
+                   int s) const {
+    SharedCause drag;
+    drag.name = "drag";
+    for (int k = 0; k < 4; ++k) {
+      const std::string& name =
+          sample.characteristics[static_cast<std::size_t>(k)];
+      sample.shared.causes.push_back({.name = name,
+                                      .of = fmt::format("film {}", s),
+                                      .moves{{name, film_sd(k)}}});
+      drag.moves[name] = line_.together * alike(k);
+    }
+    sample.shared.causes.push_back(std::move(drag));
   }
 
   double outcome_of(const Eigen::Vector4d& feed, int s) {
@@ -160,6 +186,7 @@ class Inventor {
   const Line& line_;
   RandomEngine random_;
   std::normal_distribution<double> normal_;
+  double together_;
   std::uniform_real_distribution<double> uniform_;
 };
 
@@ -312,6 +339,18 @@ std::vector<Line> lines() {
              .shift = shift,
              .films = apart});
       }
+    }
+  }
+  for (const int feeds : {60, 180, 500}) {
+    for (const double shift : {0.0, 0.5, 1.0}) {
+      names.push_back(
+          fmt::format("one bench, 1 and 0.3 sd, {}, {:g} sd", feeds, shift));
+      add({.name = names.back().c_str(),
+           .feeds_a = feeds,
+           .feeds_b = feeds,
+           .shift = shift,
+           .films = 0.3,
+           .together = 1});
     }
   }
   add({.name = "films 1 sd, 180, 0.5, outcome 0.2",

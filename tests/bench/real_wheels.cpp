@@ -226,7 +226,7 @@ struct Row {
     if (along.error.empty()) return;
     const auto judge = [&](const Errors& errors, Characteristic id) {
       const double z = errors.normalised_mean(
-          fit.common_sigma[static_cast<std::size_t>(id)]);
+          fit.common.sigma[static_cast<std::size_t>(id)]);
       mean2 += z * z;
       ++means;
     };

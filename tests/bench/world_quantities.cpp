@@ -61,8 +61,8 @@ WorldValues common_sigmas(const SessionFit& fit) {
         std::optional(kContactTime),
         std::optional(kContactY),
         std::optional(kContactZ)}) {
-    const double sigma = id ? fit.common_sigma[static_cast<std::size_t>(*id)]
-                            : fit.common_st_bounce_s;
+    const double sigma = id ? fit.common.sigma[static_cast<std::size_t>(*id)]
+                            : fit.common.st_bounce_s;
     sigmas[q] = sigma * kWorldQuantity[q].scale;
     ++q;
   }

@@ -215,7 +215,7 @@ TEST_CASE("together the feeds tell more, and their sigmas say how much") {
       ++feeds;
     }
     const double common =
-        joint.common_sigma[static_cast<std::size_t>(Characteristic::kX)];
+        joint.common.sigma[static_cast<std::size_t>(Characteristic::kX)];
     CHECK(common > 0);
     const double own = joint.feeds[7][Characteristic::kX].sigma;
     mean2 += mean * mean / (common * common + own * own / 15);
@@ -254,7 +254,7 @@ TEST_CASE("balls that all kick alike are not pulled back to the usual kick") {
         mean += (seen.value - truth_of(session.truth[i])) / kFeeds;
         own2 += seen.sigma * seen.sigma / (kFeeds * kFeeds);
       }
-      const double common = fit.common_sigma[static_cast<std::size_t>(id)];
+      const double common = fit.common.sigma[static_cast<std::size_t>(id)];
       if (id == Characteristic::kKick) kick_mean += mean / kSessions;
       return mean * mean / (common * common + own2);
     };
@@ -271,6 +271,52 @@ TEST_CASE("balls that all kick alike are not pulled back to the usual kick") {
   CHECK(kick2 < 22.5);
   CHECK(descent2 < 22.5);
   CHECK(std::abs(kick_mean) < 0.03);
+}
+
+// Another session with the same wrong belief errs as this one does.
+TEST_CASE("a session tells by which cause its feeds err alike, and how far") {
+  const CameraModel camera = camera_at(0);
+  const Bench bench = known_bench(camera);
+  constexpr int kFeeds = 15;
+  const Session session =
+      filmed(Launcher{}, camera, kFeeds, 60, 0.2, "joint/causes", 1);
+  const FlightOptions believed;
+  FlightOptions otherwise;
+  otherwise.drag.mean += otherwise.drag.sd;
+  const SessionFit fit = fit_session(session.found, bench, believed, {});
+  const SessionFit other = fit_session(session.found, bench, otherwise, {});
+  REQUIRE(fit.feeds.size() == kFeeds);
+  REQUIRE(other.feeds.size() == kFeeds);
+  const auto drag = std::find_if(
+      fit.common.causes.begin(),
+      fit.common.causes.end(),
+      [](const CommonCause& cause) { return cause.name == "drag"; });
+  REQUIRE(drag != fit.common.causes.end());
+  CHECK(drag->of == CauseOf::kBalls);
+  CHECK(drag->believed.mean == believed.drag.mean);
+  CHECK(drag->believed.sd == believed.drag.sd);
+  for (const Characteristic id : {Characteristic::kSpeedIn,
+                                  Characteristic::kDescent,
+                                  Characteristic::kFlightTime}) {
+    const auto at = static_cast<std::size_t>(id);
+    CAPTURE(at);
+    double moved = 0;
+    double squares = 0;
+    for (std::size_t i = 0; i < kFeeds; ++i) {
+      moved += (other.feeds[i][id].value - fit.feeds[i][id].value) / kFeeds;
+    }
+    for (const CommonCause& cause : fit.common.causes) {
+      squares += cause.moves[at] * cause.moves[at];
+    }
+    const double sigma = fit.common.sigma[at];
+    // Causes that move feeds apart too count less in their mean.
+    CHECK(squares < 1.001 * sigma * sigma);
+    CHECK(squares > 0.8 * sigma * sigma);
+    if (std::isnan(moved)) continue;  // no launch in view
+    CHECK(std::abs(drag->moves[at]) > 0.1 * sigma);
+    CHECK(std::abs(moved - drag->moves[at]) <
+          0.25 * std::abs(drag->moves[at]) + 0.02 * sigma);
+  }
 }
 
 // Balls that move along the rows' own order: noise in the row must not speak
@@ -344,7 +390,7 @@ TEST_CASE("a global shutter that is stated is not looked for") {
   const SessionFit unknown =
       fit_session(session.found, bench, FlightOptions{}, {});
   CHECK(looked_for(unknown));
-  const double sd_ms = 1e3 * unknown.common_st_bounce_s;
+  const double sd_ms = 1e3 * unknown.common.st_bounce_s;
   CHECK(sd_ms > 1);
   CHECK(std::abs(late_ms(unknown)) < 3 * sd_ms);
   MESSAGE("bounces late by ms: ",

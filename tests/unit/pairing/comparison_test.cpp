@@ -110,7 +110,7 @@ TEST_CASE("two films that do not agree on the speed") {
   Samples samples = two_samples(0.3);
   for (Sample& sample : samples.all) {
     sample.not_matched = {"speed_in_mps"};
-    sample.shared = {{"speed_in_mps", 0.06}};
+    sample.shared.sigma = {{"speed_in_mps", 0.06}};
   }
   samples.not_matched = samples.all[0].not_matched;
   Outcomes outcomes = speeds(samples, 1);
@@ -389,9 +389,10 @@ TEST_CASE("what films do not agree on is not matched on, unless asked for") {
   const CsvTable a = csv(head + rows(12, ""), "a.csv");
   const CsvTable b = csv(head + rows(12, ""), "b.csv");
   // x spreads by 23 mm, y by 2 mm.
-  const std::vector<std::map<std::string, double>> films{
-      {{"x_mm", 1}, {"y_mm", 1}}, {{"x_mm", 1}, {"y_mm", 1}}};
-  const auto matched_on = [&](bool asked_for, const auto& shared) {
+  std::vector<SharedUncertainty> films{{{{"x_mm", 1}, {"y_mm", 1}}, {}},
+                                       {{{"x_mm", 1}, {"y_mm", 1}}, {}}};
+  const auto matched_on = [&](bool asked_for,
+                              const std::vector<SharedUncertainty>& shared) {
     return read_samples(
         {a, b}, {"K", "M"}, {"x_mm", "y_mm"}, asked_for, {}, shared);
   };
@@ -406,8 +407,12 @@ TEST_CASE("what films do not agree on is not matched on, unless asked for") {
   CHECK_THROWS_AS(read_samples({a, b}, {"K", "M"}, {"y_mm"}, false, {}, films),
                   InputError);
   CHECK(matched_on(true, films).characteristics.size() == 2);
-  CHECK(matched_on(false, std::vector<std::map<std::string, double>>{})
-            .characteristics.size() == 2);
+  CHECK(matched_on(false, {}).characteristics.size() == 2);
+  // What both err alike does not keep them apart.
+  for (SharedUncertainty& film : films) {
+    film.causes = {{"drag", "", 0.5, 0.05, 0, {{"x_mm", 1}, {"y_mm", 1}}}};
+  }
+  CHECK(matched_on(false, films).not_matched.empty());
 }
 
 TEST_CASE("returns of two films are off alike, of one film not") {
@@ -418,14 +423,14 @@ TEST_CASE("returns of two films are off alike, of one film not") {
         {table, table}, {"K", "M"}, {"x_mm", "y_mm"}, true, {}, films);
     return read_outcomes(samples.all, {table, table}, false, {});
   };
-  const SharedUncertainty film{{"x_mm", 1}};
+  const SharedUncertainty film{{{"x_mm", 1}}, {}};
   const Outcomes two = read({film, film});
   REQUIRE(two.all.size() == 2);
   CHECK(two.all[0].shared == std::vector<double>{0.010, 0.010});
   CHECK(two.all[1].shared == std::vector<double>{0, 0});
   CHECK(read({}).all[0].shared == std::vector<double>{0, 0});
   // What a session tells of it counts.
-  const SharedUncertainty told{{"ret_speed_mps", 0.02}};
+  const SharedUncertainty told{{{"ret_speed_mps", 0.02}}, {}};
   CHECK(read({told, told}).all[0].shared == std::vector<double>{0.02, 0.02});
 }
 

@@ -13,28 +13,31 @@ using namespace evenfeed;
 
 TEST_CASE("what a film leaves uncertain in all its feeds, beside its feeds") {
   const TempDir dir("session-folder");
+  const SharedCause drag{
+      "drag", "balls A", 0.5, 0.05, 0.01, {{"x_mm", 0.3}, {"kick", -0.01}}};
   const auto folder = [&](const char* name, const std::string& sha256) {
     make_folder(dir / name);
     Provenance film;
     film.head.source.path = "film.mp4";
     film.head.source.sha256 = sha256;
     const double unknown = std::numeric_limits<double>::quiet_NaN();
-    write_file_whole(dir / name / "session.json",
-                     film_json(film, {{"x_mm", 0.5}, {"turn_deg", unknown}}));
+    write_file_whole(
+        dir / name / "session.json",
+        film_json(film, {{{"x_mm", 0.5}, {"turn_deg", unknown}}, {drag}}));
     return (dir / name / "tagged.csv").string();
   };
   const std::string k = folder("K", "aa");
   const std::string m = folder("M", "bb");
   const auto two = shared_uncertainties({k, m});
   REQUIRE(two.size() == 2);
-  CHECK(two[0] == SharedUncertainty{{"x_mm", 0.5}});
+  CHECK(two[0] == SharedUncertainty{{{"x_mm", 0.5}}, {drag}});
   CHECK(two[1] == two[0]);
   // One film: it is the same error in both.
   const auto same = shared_uncertainties({k, folder("K-again", "aa")});
   CHECK(same == std::vector<SharedUncertainty>(2));
   // Feeds from elsewhere, and a folder of an earlier version, tell nothing.
   const auto bare = shared_uncertainties({k, (dir / "feeds.csv").string()});
-  CHECK(bare[0].size() == 1);
+  CHECK(bare[0].sigma.size() == 1);
   CHECK(bare[1].empty());
   write_file_whole(dir / "M" / "session.json", "{\"sha256\": \"bb\"}");
   CHECK(shared_uncertainties({k, m})[1].empty());
@@ -43,6 +46,18 @@ TEST_CASE("what a film leaves uncertain in all its feeds, beside its feeds") {
   CHECK_THROWS_WITH_AS(shared_uncertainties({k, m}),
                        doctest::Contains("'x_mm' is missing or not a number"),
                        InputError);
+  for (const auto& [list, told] :
+       {std::pair{"3", "'shared_causes' is missing or not a list"},
+        {"[3]", "'shared_causes' is missing or not a list of objects"},
+        {R"([{"cause": "drag", "of": ""}])",
+         "'believed' is missing or not a number"},
+        {R"([{"cause": "drag", "believed": 0, "sd": 0, "spread": 0}])",
+         "'sd' is missing or not above 0"}}) {
+    write_file_whole(dir / "M" / "session.json",
+                     std::string("{\"shared_causes\": ") + list + "}");
+    CHECK_THROWS_WITH_AS(
+        shared_uncertainties({k, m}), doctest::Contains(told), InputError);
+  }
 }
 
 TEST_CASE("what a session folder tells of its film is read back as written") {

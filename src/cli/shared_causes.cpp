@@ -1,0 +1,80 @@
+// SPDX-License-Identifier: MIT
+#include "cli/shared_causes.h"
+
+#include "base/sha256.h"
+
+namespace evenfeed {
+namespace {
+
+std::string whose(CauseOf of,
+                  const SessionHead& head,
+                  const std::string& bench) {
+  switch (of) {
+    case CauseOf::kBalls:
+      return head.ball_set;
+    case CauseOf::kLauncher:
+      return head.launcher;
+    case CauseOf::kCamera:
+      return "bench " + bench;
+    case CauseOf::kSample:
+      return {};
+    case CauseOf::kFilm:
+      break;
+  }
+  return "film " + head.source.sha256;
+}
+
+// A session does not tell by how much its returns are off alike. Of films of
+// known truth (two of examples/compare.sh, overhead1080p25) they were off by
+// about this, each by nearly as much as the other of the same bench.
+constexpr struct {
+  const char* column;
+  double off;
+} kReturns[] = {{"ret_speed_mps", 0.010},
+                {"ret_angle_deg", 0.3},
+                {"ret_apex_mm", 2},
+                {"ret_apex_x_mm", 0.5},
+                {"ret_net_height_mm", 0.7},
+                {"ret_t_net_s", 0.0013},
+                {"ret_x_mm", 0.3},
+                {"ret_y_mm", 0.3}};
+
+void add_returns(const std::string& of, SharedUncertainty& shared) {
+  constexpr double kSeenOtherwise = 0.3;
+  for (const auto& [column, off] : kReturns) {
+    shared.sigma[column] = off;
+    shared.causes.push_back(
+        {column, of, 0, 1, kSeenOtherwise, {{column, off}}});
+  }
+}
+
+}  // namespace
+
+SharedUncertainty shared_uncertainty(const CommonErrors& errors,
+                                     const Provenance& from,
+                                     const std::string& bench) {
+  const std::string known_as = sha256_of(bench);
+  SharedUncertainty shared;
+  for (const CharacteristicInfo& about : characteristics()) {
+    shared.sigma[std::string(about.column)] =
+        errors.sigma[static_cast<std::size_t>(about.id)];
+  }
+  shared.sigma["t_bounce_s"] = errors.st_bounce_s;
+  for (const CommonCause& cause : errors.causes) {
+    SharedCause told{cause.name,
+                     whose(cause.of, from.head, known_as),
+                     cause.believed.mean,
+                     cause.believed.sd,
+                     cause.spread,
+                     {}};
+    for (const CharacteristicInfo& about : characteristics()) {
+      const double moves = cause.moves[static_cast<std::size_t>(about.id)];
+      if (moves != 0) told.moves[std::string(about.column)] = moves;
+    }
+    shared.causes.push_back(std::move(told));
+  }
+  add_returns(whose(CauseOf::kCamera, from.head, known_as), shared);
+  return shared;
+}
+
+}  // namespace evenfeed
