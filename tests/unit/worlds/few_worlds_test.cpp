@@ -63,3 +63,20 @@ TEST_CASE("returns seen from above are not given a bounce that never was") {
   }
   CHECK(std::abs(score.mean_error(kContactTime)) < 4);
 }
+
+// Balls that fall past the end and jump off the floor, or land twice with
+// backspin, seen from above; tracks that break at the bounce, seen along the
+// table; and a box that balls fall into, which is no sample.
+TEST_CASE("what a ball does after its feed does not lose the feed") {
+  for (const std::uint64_t seed : {17, 51, 105, 78}) {
+    CAPTURE(seed);
+    RandomWorld world = world_of_number(seed);
+    world.scene.launcher.feeds = 8;
+    const WorldScore score = measure_world(world);
+    CHECK(score.bouncing >= 6);
+    CHECK(score.found >= score.bouncing - 1);
+    CHECK(score.false_rows == 0);
+    CHECK(score.false_returns == 0);
+    CHECK(score.missing == 0);
+  }
+}
