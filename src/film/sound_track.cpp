@@ -49,6 +49,9 @@ struct SoundTrack::Impl {
         input->streams[i]->discard = AVDISCARD_ALL;
       }
     }
+    // A demuxer that was sent to the beginning may forget what the coder's
+    // first samples are to be skipped by; it stands there anyway.
+    if (from_s < 0) return;
     av_seek_frame(input, stream->index, from, AVSEEK_FLAG_BACKWARD);
   }
 };
