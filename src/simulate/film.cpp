@@ -2,7 +2,12 @@
 #include "simulate/film.h"
 
 #include "base/atomic_file.h"
+#include "film/aac_writer.h"
 #include "film/h264_writer.h"
+#include "film/sound_track.h"
+#include "simulate/hall_sound.h"
+
+#include <optional>
 
 namespace evenfeed {
 
@@ -34,6 +39,30 @@ std::vector<TrueSighting> true_sightings(const FrameRenderer& renderer,
   return sightings;
 }
 
+namespace {
+
+// The film's sound, coded in a file of its own, from which the film's writer
+// takes it.
+class CodedSound {
+ public:
+  CodedSound(const Scene& scene,
+             std::uint64_t seed,
+             const std::filesystem::path& video)
+      : file_(video.parent_path() / (video.stem().string() + "-sound.m4a")) {
+    write_aac(file_.temporary(),
+              hall_sound(scene, seed),
+              {scene.sound.rate_hz, scene.sound.bitrate_kbps});
+    track_.emplace(file_.temporary(), 0, 1e6);
+  }
+  SoundTrack* track() { return &*track_; }
+
+ private:
+  PendingFile file_;  // never committed: gone with this
+  std::optional<SoundTrack> track_;
+};
+
+}  // namespace
+
 Film simulate(const Scene& scene,
               std::uint64_t seed,
               const std::filesystem::path& video,
@@ -49,7 +78,10 @@ Film simulate(const Scene& scene,
   options.crf = scene.film.crf;
   options.bitrate_mbps = scene.film.bitrate_mbps;
   options.keyframe_s = scene.film.keyframe_s;
-  H264Writer writer(pending.temporary(), options);
+  std::optional<CodedSound> sound;
+  if (scene.sound.present) sound.emplace(scene, seed, video);
+  H264Writer writer(
+      pending.temporary(), options, sound ? sound->track() : nullptr);
   for (int frame = 0; frame < film.frames; ++frame) {
     writer.add(renderer.render(frame), renderer.times_s()[frame]);
     if (progress) progress(frame + 1, film.frames);

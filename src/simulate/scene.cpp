@@ -130,6 +130,21 @@ void NuisanceOptions::check() const {
   require_in_range(arm_visits, 0, 1000, "arm_visits");
 }
 
+void SoundOptions::check() const {
+  require_in_range(bounce_db, -60, 0, "bounce_db");
+  require_in_range(noise_below_db, -20, 150, "noise_below_db");
+  require_in_range(hum_below_db, -20, 150, "hum_below_db");
+  require_in_range(speech_below_db, -20, 150, "speech_below_db");
+  require_in_range(clatter_db, -100, 40, "clatter_db");
+  require_in_range(neighbour_hz, 0, 100, "neighbour_hz");
+  require_in_range(echo_s, 0, 10, "echo_s");
+  require_in_range(echo_db, -100, 0, "echo_db");
+  require_in_range(offset_s, -5, 5, "offset_ms / 1000");
+  require_in_range(drift, -1e-3, 1e-3, "drift_ppm / 1000000");
+  require_in_range(rate_hz, 8000, 96000, "rate_hz");
+  require_in_range(bitrate_kbps, 16, 512, "bitrate_kbps");
+}
+
 void FilmOptions::check() const {
   require_in_range(duration_s, 0, 36000, "duration_s");
   require_in_range(crf, 0, 51, "crf");

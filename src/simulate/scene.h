@@ -150,6 +150,27 @@ struct FilmOptions {
   void check() const;
 };
 
+/// What a microphone hears; see hall_sound.h. Levels in dB: how far the rms
+/// lies below the loudest moment of a ball on the table (2 m/s, 2.5 m away).
+struct SoundOptions {
+  bool present = false;    ///< the film has a sound track
+  double bounce_db = -14;  ///< of that ball, against full scale
+  double noise_below_db = 45;
+  double hum_below_db = 35;
+  double speech_below_db = 100;
+  double clatter_db = 0;    ///< the launcher's ticks, against a ball's
+  double neighbour_hz = 0;  ///< balls on the next table, a second
+  double echo_s = 0.6;      ///< until the hall has fallen by 60 dB
+  double echo_db = -12;     ///< of the echo, against what makes it
+  bool at_camera = true;    ///< the microphone; else at microphone_m
+  Eigen::Vector3d microphone_m{0, 0, 0};
+  double offset_s = 0;  ///< the sound comes late by this
+  double drift = 0;     ///< and by so much more per second of the film
+  int rate_hz = 48000;
+  double bitrate_kbps = 128;  ///< of AAC
+  void check() const;
+};
+
 struct Scene {
   std::string name;
   std::string profile;  ///< name of the profile of surface and ball
@@ -160,6 +181,7 @@ struct Scene {
   SampleOptions sample;
   LookOptions look;
   NuisanceOptions nuisance;
+  SoundOptions sound;
   FilmOptions film;
 };
 

@@ -227,6 +227,30 @@ NuisanceOptions load_nuisance(const TomlTable& table) {
   return nuisance;
 }
 
+SoundOptions load_sound(const TomlTable& table) {
+  SoundOptions sound;
+  const auto read = [&](std::string_view key, double& field) {
+    field = table.number(key, field);
+  };
+  sound.present = table.flag("present", false);
+  read("bounce_db", sound.bounce_db);
+  read("noise_below_db", sound.noise_below_db);
+  read("hum_below_db", sound.hum_below_db);
+  read("speech_below_db", sound.speech_below_db);
+  read("clatter_db", sound.clatter_db);
+  read("neighbour_hz", sound.neighbour_hz);
+  read("echo_s", sound.echo_s);
+  read("echo_db", sound.echo_db);
+  read("bitrate_kbps", sound.bitrate_kbps);
+  sound.at_camera = !table.has("microphone_mm");
+  sound.microphone_m = vector_m(table, "microphone_mm", sound.microphone_m);
+  sound.offset_s = s_from_ms(table.number("offset_ms", 0));
+  sound.drift = 1e-6 * table.number("drift_ppm", 0);
+  sound.rate_hz = table.has("rate_hz") ? table.integer("rate_hz") : 48000;
+  check_loaded(table, sound);
+  return sound;
+}
+
 FilmOptions load_film(const TomlTable& table) {
   FilmOptions film;
   const auto read = [&](std::string_view key, double& field) {
@@ -255,6 +279,7 @@ Scene read_scene(const TomlTable& root, const ProfileLookup& find_profile) {
   scene.sample = load_sample(root.table_or_empty("sample"));
   scene.look = load_look(root.table_or_empty("look"));
   scene.nuisance = load_nuisance(root.table_or_empty("nuisance"));
+  scene.sound = load_sound(root.table_or_empty("sound"));
   scene.film = load_film(root.table_or_empty("film"));
   root.refuse_unknown();
   return scene;

@@ -1,0 +1,138 @@
+// SPDX-License-Identifier: MIT
+// From a bench that sounds to bounces that are heard, the picture replaced by
+// the truth with noise: how many, how many wrong, how late.
+#include "base/random.h"
+#include "hearing/hearing.h"
+#include "simulate/film.h"
+#include "simulate/hall_sound.h"
+#include "sound/film_ticks.h"
+#include "support/temp_dir.h"
+
+#include <cmath>
+
+#include "unit/simulate/test_scene.h"
+#include <doctest/doctest.h>
+
+using namespace evenfeed;
+
+namespace {
+
+Scene sounding_bench(int feeds) {
+  Scene scene = shipped_scene("overhead720p60");
+  scene.launcher.feeds = feeds;
+  scene.sound.present = true;
+  scene.sound.offset_s = 0.08;
+  scene.sound.drift = 30e-6;
+  return scene;
+}
+
+std::vector<Tick> ticks_of(const Scene& scene, std::uint64_t seed) {
+  TickFinder finder;
+  SoundBlock block;
+  block.rate_hz = scene.sound.rate_hz;
+  block.samples = hall_sound(scene, seed);
+  return finder.add(block);
+}
+
+std::vector<ExpectedTick> seen_bounces(const Scene& scene,
+                                       const std::vector<TrueFeed>& feeds,
+                                       double sight_s) {
+  RandomEngine engine = derived_engine(9, "sight");
+  std::normal_distribution<double> normal;
+  std::vector<ExpectedTick> seen;
+  for (const TrueFeed& feed : feeds) {
+    if (!feed.bounced) continue;
+    seen.push_back({feed.t_bounce_s + sight_s * normal(engine),
+                    sight_s,
+                    (feed.bounce_m - microphone_m(scene)).norm()});
+  }
+  return seen;
+}
+
+struct Score {
+  int seen = 0;
+  int heard = 0;
+  int wrong = 0;           ///< off by more than 1 ms
+  double clock_off_s = 0;  ///< mean of heard less true, no error is the clock's
+  double sd_s = 0;         ///< about that
+};
+
+Score score_of(const Scene& scene,
+               const std::vector<Tick>& ticks,
+               std::uint64_t seed,
+               double sight_s) {
+  const auto feeds = true_feeds(scene, seed);
+  const auto seen = seen_bounces(scene, feeds, sight_s);
+  const Hearing hearing = hear(seen, ticks, {});
+  CAPTURE(hearing.why_not);
+  Score score;
+  score.seen = static_cast<int>(seen.size());
+  if (!hearing.agrees) return score;
+  std::vector<double> errors_s;
+  std::size_t i = 0;
+  for (const TrueFeed& feed : feeds) {
+    if (!feed.bounced) continue;
+    const HeardTick& one = hearing.ticks[i++];
+    if (one.heard) errors_s.push_back(one.t_s - feed.t_bounce_s);
+  }
+  score.heard = hearing.heard;
+  double sum = 0;
+  for (const double error_s : errors_s) sum += error_s;
+  score.clock_off_s = sum / hearing.heard;
+  double squares = 0;
+  for (const double error_s : errors_s) {
+    score.wrong += std::abs(error_s - score.clock_off_s) > 1e-3;
+    squares += std::pow(error_s - score.clock_off_s, 2);
+  }
+  score.sd_s = std::sqrt(squares / hearing.heard);
+  return score;
+}
+
+}  // namespace
+
+TEST_CASE("bounces are heard over speech, a second table and an echo") {
+  struct Hall {
+    double speech_below_db;
+    double neighbour_hz;
+    double least_share;
+    int most_wrong;
+  };
+  const Hall halls[] = {
+      {20, 0, 0.95, 0}, {10, 1, 0.9, 0}, {5, 2, 0.8, 0}, {0, 2, 0.5, 1}};
+  for (const Hall& hall : halls) {
+    Scene scene = sounding_bench(100);
+    scene.sound.speech_below_db = hall.speech_below_db;
+    scene.sound.neighbour_hz = hall.neighbour_hz;
+    const auto ticks = ticks_of(scene, 4);
+    const Score score = score_of(scene, ticks, 4, 1e-3);
+    MESSAGE("speech " << hall.speech_below_db << " dB below, neighbours "
+                      << hall.neighbour_hz << "/s: " << ticks.size()
+                      << " ticks, heard " << score.heard << " of " << score.seen
+                      << ", wrong " << score.wrong << ", off "
+                      << 1e3 * score.clock_off_s << " ms, sd "
+                      << 1e3 * score.sd_s << " ms");
+    CHECK(score.seen >= 95);
+    CHECK(score.heard >= hall.least_share * score.seen);
+    CHECK(score.wrong <= hall.most_wrong);
+    CHECK(std::abs(score.clock_off_s) < 4e-4);
+    CHECK(score.sd_s < 3e-4);
+  }
+}
+
+TEST_CASE("a film's coded sound is heard like the sound itself") {
+  const TempDir dir("heard-bounces");
+  Scene scene = halved(halved(shipped_scene("short640p60")));
+  scene.launcher.feeds = 12;
+  scene.launcher.interval_s = {0.9, 0.02};
+  scene.film.duration_s = 0;
+  scene.sound.present = true;
+  scene.sound.offset_s = -0.04;
+  std::ignore = simulate(scene, 6, dir / "film.mp4");
+  const FilmTicks heard = ticks_of_film(dir / "film.mp4");
+  REQUIRE(heard.why_none.empty());
+  const Score score = score_of(scene, heard.ticks, 6, 5e-4);
+  CHECK(score.seen >= 10);
+  CHECK(score.heard >= score.seen - 2);
+  CHECK(score.wrong == 0);
+  CHECK(score.sd_s < 3e-4);
+}
