@@ -1,0 +1,84 @@
+// SPDX-License-Identifier: MIT
+#include "flight/heard_session.h"
+
+#include "flight/heard_bounce.h"
+
+#include <cmath>
+
+#include <fmt/format.h>
+
+namespace evenfeed {
+namespace {
+
+ExpectedTick expected_of(const FlightFit& fit,
+                         const Eigen::Vector3d& microphone_m) {
+  const Eigen::Vector3d touches_m(
+      fit.parameters[kBounceX], fit.parameters[kBounceY], 0);
+  return {fit.parameters[kTimeOfBounce],
+          std::sqrt(fit.covariance(kTimeOfBounce, kTimeOfBounce)),
+          (touches_m - microphone_m).norm()};
+}
+
+// What the sound's clock leaves uncertain comes to all feeds alike.
+void widen_common(const JointAdjustment& joint,
+                  std::size_t feed,
+                  const FlightVector& by_clock,
+                  std::vector<FlightCovariance>& common) {
+  for (std::size_t k = 0; k < joint.feeds.size(); ++k) {
+    if (joint.feeds[k] == feed) common[k] += by_clock * by_clock.transpose();
+  }
+}
+
+}  // namespace
+
+HeardSession hear_session(const Ear& ear,
+                          const CameraModel& camera,
+                          const FlightOptions& options,
+                          std::vector<FoundFeed>& found,
+                          JointAdjustment& joint) {
+  HeardSession session;
+  session.by_ear.assign(found.size(), 0);
+  session.why.resize(found.size());
+  std::vector<std::size_t> whole;
+  std::vector<ExpectedTick> expected;
+  for (std::size_t i = 0; i < found.size(); ++i) {
+    if (!found[i].whole()) continue;
+    whole.push_back(i);
+    expected.push_back(expected_of(found[i].fit, ear.microphone_m));
+  }
+  session.expected = static_cast<int>(expected.size());
+  const Hearing hearing = hear(expected, ear.ticks, ear.hearing);
+  session.agrees = hearing.agrees;
+  session.why_not = hearing.why_not;
+  if (!hearing.agrees) return session;
+  session.clock = hearing.clock;
+  session.wrong = hearing.wrong;
+  for (std::size_t k = 0; k < whole.size(); ++k) {
+    const HeardTick& tick = hearing.ticks[k];
+    FoundFeed& feed = found[whole[k]];
+    std::string& why = session.why[whole[k]];
+    if (tick.contradicts_s != 0) {
+      why =
+          fmt::format("a bounce was heard {:.1f} ms {} it was seen: not taken",
+                      1e3 * std::abs(tick.contradicts_s),
+                      tick.contradicts_s > 0 ? "after" : "before");
+    }
+    if (!tick.heard) continue;
+    HeardFlight heard = with_heard_bounce(
+        feed.fit, feed.sightings, camera, options, tick.t_s, tick.sigma_s);
+    if (!heard.used) {
+      why = heard.why_not;
+      continue;
+    }
+    feed.fit = std::move(heard.fit);
+    widen_common(joint,
+                 whole[k],
+                 heard.gain * hearing.clock.sigma_s(tick.t_s),
+                 joint.common);
+    session.by_ear[whole[k]] = 1;
+    ++session.heard;
+  }
+  return session;
+}
+
+}  // namespace evenfeed

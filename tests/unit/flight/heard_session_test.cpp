@@ -1,0 +1,147 @@
+// SPDX-License-Identifier: MIT
+#include "flight/heard_session.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include "flight_bench.h"
+#include <doctest/doctest.h>
+
+using namespace evenfeed;
+
+namespace {
+
+constexpr double kOffset_s = 0.07;
+
+struct Session {
+  std::vector<FlightVector> truth;
+  std::vector<FoundFeed> found;
+  Ear ear;
+};
+
+// Feeds seen from straight overhead, ticks of their bounces among others.
+Session heard_and_seen(int feeds, double others_hz) {
+  Session session;
+  const CameraModel camera = camera_at(0);
+  session.ear.microphone_m = {0.9, 0, 2.5};
+  const auto add = [&](double t_s) {
+    Tick tick;
+    tick.t_s = t_s;
+    tick.sigma_s = 2e-4;
+    tick.strength_db = 20;
+    tick.band_share = {0.4, 0.4, 0.2};
+    session.ear.ticks.push_back(tick);
+  };
+  RandomEngine clutter = derived_engine(3, "others");
+  std::normal_distribution<double> normal;
+  for (int i = 0; i < feeds; ++i) {
+    RandomEngine random = derived_engine(3, "session", i);
+    FlightVector p = usual_flight();
+    p[kTimeOfBounce] += 1.5 * i + 0.02 * normal(random);
+    p[kBounceX] += 0.03 * normal(random);
+    FoundFeed feed;
+    feed.sightings = sightings_of(p, camera, 60, 0.3, random);
+    feed.fit = refine_flight(feed.sightings, camera, FlightOptions{}, p);
+    const Eigen::Vector3d at_m(p[kBounceX], p[kBounceY], 0);
+    add(p[kTimeOfBounce] + kOffset_s + 2e-4 * normal(random) +
+        (at_m - session.ear.microphone_m).norm() / 343.2);
+    session.truth.push_back(p);
+    session.found.push_back(std::move(feed));
+  }
+  std::uniform_real_distribution<double> any_s(0, 1.5 * feeds + 1);
+  for (int i = 0; i < others_hz * 1.5 * feeds; ++i) add(any_s(clutter));
+  std::sort(session.ear.ticks.begin(),
+            session.ear.ticks.end(),
+            [](const Tick& a, const Tick& b) { return a.t_s < b.t_s; });
+  return session;
+}
+
+struct Errors {
+  double mean_m = 0, sd_m = 0, z = 0;  ///< of x
+};
+
+Errors errors_of(const Session& session) {
+  Errors errors;
+  const auto n = static_cast<double>(session.found.size());
+  for (std::size_t i = 0; i < session.found.size(); ++i) {
+    errors.mean_m += (session.found[i].fit.parameters[kBounceX] -
+                      session.truth[i][kBounceX]) /
+                     n;
+  }
+  for (std::size_t i = 0; i < session.found.size(); ++i) {
+    const FlightFit& fit = session.found[i].fit;
+    const double off_m =
+        fit.parameters[kBounceX] - session.truth[i][kBounceX] - errors.mean_m;
+    errors.sd_m += off_m * off_m / n;
+    errors.z += off_m * off_m / fit.covariance(kBounceX, kBounceX) / n;
+  }
+  errors.sd_m = std::sqrt(errors.sd_m);
+  errors.z = std::sqrt(errors.z);
+  return errors;
+}
+
+}  // namespace
+
+TEST_CASE("hearing halves the scatter along the table, not the mean's error") {
+  Session session = heard_and_seen(60, 1.0);
+  JointAdjustment joint;
+  for (std::size_t i = 0; i < session.found.size(); ++i) {
+    joint.feeds.push_back(i);
+    joint.common.push_back(FlightCovariance::Zero());
+  }
+  const Errors seen = errors_of(session);
+  const HeardSession heard = hear_session(
+      session.ear, camera_at(0), FlightOptions{}, session.found, joint);
+  const Errors both = errors_of(session);
+  CAPTURE(heard.why_not);
+  REQUIRE(heard.agrees);
+  MESSAGE("x: sd " << 1e3 * seen.sd_m << " mm seen, " << 1e3 * both.sd_m
+                   << " heard, z " << both.z << ", mean " << 1e3 * seen.mean_m
+                   << " and " << 1e3 * both.mean_m << ", heard "
+                   << heard.heard);
+  CHECK(heard.expected == 60);
+  CHECK(heard.heard >= 55);
+  CHECK(heard.wrong <= 1e-3);
+  CHECK(both.sd_m < 0.6 * seen.sd_m);
+  CHECK(both.z > 0.75);
+  CHECK(both.z < 1.25);
+  CHECK(std::abs(heard.clock.offset_s - kOffset_s) <
+        4 * heard.clock.sigma_s(heard.clock.middle_s));
+  CHECK(std::count(heard.by_ear.begin(), heard.by_ear.end(), 1) == heard.heard);
+  // The clock's uncertainty is in what all have in common, along the flight.
+  const double common_m = std::sqrt(joint.common[30](kBounceX, kBounceX));
+  CHECK(common_m > 2 * heard.clock.sigma_s(heard.clock.middle_s));
+  CHECK(std::abs(both.mean_m - seen.mean_m) < 4 * common_m);
+}
+
+TEST_CASE("sound that does not agree touches nothing") {
+  Session session = heard_and_seen(30, 2.0);
+  Session other = session;
+  for (Tick& tick : session.ear.ticks) tick.t_s *= 1.01;
+  JointAdjustment joint;
+  const HeardSession heard = hear_session(
+      session.ear, camera_at(0), FlightOptions{}, session.found, joint);
+  CHECK_FALSE(heard.agrees);
+  CHECK_FALSE(heard.why_not.empty());
+  CHECK(heard.heard == 0);
+  for (std::size_t i = 0; i < session.found.size(); ++i) {
+    CHECK(session.found[i].fit.parameters == other.found[i].fit.parameters);
+    CHECK(session.found[i].fit.covariance == other.found[i].fit.covariance);
+  }
+}
+
+TEST_CASE("a feed whose tick contradicts its sight keeps what was seen") {
+  Session session = heard_and_seen(40, 0.2);
+  const FlightVector before = session.found[12].fit.parameters;
+  for (Tick& tick : session.ear.ticks) {
+    const double off_s = tick.t_s - before[kTimeOfBounce] - kOffset_s;
+    if (std::abs(off_s) < 0.05) tick.t_s += 0.03;
+  }
+  JointAdjustment joint;
+  const HeardSession heard = hear_session(
+      session.ear, camera_at(0), FlightOptions{}, session.found, joint);
+  REQUIRE(heard.agrees);
+  CHECK(heard.by_ear[12] == 0);
+  CHECK(session.found[12].fit.parameters == before);
+  CHECK(heard.heard >= 36);
+}
