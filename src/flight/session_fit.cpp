@@ -214,6 +214,15 @@ bool return_was_seen(const FoundFeed& found) {
       });
 }
 
+// Whose bounce was heard, and why the others' were not.
+void tell_hearing(const HeardSession& heard, std::vector<Feed>& feeds) {
+  for (std::size_t i = 0; i < feeds.size(); ++i) {
+    if (feeds[i].status == FeedStatus::kUnmeasured) continue;
+    if (heard.by_ear[i] != 0) feeds[i].timing = "sight+sound";
+    if (!heard.why[i].empty()) feeds[i].add_note(heard.why[i]);
+  }
+}
+
 std::vector<Feed> derive_all(const std::vector<FoundFeed>& found,
                              const std::vector<ReturnFit>& returns,
                              const CameraModel& camera,
@@ -299,6 +308,10 @@ SessionFit fit_session(std::vector<FoundFeed> found,
   }
   result.camera = camera;
   allow_for_sway(found, camera, adjusted_options, session.sway);
+  if (session.ear) {
+    result.heard =
+        hear_session(*session.ear, camera, adjusted_options, found, joint);
+  }
   const auto returns = fit_returns(
       found, camera, adjusted_options, options, joint.sightings_per_error);
   result.sample_seen = sample_from_returns(
@@ -316,6 +329,7 @@ SessionFit fit_session(std::vector<FoundFeed> found,
                             adjusted_options,
                             result.ends,
                             session.measurable);
+  if (result.heard) tell_hearing(*result.heard, result.feeds);
   for (std::size_t i = 0; i < found.size(); ++i) {
     result.flown.push_back(flown_feed(found[i],
                                       returns[i],

@@ -8,6 +8,7 @@
 #include "flight/derive_feed.h"
 #include "flight/feed_finder.h"
 #include "flight/flown_feed.h"
+#include "flight/heard_session.h"
 #include "flight/joint_adjustment.h"
 #include "flight/measurable.h"
 #include "flight/sample_plane.h"
@@ -27,6 +28,7 @@ struct SessionFitOptions {
   JointOptions joint;
   MeasurableLimits measurable;
   CameraSway sway;  ///< what the camera moved beside what was allowed for
+  std::optional<Ear> ear;  ///< the film's sound; without it sight is all
 };
 
 /// Something all feeds share, as it was believed and as they showed it.
@@ -55,6 +57,7 @@ struct SessionFit {
   CommonErrors common;
   /// What the feeds together told of what they share, in file units.
   std::vector<SharedQuantity> shared;
+  std::optional<HeardSession> heard;  ///< with an ear
   std::vector<std::string> warnings;
 };
 

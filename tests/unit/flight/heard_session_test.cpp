@@ -1,6 +1,9 @@
 // SPDX-License-Identifier: MIT
 #include "flight/heard_session.h"
 
+#include "base/units.h"
+#include "flight/session_fit.h"
+
 #include <algorithm>
 #include <cmath>
 
@@ -144,4 +147,57 @@ TEST_CASE("a feed whose tick contradicts its sight keeps what was seen") {
   CHECK(heard.by_ear[12] == 0);
   CHECK(session.found[12].fit.parameters == before);
   CHECK(heard.heard >= 36);
+}
+
+TEST_CASE("a session with an ear says which bounces it heard") {
+  const Session session = heard_and_seen(30, 1.0);
+  Bench bench;
+  bench.camera = camera_at(0);
+  bench.camera.readout_s = 0;
+  SessionFitOptions with_ear;
+  with_ear.ear = session.ear;
+  const auto sd_mm = [&](const SessionFit& fit) {
+    REQUIRE(fit.feeds.size() == session.truth.size());
+    std::vector<double> off_mm;
+    double mean = 0;
+    for (std::size_t i = 0; i < fit.feeds.size(); ++i) {
+      off_mm.push_back(fit.feeds[i][Characteristic::kX].value -
+                       mm_from_m(session.truth[i][kBounceX]));
+      mean += off_mm.back() / static_cast<double>(fit.feeds.size());
+    }
+    double sum = 0;
+    for (const double off : off_mm) sum += (off - mean) * (off - mean);
+    return std::sqrt(sum / static_cast<double>(off_mm.size()));
+  };
+  const SessionFit seen = fit_session(session.found, bench, {}, {});
+  const SessionFit both = fit_session(session.found, bench, {}, {}, with_ear);
+  MESSAGE("adjusted together, x: sd " << sd_mm(seen) << " mm seen, "
+                                      << sd_mm(both) << " heard");
+  CHECK(sd_mm(both) < 0.75 * sd_mm(seen));
+  REQUIRE(both.heard);
+  int by_ear = 0;
+  for (const Feed& feed : both.feeds) by_ear += feed.timing == "sight+sound";
+  CHECK(by_ear == both.heard->heard);
+  CHECK(by_ear >= 27);
+  constexpr auto kX = static_cast<std::size_t>(Characteristic::kX);
+  CHECK(both.common_sigma[kX] >= seen.common_sigma[kX]);
+  CHECK_FALSE(seen.heard);
+  CHECK(seen.feeds[0].timing == "sight");
+
+  // The sound of something else: not a digit differs, and why is said.
+  for (Tick& tick : with_ear.ear->ticks) tick.t_s *= 1.01;
+  const SessionFit deaf = fit_session(session.found, bench, {}, {}, with_ear);
+  for (std::size_t i = 0; i < deaf.feeds.size(); ++i) {
+    CHECK(deaf.feeds[i].timing == "sight");
+    CHECK(deaf.feeds[i].note == seen.feeds[i].note);
+    CHECK(deaf.feeds[i].t_bounce_s == seen.feeds[i].t_bounce_s);
+    CHECK(deaf.feeds[i][Characteristic::kX].value ==
+          seen.feeds[i][Characteristic::kX].value);
+    CHECK(deaf.feeds[i][Characteristic::kX].sigma ==
+          seen.feeds[i][Characteristic::kX].sigma);
+  }
+  CHECK(std::any_of(
+      deaf.warnings.begin(), deaf.warnings.end(), [](const std::string& words) {
+        return words.find("its sound was not used: ") == 0;
+      }));
 }
