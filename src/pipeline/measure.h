@@ -40,7 +40,10 @@ struct MeasureOptions {
   /// not asked again whether its opening shows the table where the bench has
   /// it. A film knocked half way would be refused, and is followed instead.
   bool bench_of_this_film = false;
-  bool in_threads = true;       ///< detection beside decoding, for a film
+  bool in_threads = true;  ///< detection beside decoding, for a film
+  bool listen = false;     ///< for bounces in the film's sound too
+  /// Where the sound was taken, table frame; at the camera if not given.
+  std::optional<Eigen::Vector3d> microphone_m;
   Onlooker onlooker;            ///< for a film
   bool keep_sightings = false;  ///< for a sightings file; memory grows with it
 };
@@ -77,6 +80,8 @@ class FeedMeasurer {
   void add_frame(double t_frame_s, const std::vector<Sighting>& sightings);
   /// Feeds found so far.
   int feeds() const { return static_cast<int>(found_.size()); }
+  /// Before finish(): what is heard of the film.
+  void give_ear(Ear ear) { options_.session.ear = std::move(ear); }
   /// Ends the session and fits it. Call once. `sway`: of the camera that saw
   /// it.
   Measurement finish(const CameraSway& sway = {});

@@ -2,7 +2,9 @@
 // From a bench that sounds to bounces that are heard, the picture replaced by
 // the truth with noise: how many, how many wrong, how late.
 #include "base/random.h"
+#include "base/units.h"
 #include "hearing/hearing.h"
+#include "pipeline/measure.h"
 #include "simulate/film.h"
 #include "simulate/hall_sound.h"
 #include "sound/film_ticks.h"
@@ -135,4 +137,52 @@ TEST_CASE("a film's coded sound is heard like the sound itself") {
   CHECK(score.heard >= score.seen - 2);
   CHECK(score.wrong == 0);
   CHECK(score.sd_s < 3e-4);
+}
+
+TEST_CASE("a film is measured with its sound, and without it as ever") {
+  const TempDir dir("heard-film");
+  Scene scene = shipped_scene("short640p60");
+  scene.launcher.feeds = 12;
+  scene.launcher.interval_s = {0.9, 0.02};
+  scene.film.duration_s = 0;
+  scene.sound.present = true;
+  scene.sound.offset_s = 0.05;
+  scene.sound.speech_below_db = 20;
+  const Film film = simulate(scene, 2, dir / "film.mp4");
+  const Profile profile = load_profile(profile_of_tree("table-tennis"));
+  Bench bench;
+  bench.camera = true_camera(scene);
+  const auto measured = [&](bool listen) {
+    MeasureOptions options;
+    options.listen = listen;
+    return measure_film(dir / "film.mp4", bench, profile, options).fit;
+  };
+  const SessionFit seen = measured(false);
+  const SessionFit both = measured(true);
+  REQUIRE(seen.feeds.size() == film.feeds.size());
+  REQUIRE(both.feeds.size() == film.feeds.size());
+  const auto sd_ms = [&](const SessionFit& fit) {
+    double sum = 0;
+    double squares = 0;
+    const auto n = static_cast<double>(fit.feeds.size());
+    for (std::size_t i = 0; i < fit.feeds.size(); ++i) {
+      const double off_ms =
+          ms_from_s(fit.feeds[i].t_bounce_s - film.feeds[i].t_bounce_s);
+      sum += off_ms / n;
+      squares += off_ms * off_ms / n;
+    }
+    return std::sqrt(squares - sum * sum);
+  };
+  CAPTURE(both.warnings.size());
+  REQUIRE(both.heard);
+  CAPTURE(both.heard->why_not);
+  MESSAGE("bounce's time: sd " << sd_ms(seen) << " ms seen, " << sd_ms(both)
+                               << " heard, " << both.heard->heard << " of "
+                               << both.heard->expected);
+  CHECK(both.heard->agrees);
+  CHECK(both.heard->heard >= 10);
+  CHECK(sd_ms(both) < 0.8 * sd_ms(seen));
+  CHECK(sd_ms(both) < 0.3);
+  CHECK_FALSE(seen.heard);
+  for (const Feed& feed : seen.feeds) CHECK(feed.timing == "sight");
 }
