@@ -295,9 +295,9 @@ TEST_CASE("a session tells by which cause its feeds err alike, and how far") {
   CHECK(drag->of == CauseOf::kBalls);
   CHECK(drag->believed.mean == believed.drag.mean);
   CHECK(drag->believed.sd == believed.drag.sd);
-  for (const Characteristic id : {Characteristic::kSpeedIn,
-                                  Characteristic::kDescent,
-                                  Characteristic::kFlightTime}) {
+  // Not the flight time: the line it counts from is found anew in each fit.
+  for (const Characteristic id :
+       {Characteristic::kSpeedIn, Characteristic::kDescent}) {
     const auto at = static_cast<std::size_t>(id);
     CAPTURE(at);
     double moved = 0;
@@ -312,7 +312,6 @@ TEST_CASE("a session tells by which cause its feeds err alike, and how far") {
     // Causes that move feeds apart too count less in their mean.
     CHECK(squares < 1.001 * sigma * sigma);
     CHECK(squares > 0.8 * sigma * sigma);
-    if (std::isnan(moved)) continue;  // no launch in view
     CHECK(std::abs(drag->moves[at]) > 0.1 * sigma);
     CHECK(std::abs(moved - drag->moves[at]) <
           0.25 * std::abs(drag->moves[at]) + 0.02 * sigma);
