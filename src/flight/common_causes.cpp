@@ -158,8 +158,12 @@ CommonErrors common_errors_of(const JointAdjustment& joint,
           moves.col(column++));
     }
   }
-  add_own(moves.middleCols<kSessionParameters>(kSessionParameters),
-          errors.causes);
+  // The noise of the sightings, and what comes after those of the stages.
+  Moves own(kN, kSessionParameters + count - column);
+  own.leftCols<kSessionParameters>() =
+      moves.middleCols<kSessionParameters>(kSessionParameters);
+  own.rightCols(count - column) = moves.rightCols(count - column);
+  add_own(own, errors.causes);
   return errors;
 }
 

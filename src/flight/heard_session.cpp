@@ -19,13 +19,20 @@ ExpectedTick expected_of(const FlightFit& fit,
           (touches_m - microphone_m).norm()};
 }
 
-// What the sound's clock leaves uncertain comes to all feeds alike.
-void widen_common(const JointAdjustment& joint,
-                  std::size_t feed,
-                  const FlightVector& by_clock,
-                  std::vector<FlightCovariance>& common) {
+// What the sound's clock leaves uncertain comes to all feeds alike: one more
+// cause, of this film alone.
+void add_clock(std::vector<CommonRoot>& common) {
+  for (CommonRoot& root : common) {
+    root.conservativeResize(Eigen::NoChange, root.cols() + 1);
+    root.rightCols<1>().setZero();
+  }
+}
+
+void put_clock(const FlightVector& by_clock,
+               std::size_t feed,
+               JointAdjustment& joint) {
   for (std::size_t k = 0; k < joint.feeds.size(); ++k) {
-    if (joint.feeds[k] == feed) common[k] += by_clock * by_clock.transpose();
+    if (joint.feeds[k] == feed) joint.common[k].rightCols<1>() = by_clock;
   }
 }
 
@@ -53,6 +60,7 @@ HeardSession hear_session(const Ear& ear,
   if (!hearing.agrees) return session;
   session.clock = hearing.clock;
   session.wrong = hearing.wrong;
+  add_clock(joint.common);
   for (std::size_t k = 0; k < whole.size(); ++k) {
     const HeardTick& tick = hearing.ticks[k];
     FoundFeed& feed = found[whole[k]];
@@ -71,10 +79,7 @@ HeardSession hear_session(const Ear& ear,
       continue;
     }
     feed.fit = std::move(heard.fit);
-    widen_common(joint,
-                 whole[k],
-                 heard.gain * hearing.clock.sigma_s(tick.t_s),
-                 joint.common);
+    put_clock(heard.gain * hearing.clock.sigma_s(tick.t_s), whole[k], joint);
     session.by_ear[whole[k]] = 1;
     ++session.heard;
   }

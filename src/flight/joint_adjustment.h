@@ -64,8 +64,9 @@ struct JointAdjustment {
   /// one sd of each cause that all feeds have in common moves its parameters
   /// by. The first kSessionParameters columns are errors of the priors (those
   /// of the camera along the columns of symmetric_root(bench.covariance)), the
-  /// next kSessionParameters the noise of the sightings, the last ones what
-  /// sightings err alike at each of `stages`, two columns each.
+  /// next kSessionParameters the noise of the sightings, then what sightings
+  /// err alike at each of `stages`, two columns each; a sound's clock may come
+  /// after them (heard_session.h).
   std::vector<CommonRoot> common;
   std::vector<int> stages;
   std::vector<std::size_t> feeds;     ///< their places in `found`

@@ -90,7 +90,7 @@ TEST_CASE("hearing halves the scatter along the table, not the mean's error") {
   JointAdjustment joint;
   for (std::size_t i = 0; i < session.found.size(); ++i) {
     joint.feeds.push_back(i);
-    joint.common.push_back(FlightCovariance::Zero());
+    joint.common.push_back(CommonRoot::Zero(kFlightParameters, 1));
   }
   const Errors seen = errors_of(session);
   const HeardSession heard = hear_session(
@@ -112,7 +112,7 @@ TEST_CASE("hearing halves the scatter along the table, not the mean's error") {
         4 * heard.clock.sigma_s(heard.clock.middle_s));
   CHECK(std::count(heard.by_ear.begin(), heard.by_ear.end(), 1) == heard.heard);
   // The clock's uncertainty is in what all have in common, along the flight.
-  const double common_m = std::sqrt(joint.common[30](kBounceX, kBounceX));
+  const double common_m = joint.common[30].row(kBounceX).norm();
   CHECK(common_m > 2 * heard.clock.sigma_s(heard.clock.middle_s));
   CHECK(std::abs(both.mean_m - seen.mean_m) < 4 * common_m);
 }
