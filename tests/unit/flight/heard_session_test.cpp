@@ -180,7 +180,7 @@ TEST_CASE("a session with an ear says which bounces it heard") {
   CHECK(by_ear == both.heard->heard);
   CHECK(by_ear >= 27);
   constexpr auto kX = static_cast<std::size_t>(Characteristic::kX);
-  CHECK(both.common_sigma[kX] >= seen.common_sigma[kX]);
+  CHECK(both.common.sigma[kX] >= seen.common.sigma[kX]);
   CHECK_FALSE(seen.heard);
   CHECK(seen.feeds[0].timing == "sight");
 
