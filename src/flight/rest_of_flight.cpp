@@ -137,6 +137,14 @@ std::optional<Whole> together(const FoundFeed& piece,
   return whole;
 }
 
+void become(Whole whole, FoundFeed& piece) {
+  piece.sightings = std::move(whole.feed.sightings);
+  piece.fit = std::move(whole.feed.fit);
+  if (whole.after.sightings.size() >= kFewest) {
+    piece.returned.push_back(std::move(whole.after));
+  }
+}
+
 // Takes the first of the candidates that completes the piece; its place.
 template <typename Candidates, typename SightingsOf>
 std::optional<std::size_t> complete(FoundFeed& piece,
@@ -156,11 +164,7 @@ std::optional<std::size_t> complete(FoundFeed& piece,
     ++tried;
     auto whole = together(piece, rest, camera, options, usual);
     if (!whole) continue;
-    piece.sightings = std::move(whole->feed.sightings);
-    piece.fit = std::move(whole->feed.fit);
-    if (whole->after.sightings.size() >= kFewest) {
-      piece.returned.push_back(std::move(whole->after));
-    }
+    become(std::move(*whole), piece);
     return i;
   }
   return std::nullopt;
@@ -184,11 +188,7 @@ std::optional<std::size_t> begin(FoundFeed& piece,
     }
     auto whole = together(first, piece.sightings, camera, options, usual);
     if (!whole) continue;
-    piece.sightings = std::move(whole->feed.sightings);
-    piece.fit = std::move(whole->feed.fit);
-    if (whole->after.sightings.size() >= kFewest) {
-      piece.returned.push_back(std::move(whole->after));
-    }
+    become(std::move(*whole), piece);
     return i;
   }
   return std::nullopt;
