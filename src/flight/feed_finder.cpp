@@ -44,6 +44,14 @@ PlanMotion plan_motion(const Track& track, const CameraModel& camera) {
 // A ball that flies on for long slows down, falls past the end and rolls: where
 // two pieces of it meet, only what lies near tells how fast it was.
 constexpr double kNear_s = 0.25;
+constexpr std::ptrdiff_t kFewestAfter = 3;  // sightings off its flight end it
+
+std::ptrdiff_t seen_after(double t_s, const Track& track) {
+  return std::count_if(track.sightings.begin(),
+                       track.sightings.end(),
+                       [&](const Sighting& s) { return s.t_s > t_s; });
+}
+
 // What a feed takes from the launcher until it has bounced and met what stands
 // at the end: slow ones, and others.
 constexpr double kFlown_s[] = {1.2, 0.7};
@@ -285,7 +293,8 @@ bool FeedFinder::follows_feed(const Track& track) const {
 }
 
 // A ball that rolls on for long outweighs its flight: where the whole is no
-// feed, its beginning may be. What follows is left out for good.
+// feed, its beginning may be, if the flight is seen to have ended in it (any
+// short piece looks like a flight). What follows is left out for good.
 FeedFinder::Kind FeedFinder::explain_at_length(Track& track,
                                                FlightFit& fit) const {
   const Kind kind = explain(track, fit);
@@ -297,7 +306,8 @@ FeedFinder::Kind FeedFinder::explain_at_length(Track& track,
     });
     if (beginning.sightings.size() == track.sightings.size()) continue;
     FlightFit begun;
-    if (explain(beginning, begun) != Kind::kFeed || !begun.bounce_seen()) {
+    if (explain(beginning, begun) != Kind::kFeed || !begun.bounce_seen() ||
+        seen_after(begun.end_s, beginning) < kFewestAfter) {
       continue;
     }
     fit = std::move(begun);
