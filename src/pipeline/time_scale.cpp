@@ -15,13 +15,15 @@ namespace {
 // Three sd in one quantity.
 constexpr double kDoubt = 9;
 constexpr int kFewestMeasured = 2;
-// Of the flights measured at the best factor; with fewer a factor is no
-// candidate, however well its few flights may look.
-constexpr double kMostMeasured = 0.7;
-// Factors are tried in octaves, the likely ones first, until one explains the
-// flights, and then between them down to 2^(1/4): within an octave chi^2 rises
-// by several times kDoubt.
-constexpr double kOctaves[] = {0, 1, 2, 3, -1, 4, -2};
+// Of the sightings that lie on flights at the best factor; with fewer a factor
+// is no candidate, however well its few flights may look.
+constexpr double kMostExplained = 0.7;
+// Sightings beside their flights by more than so many times what they state do
+// not fall as they seem to.
+constexpr double kMostScatter = 3;
+// Factors are tried in octaves, and then between them down to 2^(1/4): within
+// an octave chi^2 rises by several times kDoubt.
+constexpr double kOctaves[] = {-2, -1, 0, 1, 2, 3, 4};
 constexpr double kFinest_octaves = 0.25;
 
 int measured_in(const SessionFit& fit) {
@@ -45,9 +47,18 @@ double chi_square(const SessionFit& fit) {
   return count > 0 ? sum : std::numeric_limits<double>::infinity();
 }
 
+int explained_in(const SessionFit& fit) {
+  int sum = 0;
+  for (const Feed& feed : fit.feeds) {
+    if (feed.status == FeedStatus::kMeasured) sum += feed.sightings;
+  }
+  return sum;
+}
+
 struct Trial {
   double octaves = 0;
   int measured = 0;
+  int explained = 0;  // sightings
   double chi2 = std::numeric_limits<double>::infinity();
 };
 
@@ -77,16 +88,17 @@ class Trials {
       measurer.add_frame(frame.t_s / factor, sightings);
     }
     const SessionFit fit = measurer.finish().fit;
-    done_.push_back({octaves, measured_in(fit), chi_square(fit)});
+    done_.push_back(
+        {octaves, measured_in(fit), explained_in(fit), chi_square(fit)});
     return done_.back();
   }
 
   Trial best() const {
     int most = 0;
-    for (const Trial& one : done_) most = std::max(most, one.measured);
+    for (const Trial& one : done_) most = std::max(most, one.explained);
     Trial best;
     for (const Trial& one : done_) {
-      if (one.measured >= kMostMeasured * most && one.chi2 < best.chi2) {
+      if (one.explained >= kMostExplained * most && one.chi2 < best.chi2) {
         best = one;
       }
     }
@@ -117,6 +129,7 @@ double likely_factor(double slower, double log_sd) {
 bool doubts_time_scale(const SessionFit& fit) {
   const double chi2 = chi_square(fit);
   if (std::isfinite(chi2) && chi2 > kDoubt) return true;
+  if (fit.sigma_scale > kMostScatter) return true;
   return 2 * measured_in(fit) < static_cast<int>(fit.feeds.size()) ||
          fit.feeds.empty();
 }
@@ -126,10 +139,7 @@ std::optional<TimeScale> find_time_scale(const std::vector<TimedFrame>& frames,
                                          const Profile& profile,
                                          const MeasureOptions& options) {
   Trials trials(frames, bench, profile, options);
-  for (const double octaves : kOctaves) {
-    trials.at(octaves);
-    if (explains(trials.best())) break;
-  }
+  for (const double octaves : kOctaves) trials.at(octaves);
   for (double step = 0.5; step >= kFinest_octaves; step /= 2) {
     const double middle = trials.best().octaves;
     trials.at(middle - step);
@@ -139,7 +149,7 @@ std::optional<TimeScale> find_time_scale(const std::vector<TimedFrame>& frames,
   if (!explains(best)) return std::nullopt;
   const Trial own = trials.at(0);
   const bool own_will_do = own.chi2 < best.chi2 + kDoubt &&
-                           own.measured >= kMostMeasured * best.measured;
+                           own.explained >= kMostExplained * best.explained;
   if (own_will_do) return std::nullopt;
   // A parabola through the best and its neighbours.
   const double h = kFinest_octaves;

@@ -53,6 +53,14 @@ TEST_CASE("gravity tells how many times slower a film plays") {
   CHECK(slow.fit.warnings[0].find("--slow 4") != std::string::npos);
 }
 
+// Half of the feeds of such a film look measured, with all speeds halved.
+TEST_CASE("a film at half speed is not measured without a word") {
+  const Measurement slow = measured(2);
+  CHECK(doubts_time_scale(slow.fit));
+  REQUIRE(slow.time_scale);
+  CHECK(slow.time_scale->slower == doctest::Approx(2).epsilon(0.2));
+}
+
 TEST_CASE("a film that plays as it was taken is left alone") {
   const Measurement usual = measured(1);
   CHECK(usual.fit.feeds.size() == kFeeds);
