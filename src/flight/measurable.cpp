@@ -79,6 +79,12 @@ std::string why_doubtful(const FoundFeed& feed,
     return fmt::format("only {:.0f} % of the sightings lie on one flight",
                        100 * used_share(feed));
   }
+  const double of_all =
+      fit.inliers() / static_cast<double>(feed.sightings.size());
+  if (of_all < limits.least_of_all) {
+    return fmt::format("only {:.0f} % of all sightings lie on one flight",
+                       100 * of_all);
+  }
   return {};
 }
 
@@ -91,6 +97,7 @@ void MeasurableLimits::check() const {
   require_positive(most_of_usual, "most_of_usual");
   require_not_negative(harmless_residual_px, "harmless_residual_px");
   require_in_range(least_used_share, 0, 1, "least_used_share");
+  require_in_range(least_of_all, 0, 1, "least_of_all");
   require_positive(longest_time_s, "longest_time_s");
 }
 

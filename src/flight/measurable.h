@@ -23,6 +23,7 @@ struct MeasurableLimits {
   double most_of_usual = 8;         ///< times the session's median, if above
   double harmless_residual_px = 1;  ///< this
   double least_used_share = 0.6;    ///< of the sightings until the flight ended
+  double least_of_all = 0.3;        ///< and of all its sightings
   double longest_time_s = 1. / 60;  ///< uncertainty of a bounce's time, or one
                                     ///< frame if that is longer
   void check() const;

@@ -105,6 +105,22 @@ TEST_CASE("a gap in mid-flight does not make two feeds") {
   CHECK(std::abs(found.feeds[0].fit.parameters[kBounceX] - 0.70) < 0.02);
 }
 
+TEST_CASE("what rolls on for long does not hide the flight, nor make one") {
+  const CameraModel camera = camera_at(75);
+  auto all = feed_at(camera, 1.0);
+  const Sighting last = all.back();
+  for (int i = 1; i < 400; ++i) {
+    Sighting s = last;
+    s.t_s += i / 60.;
+    s.centre_px.x() += 0.3 * i;
+    all.push_back(s);
+  }
+  const Found found = find(all, camera);
+  REQUIRE(found.feeds.size() == 1);
+  CHECK(found.feeds[0].whole());
+  CHECK(std::abs(found.feeds[0].fit.parameters[kBounceX] - 0.70) < 0.02);
+}
+
 namespace {
 
 // Cut in two, as tracks: before `at_s`, and after it.

@@ -75,6 +75,16 @@ TEST_CASE("so are flights that hardly anything supports") {
         "only 50 % of the sightings lie on one flight");
 }
 
+// Any short piece of what goes on looks like a flight with a bounce.
+TEST_CASE("nor is a flight what most of the sightings lie beyond") {
+  FoundFeed piece = feed_with(5, 3, 0.1, 40);
+  for (std::size_t i = 8; i < 40; ++i) piece.sightings[i].t_s = 2;
+  CHECK(refusal_of(piece, {}) ==
+        "only 20 % of all sightings lie on one flight");
+  piece.sightings.resize(24);
+  CHECK(refusal_of(piece, {}).empty());
+}
+
 TEST_CASE("what is hardly known is not called measured") {
   const auto why = [](double sx_mm, double st_s, FeedStatus status) {
     return why_unknown(known_to(sx_mm, st_s, status), {}, 0.005, {});
