@@ -10,8 +10,29 @@
 namespace evenfeed {
 namespace {
 
+// Where balls are met: about the middle line of the table, low over it.
 constexpr double kLikelyHeight_m = 0.15;
+constexpr double kHeightSpread_m = 0.2;
+constexpr double kAcrossSpread_m = 0.5;
 constexpr double kUnknownExposureStreak = 8;  // in diameters
+
+struct Likely {
+  double distance_m = 0;  // from the eye
+  double sd_m = 0;
+};
+
+// The likeliest place along a line of sight. One that is nearly level meets no
+// height above the table within reach, but passes over its middle line.
+Likely likely_along(const Eigen::Vector3d& eye_m,
+                    const Eigen::Vector3d& ray,
+                    double along_spread_m) {
+  const Eigen::Array3d mean(0, 0, kLikelyHeight_m);
+  const Eigen::Array3d sd(along_spread_m, kAcrossSpread_m, kHeightSpread_m);
+  const Eigen::Array3d scaled = ray.array() / sd;
+  const double weight = scaled.square().sum();
+  return {(scaled * (mean - eye_m.array()) / sd).sum() / weight,
+          1 / std::sqrt(weight)};
+}
 
 }  // namespace
 
@@ -157,8 +178,11 @@ BallLimits BallScale::in_picture_limits(const Eigen::Vector2d& point_px) const {
   BallLimits limits;
   limits.least_diameter_px = std::min(small, large) / (1 + tolerance_);
   limits.most_diameter_px = std::max(small, large) * (1 + tolerance_);
-  limits.likely_diameter_px =
-      diameter_px(kept(camera_.meet_plane(point_px, kLikelyHeight_m)));
+  const Likely likely = likely_along(eye, ray, space_.half_length_m);
+  const double likely_m = std::clamp(
+      likely.distance_m, std::min(kFarthest_m, entry_m(eye, ray)), kFarthest_m);
+  limits.likely_diameter_px = diameter_px(eye + likely_m * ray);
+  limits.likely_spread = likely.sd_m / likely_m;
   limits.most_streak_px =
       camera_.exposure_or_zero_s() > 0
           ? most_speed_mps_ * camera_.exposure_or_zero_s() / (2 * radius_m_) *

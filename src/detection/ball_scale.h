@@ -14,6 +14,7 @@ struct BallLimits {
   double least_diameter_px = 0;
   double most_diameter_px = 0;
   double likely_diameter_px = 0;  ///< 0: not known
+  double likely_spread = 0;       ///< sd of its logarithm
   double most_streak_px = 0;
 };
 

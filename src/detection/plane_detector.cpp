@@ -285,7 +285,8 @@ StreakFit PlaneDetector::fit(const cv::Mat& plane,
   const double brightness =
       tone_.light(static_cast<float>(candidate.step + behind));
   const ShadePrior shade = shade_for(start, brightness, candidate.step);
-  const StreakFit result = fit_in(plane, start, brightness, shade);
+  const StreakFitOptions options = options_for(candidate.limits);
+  const StreakFit result = fit_in(plane, start, brightness, shade, options);
   if (!result.converged) return result;
   // A first guess from half a ball may have looked at half a ball only.
   const cv::Rect window = window_around(start, plane);
@@ -293,16 +294,27 @@ StreakFit PlaneDetector::fit(const cv::Mat& plane,
   if ((needed & window).area() >= 0.9 * needed.area()) return result;
   Streak again = result.streak;
   again.radius_px = start.radius_px;
-  return fit_in(plane, again, brightness, shade);
+  return fit_in(plane, again, brightness, shade, options);
+}
+
+// A camera that looks down knows how large a ball is; along a level line of
+// sight it may be near or far.
+StreakFitOptions PlaneDetector::options_for(const BallLimits& limits) const {
+  constexpr double kLookingDown = 0.07;  // of a camera 2.5 m and more above
+  StreakFitOptions options = options_.fit;
+  options.radius_spread =
+      std::max(options.radius_spread, limits.likely_spread - kLookingDown);
+  return options;
 }
 
 StreakFit PlaneDetector::fit_in(const cv::Mat& plane,
                                 const Streak& start,
                                 double brightness,
-                                const ShadePrior& shade) const {
+                                const ShadePrior& shade,
+                                const StreakFitOptions& options) const {
   const StreakPatch lit =
       patch_of(plane, background_, tone_, window_around(start, plane));
-  StreakFit result = fit_streak(lit, start, brightness, shade, options_.fit);
+  StreakFit result = fit_streak(lit, start, brightness, shade, options);
   if (kind_ != PlaneKind::kBrightness ||
       options_.shade != BallShade::kBrighter) {
     return result;
@@ -316,7 +328,7 @@ StreakFit PlaneDetector::fit_in(const cv::Mat& plane,
     Streak again = result.streak;
     again.radius_px = start.radius_px;
     const StreakFit better =
-        fit_streak(shadowed, again, brightness, shade, options_.fit);
+        fit_streak(shadowed, again, brightness, shade, options);
     if (!better.converged) break;
     result = better;
   }

@@ -44,10 +44,12 @@ class PlaneDetector {
   bool too_small(const ChangedArea& area) const;
   bool worth_a_fit(const Candidate& candidate, DetectorCounts& counts) const;
   StreakFit fit(const cv::Mat& plane, const Candidate& candidate) const;
+  StreakFitOptions options_for(const BallLimits& limits) const;
   StreakFit fit_in(const cv::Mat& plane,
                    const Streak& start,
                    double brightness,
-                   const ShadePrior& shade) const;
+                   const ShadePrior& shade,
+                   const StreakFitOptions& options) const;
   bool accept(const Candidate& candidate,
               const StreakFit& fit,
               DetectorCounts& counts) const;

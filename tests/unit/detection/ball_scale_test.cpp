@@ -61,3 +61,36 @@ TEST_CASE("a ball anywhere in its space may look as large as it does") {
     check_every_place(camera_with_eye({-1.2, 0.9, 1.0}));
   }
 }
+
+// A line of sight that is nearly level meets a plane above the table metres
+// beyond it, or never: a ball there is still the launcher's.
+TEST_CASE("a launched ball looks about as large as it is thought to") {
+  struct View {
+    const char* name;
+    Eigen::Vector3d eye_m;
+    double most_off;
+  };
+  for (const View& view : {View{"from above", {0.4, 1.2, 2.6}, 0.1},
+                           View{"from the side, low", {-0.2, -1.7, 0.75}, 0.3},
+                           View{"level", {0.2, -2.5, 0.4}, 0.3},
+                           View{"behind the end", {3, 0.4, 1.1}, 0.5}}) {
+    const CameraModel camera = camera_with_eye(view.eye_m);
+    const BallScale scale(camera, kRadius_m, kSpace, 25, 0.3);
+    int looked = 0;
+    for (double x_m = -1.2; x_m < 1.25; x_m += 0.1) {
+      const Eigen::Vector3d centre_m(x_m, 0.1, 0.35 - 0.1 * x_m * x_m);
+      const auto seen_px = camera.project(centre_m);
+      if (!seen_px || !camera.in_picture(*seen_px, 0)) continue;
+      ++looked;
+      CAPTURE(view.name);
+      CAPTURE(x_m);
+      const double depth_m = (camera.camera_from_table * centre_m).z();
+      const double diameter_px = 2 * kRadius_m * camera.lens.focal_px / depth_m;
+      const BallLimits limits = scale.at(*seen_px);
+      const double off = std::log(limits.likely_diameter_px / diameter_px);
+      CHECK(std::abs(off) < view.most_off);
+      CHECK(std::abs(off) < 2.5 * limits.likely_spread);
+    }
+    CHECK(looked > 15);
+  }
+}
