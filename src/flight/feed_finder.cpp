@@ -342,10 +342,12 @@ FeedFinder::Kind FeedFinder::explain(const Track& track, FlightFit& fit) const {
   if (!slanted) fit = cautious_fit(track);
   if (fit.ok() && !comes_from_launcher(fit)) return Kind::kStray;
   if (is_feed(fit, track)) return Kind::kFeed;
-  // Fast, along the table and most of the way: a feed that went wrong.
+  // Fast, along the table and most of the way: a feed that went wrong, if it is
+  // one ball. Specks that a track was led along leap.
   const bool certain = motion.start_x_m < 0 &&
                        motion.travel_x_m > 0.4 * surface_.length_m &&
-                       motion.speed_x_mps > 2 * options_.slowest_mps;
+                       motion.speed_x_mps > 2 * options_.slowest_mps &&
+                       moves_evenly(track.sightings);
   if (!certain) return Kind::kStray;
   if (fit.ok()) {
     fit.status = FitStatus::kPoorFit;

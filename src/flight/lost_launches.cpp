@@ -221,6 +221,24 @@ bool rolls_on(const FoundFeed& piece,
   });
 }
 
+// A track led from speck to speck: several times as fast as what is launched.
+bool is_too_fast(const FoundFeed& piece,
+                 const std::vector<FoundFeed>& found,
+                 const CameraModel& camera) {
+  constexpr double kMostTimes = 2;
+  std::vector<double> speeds_mps;
+  for (const FoundFeed& feed : found) {
+    if (feed.whole()) speeds_mps.push_back(feed.fit.parameters[kVelocityIn]);
+  }
+  const Sighting& first = piece.sightings.front();
+  const Sighting& last = piece.sightings.back();
+  const auto from = camera.meet_plane(first.centre_px, kTypicalHeight_m);
+  const auto to = camera.meet_plane(last.centre_px, kTypicalHeight_m);
+  return speeds_mps.size() >= kFewestFeeds && from && to &&
+         to->x() - from->x() >
+             kMostTimes * median(speeds_mps) * (last.t_s - first.t_s);
+}
+
 // The same ball is a feed already, or another track of it is a launch.
 bool is_told(const std::vector<FoundFeed>& found, const Track& track) {
   constexpr double kSameBall_s = 0.1;
@@ -294,7 +312,8 @@ int drop_what_was_not_launched(std::vector<FoundFeed>& found,
     const auto begins =
         camera.meet_plane(feed.sightings.front().centre_px, kTypicalHeight_m);
     return static_cast<int>(feed.sightings.size()) <= fewest_sightings &&
-           begins && begins->x() > net_x_m;
+           begins &&
+           (begins->x() > net_x_m || is_too_fast(feed, found, camera));
   };
   std::vector<FoundFeed> launched;
   for (FoundFeed& feed : found) {

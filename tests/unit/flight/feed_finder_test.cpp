@@ -172,6 +172,26 @@ TEST_CASE("a track that breaks at a steep bounce is one feed") {
   CHECK(found[0].sightings.size() == all.size());
 }
 
+TEST_CASE("what leaps along the table is no launch, what turns aside is one") {
+  const CameraModel camera = camera_at(45);
+  const auto feeds = [&](const std::vector<double>& x_m, double aside_m) {
+    Track track;
+    for (std::size_t i = 0; i < x_m.size(); ++i) {
+      Sighting s;
+      s.t_s = 1 + static_cast<double>(i) / 60;
+      const double y_m =
+          i < 6 ? 0.2 : 0.2 + aside_m * static_cast<double>(i - 5);
+      s.centre_px = *camera.project({x_m[i], y_m, 0.1});
+      s.sigma_px = 0.2;
+      track.sightings.push_back(s);
+    }
+    return joined({track}, camera).size();
+  };
+  CHECK(feeds({-1.2, -1.1, -1, -.9, -.8, -.7, -.6, -.5, -.4, -.3, -.2, -.1, 0},
+              0.15) == 1);
+  CHECK(feeds({-1.2, -1.1, -0.2, -0.9, 0.3, -0.1, 0.1}, 0) == 0);
+}
+
 TEST_CASE("from low behind the launcher what falls does not come back") {
   CameraModel camera = camera_at(0);
   camera.camera_from_table = look_at({-3.2, 0.4, 1.5}, {0.3, 0, 0}, {0, 0, 1});

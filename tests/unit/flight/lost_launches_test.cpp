@@ -144,6 +144,26 @@ TEST_CASE("short pieces beyond the net that nothing explains are no feeds") {
   CHECK(left(thrown({4, 0, 1}, 5)) == 9);
 }
 
+TEST_CASE("specks that a track was led along faster than feeds are no launch") {
+  const CameraModel camera = camera_at(45);
+  const auto left = [&](double step_m) {
+    auto found = session(camera, 8);
+    std::vector<Eigen::Vector3d> places;
+    for (int i = 0; i < 4; ++i)
+      places.emplace_back(-0.9 + step_m * i, 0.2, 0.15);
+    FoundFeed piece;
+    piece.sightings = track_of(camera, places, 110).sightings;
+    piece.fit.status = FitStatus::kPoorFit;
+    found.push_back(piece);
+    const int dropped =
+        drop_what_was_not_launched(found, camera, FlightOptions{}, 0, 6);
+    CHECK(found.size() + dropped == 9);
+    return found.size();
+  };
+  CHECK(left(5. / kFps) == 9);
+  CHECK(left(15. / kFps) == 8);
+}
+
 TEST_CASE("what goes on after a feed, before the next is due, is its ball") {
   const CameraModel camera = camera_at(45);
   const auto left = [&](double start_s) {
