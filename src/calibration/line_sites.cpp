@@ -2,6 +2,7 @@
 #include "calibration/line_sites.h"
 
 #include "base/check.h"
+#include "base/nan.h"
 #include "calibration/camera_jacobian.h"
 #include "calibration/camera_refiner.h"
 #include "geometry/bench.h"
@@ -11,7 +12,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
 
 #include <Eigen/LU>
 
@@ -21,7 +21,6 @@ namespace {
 using Vector6 = Eigen::Matrix<double, 6, 1>;
 using Matrix6 = Eigen::Matrix<double, 6, 6>;
 
-constexpr double kNaN = std::numeric_limits<double>::quiet_NaN();
 constexpr int kFewestSites = 16;
 
 CameraModel turned_and_shifted(const CameraModel& camera, const Vector6& by) {
@@ -103,7 +102,7 @@ Solution robust_solution(const Equations& equations,
 
 // Wherever half of the residuals lie, their scatter is small: those agree that
 // lie within what lines may scatter at all.
-double count_agreeing(const Solution& solution) {
+double agreeing_sites(const Solution& solution) {
   constexpr double kMostScatter_px = 0.5;
   const double within_px = 3 * std::min(solution.scatter_px, kMostScatter_px);
   double agree = 0;
@@ -195,7 +194,7 @@ std::optional<FoundCamera> LineSites::solve(
   const auto count = static_cast<double>(equations.slopes.size());
   if (count < enough) return std::nullopt;
   const Solution solution = robust_solution(equations, options_);
-  if (count_agreeing(solution) < enough) return std::nullopt;
+  if (agreeing_sites(solution) < enough) return std::nullopt;
   double variance_px2 = 0;
   for (const Vector6& by : equations.slopes) {
     variance_px2 += by.dot(solution.covariance * by);

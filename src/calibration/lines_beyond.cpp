@@ -14,7 +14,7 @@
 namespace evenfeed {
 namespace {
 
-constexpr double kMargin_px = 12;  // cuts need so much of the picture
+constexpr double kCutMargin_px = 12;  // cuts need so much of the picture
 
 // The line's own contrast in its part next to the border.
 double contrast_before(const cv::Mat& luma,
@@ -81,7 +81,7 @@ std::optional<bool> goes_on(const cv::Mat& luma,
     if (!here || (*here - end.at_px).norm() > look_px) break;
     if ((*here - end.at_px).norm() < next_px) continue;
     next_px = (*here - end.at_px).norm() + options.spacing_px;
-    if (!camera.in_picture(*here, kMargin_px)) continue;
+    if (!camera.in_picture(*here, kCutMargin_px)) continue;
     ++looked;
     found += cut_line_at(luma, camera, end.line, along, end.search).has_value();
   }

@@ -15,8 +15,8 @@
 namespace evenfeed {
 namespace {
 
-constexpr double kMargin_px = 12;    // cuts need so much of the picture
-constexpr double kNearEnd_m = 0.04;  // crossings and corners are no test
+constexpr double kMargin_px = 12;         // cuts need so much of the picture
+constexpr double kNearCrossing_m = 0.04;  // crossings and corners are no test
 
 // What is seen or not seen, as evidence.
 double evidence(bool seen, double if_there, double if_not) {
@@ -65,8 +65,8 @@ class Scorer {
     if (net.present && (eye_.x() - net.x_m) * (x.x() - net.x_m) < 0) {
       const double t = (net.x_m - eye_.x()) / (x.x() - eye_.x());
       const Eigen::Vector3d at = eye_ + t * (x - eye_);
-      if (std::abs(at.y()) < net.half_width_m + kNearEnd_m &&
-          at.z() < net.height_m + kNearEnd_m) {
+      if (std::abs(at.y()) < net.half_width_m + kNearCrossing_m &&
+          at.z() < net.height_m + kNearCrossing_m) {
         return std::nullopt;
       }
     }
@@ -76,7 +76,7 @@ class Scorer {
   // Median contrast of the line's cuts; 0 when it is not seen.
   double weigh_sections(const SurfaceLine& line) {
     std::vector<double> contrasts;
-    const double skip = kNearEnd_m / line.length_m();
+    const double skip = kNearCrossing_m / line.length_m();
     for (int s = 0; s < options_.sections; ++s) {
       int looked = 0, found = 0;
       for (int c = 0; c < options_.cuts_per_section; ++c) {

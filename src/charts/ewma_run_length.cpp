@@ -13,7 +13,7 @@
 namespace evenfeed {
 namespace {
 
-constexpr int kNodes = 60;
+constexpr int kStateNodes = 60;
 
 // Density of the next statistic at y, given this one at u.
 struct Step {
@@ -28,18 +28,19 @@ struct Step {
 class FixedLimits {
  public:
   FixedLimits(const Step& step, double half)
-      : step_(step), rule_(gauss_legendre(kNodes, -half, half)) {
-    Eigen::MatrixXd system = Eigen::MatrixXd::Identity(kNodes, kNodes);
-    for (int i = 0; i < kNodes; ++i) {
-      for (int j = 0; j < kNodes; ++j) {
+      : step_(step), rule_(gauss_legendre(kStateNodes, -half, half)) {
+    Eigen::MatrixXd system =
+        Eigen::MatrixXd::Identity(kStateNodes, kStateNodes);
+    for (int i = 0; i < kStateNodes; ++i) {
+      for (int j = 0; j < kStateNodes; ++j) {
         system(i, j) -= weight(j) * step(node(i), node(j));
       }
     }
-    at_nodes_ = system.partialPivLu().solve(Eigen::VectorXd::Ones(kNodes));
+    at_nodes_ = system.partialPivLu().solve(Eigen::VectorXd::Ones(kStateNodes));
   }
   double from(double u) const {
     double sum = 1;
-    for (int j = 0; j < kNodes; ++j) {
+    for (int j = 0; j < kStateNodes; ++j) {
       sum += weight(j) * step_(u, node(j)) * at_nodes_(j);
     }
     return sum;
@@ -90,7 +91,7 @@ Survivors advance(const Survivors& now,
 double growing_run_length(const Step& step, double settled_half) {
   const FixedLimits settled(step, settled_half);
   const double keep2 = (1 - step.lambda) * (1 - step.lambda);
-  const Quadrature unit = gauss_legendre(kNodes, -1, 1);
+  const Quadrature unit = gauss_legendre(kStateNodes, -1, 1);
   // A point mass at the centre.
   Survivors now{{{0.0}, {1.0}}, {1.0}};
   double run_length = 0;

@@ -15,7 +15,7 @@
 namespace evenfeed {
 namespace {
 
-constexpr int kNodes = 24;
+constexpr int kEstimateNodes = 24;
 constexpr double kFarthest = 5;  // of |z|; what lies beyond weighs 6e-7
 
 void check_arguments(double run_length, int n, double confidence) {
@@ -29,7 +29,7 @@ void check_arguments(double run_length, int n, double confidence) {
 double width_for(const std::function<double(double)>& needed,
                  int n,
                  double confidence) {
-  const Quadrature rule = gauss_legendre(kNodes, 0, kFarthest);
+  const Quadrature rule = gauss_legendre(kEstimateNodes, 0, kFarthest);
   std::vector<double> widths;
   for (const double z : rule.nodes) widths.push_back(needed(z / std::sqrt(n)));
   const auto kept = [&](double width) {

@@ -15,7 +15,7 @@ namespace evenfeed {
 namespace {
 
 constexpr int kTerms = 40;
-constexpr int kNodes = 80;
+constexpr int kSpreadNodes = 80;
 
 // T_0..T_{kTerms-1} at t in [-1, 1].
 Eigen::RowVectorXd chebyshev(double t) {
@@ -47,7 +47,7 @@ Eigen::RowVectorXd carried_terms(const SpreadEwmaDesign& design,
   // Beyond, the density is nothing.
   const double reach =
       std::min(farthest, std::sqrt(static_cast<double>(design.degrees)) + 9);
-  const Quadrature rule = gauss_legendre(kNodes, 0, reach);
+  const Quadrature rule = gauss_legendre(kSpreadNodes, 0, reach);
   Eigen::RowVectorXd sum = Eigen::RowVectorXd::Zero(kTerms);
   for (std::size_t k = 0; k < rule.nodes.size(); ++k) {
     const double x = rule.nodes[k];

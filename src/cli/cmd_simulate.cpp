@@ -48,7 +48,7 @@ void put_return(const TrueFeed& truth, Feed& feed) {
   set(ReturnValue::kY, mm_from_m(truth.return_landing_m.y()));
 }
 
-Feed feed_of(const TrueFeed& truth) {
+Feed feed_of_truth(const TrueFeed& truth) {
   Feed feed;
   feed.number = truth.number;
   feed.t_launch_s = truth.t_launch_s;
@@ -95,7 +95,8 @@ Feed feed_of(const TrueFeed& truth) {
 
 std::string truth_text(const Film& film) {
   std::vector<Feed> feeds;
-  for (const TrueFeed& truth : film.feeds) feeds.push_back(feed_of(truth));
+  for (const TrueFeed& truth : film.feeds)
+    feeds.push_back(feed_of_truth(truth));
   for (const TrueSighting& sighting : film.sightings) {
     if (sighting.kind == BallKind::kFeed && sighting.seen > 0.5) {
       ++feeds[static_cast<std::size_t>(sighting.ball)].sightings;

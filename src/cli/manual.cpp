@@ -47,7 +47,8 @@ std::string page_name(const TreeCommand& command) {
   return name;
 }
 
-std::string entry(const std::string& term, const std::string& meaning) {
+std::string tagged_paragraph(const std::string& term,
+                             const std::string& meaning) {
   return fmt::format(".TP\n\\fB{}\\fR\n{}\n", plain(term), plain(meaning));
 }
 
@@ -68,7 +69,7 @@ std::string synopsis(const TreeCommand& command) {
 std::string options_text(const TreeCommand& command) {
   std::string text;
   for (const TreeOption& one : command.options) {
-    text += entry(one.words, one.meaning);
+    text += tagged_paragraph(one.words, one.meaning);
   }
   return text;
 }
@@ -89,7 +90,7 @@ std::string commands_of_program(const TreeCommand& root) {
       task = one.task;
       text += fmt::format(".SS {}\n", plain(task));
     }
-    text += entry(page_name(one) + "(1)", one.summary + ".");
+    text += tagged_paragraph(page_name(one) + "(1)", one.summary + ".");
   }
   return text;
 }
@@ -126,13 +127,14 @@ std::string manual_page(const TreeCommand& root, const TreeCommand& command) {
   if (!command.examples.empty() && command.below.empty()) {
     text += ".SH EXAMPLES\n" + examples_text(command);
   }
-  text += ".SH ENVIRONMENT\n" +
-          entry("EVENFEED_PROFILES",
-                "A folder of profiles of one's own, looked in first.");
-  text += ".SH EXIT STATUS\n" + entry("0", "Done.") +
-          entry("1", "It could not be done; the message says why.") +
-          entry("2", "It was called wrongly.") +
-          entry("3", "Only with --gate: the launcher is not ready.");
+  text +=
+      ".SH ENVIRONMENT\n" +
+      tagged_paragraph("EVENFEED_PROFILES",
+                       "A folder of profiles of one's own, looked in first.");
+  text += ".SH EXIT STATUS\n" + tagged_paragraph("0", "Done.") +
+          tagged_paragraph("1", "It could not be done; the message says why.") +
+          tagged_paragraph("2", "It was called wrongly.") +
+          tagged_paragraph("3", "Only with --gate: the launcher is not ready.");
   if (!program) text += ".SH SEE ALSO\n\\fBevenfeed\\fR(1)\n";
   return text;
 }

@@ -42,7 +42,7 @@ int run_guarded(Command& command) {
   }
 }
 
-std::vector<std::string> names_of(
+std::vector<std::string> command_names(
     const std::vector<std::unique_ptr<Command>>& commands) {
   std::vector<std::string> names;
   for (const auto& command : commands) names.emplace_back(command->name());
@@ -50,7 +50,7 @@ std::vector<std::string> names_of(
 }
 
 // Every command below `app`, by name.
-std::vector<std::string> names_below(const CLI::App& app) {
+std::vector<std::string> subcommand_names(const CLI::App& app) {
   std::vector<std::string> names;
   for (const CLI::App* one :
        app.get_subcommands([](const CLI::App*) { return true; })) {
@@ -59,7 +59,7 @@ std::vector<std::string> names_below(const CLI::App& app) {
   return names;
 }
 
-std::vector<std::string> options_of(const CLI::App& app) {
+std::vector<std::string> long_options(const CLI::App& app) {
   std::vector<std::string> names;
   for (const CLI::Option* one : app.get_options()) {
     for (const std::string& name : one->get_lnames()) {
@@ -81,8 +81,9 @@ std::string fault_of(const CLI::App& app, const CLI::ParseError& error) {
   const CLI::App& at = innermost(app);
   if (dynamic_cast<const CLI::RequiredError*>(&error) != nullptr &&
       at.get_require_subcommand_min() > 0) {
-    return fmt::format(
-        "{} needs one of: {}", called_as(at), fmt::join(names_below(at), ", "));
+    return fmt::format("{} needs one of: {}",
+                       called_as(at),
+                       fmt::join(subcommand_names(at), ", "));
   }
   if (dynamic_cast<const CLI::ExtrasError*>(&error) != nullptr) {
     const std::vector<std::string> left = app.remaining(true);
@@ -92,7 +93,7 @@ std::string fault_of(const CLI::App& app, const CLI::ParseError& error) {
                  ? fmt::format("{} does not know {}{}",
                                called_as(at),
                                word,
-                               did_you_mean(word, options_of(at)))
+                               did_you_mean(word, long_options(at)))
                  : fmt::format("'{}' is one word too many", left.front());
     }
   }
@@ -127,7 +128,7 @@ int run_command_line(int argc, const char* const* argv) {
   } else if (words[0] == "version") {
     words[0] = "--version";
   }
-  const std::vector<std::string> names = names_of(commands);
+  const std::vector<std::string> names = command_names(commands);
   if (!words[0].starts_with("-") &&
       std::find(names.begin(), names.end(), words[0]) == names.end()) {
     return report(kExitWrongUse,

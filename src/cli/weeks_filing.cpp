@@ -16,13 +16,14 @@
 namespace evenfeed {
 namespace {
 
-constexpr Characteristic kColumns[kWornColumns] = {Characteristic::kX,
-                                                   Characteristic::kY,
-                                                   Characteristic::kSpeedIn,
-                                                   Characteristic::kHeading,
-                                                   Characteristic::kDescent,
-                                                   Characteristic::kKick,
-                                                   Characteristic::kTurn};
+constexpr Characteristic kFiledColumns[kWornColumns] = {
+    Characteristic::kX,
+    Characteristic::kY,
+    Characteristic::kSpeedIn,
+    Characteristic::kHeading,
+    Characteristic::kDescent,
+    Characteristic::kKick,
+    Characteristic::kTurn};
 
 std::vector<Feed> feeds_of(const WeeksSession& session) {
   std::vector<Feed> feeds;
@@ -33,7 +34,7 @@ std::vector<Feed> feeds_of(const WeeksSession& session) {
     feed.timing = "truth";
     feed.status = FeedStatus::kMeasured;
     for (int c = 0; c < kWornColumns; ++c) {
-      feed[kColumns[c]].value = one.values[c];
+      feed[kFiledColumns[c]].value = one.values[c];
     }
     feeds.push_back(feed);
   }

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "flight/derive_feed.h"
 
+#include "base/nan.h"
 #include "base/units.h"
 #include "flight/propagate.h"
 
@@ -10,7 +11,6 @@
 namespace evenfeed {
 namespace {
 
-constexpr double kNaN = std::numeric_limits<double>::quiet_NaN();
 constexpr double kLongestArc_s = 2.0;
 
 // Values in the order of characteristics(), then the launch time and the

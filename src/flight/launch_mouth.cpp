@@ -1,18 +1,18 @@
 // SPDX-License-Identifier: MIT
 #include "flight/launch_mouth.h"
 
+#include "base/nan.h"
 #include "flight/derive_feed.h"
 #include "flight/propagate.h"
 #include "stats/descriptive.h"
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
 
 namespace evenfeed {
 namespace {
 
-constexpr std::size_t kFewestFeeds = 5;
+constexpr std::size_t kFewestStarts = 5;
 constexpr double kMouthReach_m = 0.15;  // half the height of a launcher's tube
 constexpr double kSpreads = 8;
 
@@ -28,7 +28,6 @@ Eigen::Vector2d own_reach_m(const FoundFeed& feed,
                             const FlightOptions& options,
                             double x_m) {
   constexpr double kSigmas = 3;
-  constexpr double kNaN = std::numeric_limits<double>::quiet_NaN();
   if (feed.whole()) return Eigen::Vector2d::Zero();
   const FlightCovariance root = feed.fit.covariance.llt().matrixL();
   const auto sigmas = propagated_sigmas(
@@ -59,7 +58,7 @@ int drop_flights_from_elsewhere(std::vector<FoundFeed>& found,
       starts.push_back(first_x_m(feed, options));
     }
   }
-  if (starts.size() < kFewestFeeds) return 0;
+  if (starts.size() < kFewestStarts) return 0;
   const double mouth_x_m = median(starts);
   std::vector<double> across;
   std::vector<double> height;
@@ -70,7 +69,7 @@ int drop_flights_from_elsewhere(std::vector<FoundFeed>& found,
     across.push_back(point->x());
     height.push_back(point->y());
   }
-  if (across.size() < kFewestFeeds) return 0;
+  if (across.size() < kFewestStarts) return 0;
   const Eigen::Vector2d mouth(median(across), median(height));
   const Eigen::Vector2d reach(
       std::max(kMouthReach_m, kSpreads * median_absolute_deviation(across)),

@@ -13,8 +13,8 @@
 namespace evenfeed {
 namespace {
 
-constexpr std::size_t kFewestFeeds = 5;
-constexpr std::size_t kFewestSightings = 4;
+constexpr std::size_t kFewestLaunches = 5;
+constexpr std::size_t kFewestOfThrow = 4;
 constexpr double kWatched_s = 0.2;  // a ball dropped from 0.2 m lands then
 
 struct Mouth {
@@ -39,7 +39,7 @@ std::optional<Mouth> mouth_of(const std::vector<FoundFeed>& found,
     y.push_back(at.y());
     z.push_back(at.z());
   }
-  if (u.size() < kFewestFeeds) return std::nullopt;
+  if (u.size() < kFewestLaunches) return std::nullopt;
   constexpr double kSpreads = 6;
   constexpr double kLeastPart = 0.02;  // of the picture
   const double least_px =
@@ -96,8 +96,8 @@ bool carries_on_return(const Track& track,
 
 // A throw from the mouth: place, velocity and what spin adds to the
 // acceleration, each with what launchers do as its prior.
-constexpr int kUnknowns = 9;
-using Throw = Eigen::Matrix<double, kUnknowns, 1>;
+constexpr int kThrowUnknowns = 9;
+using Throw = Eigen::Matrix<double, kThrowUnknowns, 1>;
 
 Throw prior_sds(const Mouth& mouth) {
   constexpr double kSpeed_mps = 10;
@@ -129,7 +129,7 @@ std::optional<Eigen::VectorXd> residuals_of(
     const FlightOptions& options,
     double sigma_px) {
   const auto count = static_cast<Eigen::Index>(sightings.size());
-  Eigen::VectorXd r(2 * count + kUnknowns);
+  Eigen::VectorXd r(2 * count + kThrowUnknowns);
   for (Eigen::Index i = 0; i < count; ++i) {
     const Sighting& s = sightings[static_cast<std::size_t>(i)];
     const auto seen =
@@ -139,7 +139,7 @@ std::optional<Eigen::VectorXd> residuals_of(
   }
   Throw prior = Throw::Zero();
   prior.head<3>() = mouth.x_m;
-  r.tail<kUnknowns>() = (one - prior).cwiseQuotient(prior_sds(mouth));
+  r.tail<kThrowUnknowns>() = (one - prior).cwiseQuotient(prior_sds(mouth));
   return r;
 }
 
@@ -162,7 +162,7 @@ bool flies_freely(const Mouth& mouth,
   for (const Sighting& s : track.sightings) {
     if (s.t_s - track.start_s() <= kWatched_s) first.push_back(s);
   }
-  if (first.size() < kFewestSightings) return false;
+  if (first.size() < kFewestOfThrow) return false;
   Throw one = Throw::Zero();
   one.head<3>() = mouth.x_m;
   const Throw steps = 1e-4 * prior_sds(mouth);
@@ -172,8 +172,8 @@ bool flies_freely(const Mouth& mouth,
   for (int round = 0; round < 8; ++round) {
     const auto r = at(one);
     if (!r) return false;
-    Eigen::MatrixXd jacobian(r->size(), kUnknowns);
-    for (int k = 0; k < kUnknowns; ++k) {
+    Eigen::MatrixXd jacobian(r->size(), kThrowUnknowns);
+    for (int k = 0; k < kThrowUnknowns; ++k) {
       Throw near = one;
       near[k] += steps[k];
       const auto moved = at(near);
@@ -198,7 +198,7 @@ double usual_interval_s(const std::vector<FoundFeed>& found) {
   for (const FoundFeed& feed : found) {
     if (feed.whole()) starts.push_back(feed.sightings.front().t_s);
   }
-  if (starts.size() < kFewestFeeds) return 0;
+  if (starts.size() < kFewestLaunches) return 0;
   std::sort(starts.begin(), starts.end());
   for (std::size_t i = 1; i < starts.size(); ++i) {
     steps.push_back(starts[i] - starts[i - 1]);
@@ -308,7 +308,7 @@ int drop_what_was_not_launched(std::vector<FoundFeed>& found,
     if (feed.fit.ok()) return false;
     if (rolls_on(feed, found, interval_s)) return true;
     if (begins_at(*mouth, Track{feed.sightings})) return false;
-    if (feed.sightings.size() < kFewestSightings) return true;
+    if (feed.sightings.size() < kFewestOfThrow) return true;
     const auto begins =
         camera.meet_plane(feed.sightings.front().centre_px, kTypicalHeight_m);
     return static_cast<int>(feed.sightings.size()) <= fewest_sightings &&

@@ -13,7 +13,7 @@
 namespace evenfeed {
 namespace {
 
-constexpr std::size_t kFewestFeeds = 5;  // to say what is usual
+constexpr std::size_t kFewestUsual = 5;  // to say what is usual
 
 struct Usual {
   double residual_px = 0;
@@ -27,7 +27,7 @@ std::optional<Usual> usual_of(const std::vector<FoundFeed>& found) {
     residuals.push_back(feed.fit.rms_px);
     counts.push_back(feed.fit.inliers());
   }
-  if (residuals.size() < kFewestFeeds) return std::nullopt;
+  if (residuals.size() < kFewestUsual) return std::nullopt;
   return Usual{median(residuals), median(counts)};
 }
 

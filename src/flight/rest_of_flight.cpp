@@ -51,19 +51,19 @@ bool goes_on(const FlightVector& p) {
 }
 
 // What feeds that are whole are like; nothing where they are too few to say.
-struct Usual {
+struct UsualStart {
   double speed_mps = 0;
   double before = 0;  // sightings before the bounce
   double reduced_chi2 = 1;
 };
 
 // Shutter times that are not known yet are seen in every feed alike.
-double most_chi2(const std::optional<Usual>& usual) {
+double most_chi2(const std::optional<UsualStart>& usual) {
   constexpr double kMost = 3;
   return kMost * std::max(1., usual ? usual->reduced_chi2 : 1.);
 }
 
-std::optional<Usual> usual_of(const std::vector<FoundFeed>& found) {
+std::optional<UsualStart> usual_start_of(const std::vector<FoundFeed>& found) {
   constexpr std::size_t kFewestFeeds = 5;
   std::vector<double> speeds, before, chi2;
   for (const FoundFeed& feed : found) {
@@ -73,12 +73,12 @@ std::optional<Usual> usual_of(const std::vector<FoundFeed>& found) {
     chi2.push_back(reduced_chi2(feed.fit));
   }
   if (speeds.size() < kFewestFeeds) return std::nullopt;
-  return Usual{median(speeds), median(before), median(chi2)};
+  return UsualStart{median(speeds), median(before), median(chi2)};
 }
 
 // A ball that rolls and jumps about the net is not as fast as a feed, and not
 // seen as often on its way.
-bool like_others(const FlightFit& fit, const std::optional<Usual>& usual) {
+bool like_others(const FlightFit& fit, const std::optional<UsualStart>& usual) {
   constexpr double kLeast = 0.5, kMost = 2;
   if (!usual) return true;
   const double speed_mps = fit.parameters.segment<3>(kVelocityIn).norm();
@@ -98,7 +98,7 @@ std::optional<Whole> together(const FoundFeed& piece,
                               const std::vector<Sighting>& rest,
                               const CameraModel& camera,
                               const FlightOptions& options,
-                              const std::optional<Usual>& usual) {
+                              const std::optional<UsualStart>& usual) {
   constexpr double kShare = 0.7;  // of the rest's sightings on the flight
   constexpr double kOfPiece = 0.85;
   Whole whole;
@@ -152,7 +152,7 @@ std::optional<std::size_t> complete(FoundFeed& piece,
                                     const SightingsOf& sightings_of,
                                     const CameraModel& camera,
                                     const FlightOptions& options,
-                                    const std::optional<Usual>& usual) {
+                                    const std::optional<UsualStart>& usual) {
   constexpr int kMostTried = 8;  // in noise everything may carry on
   int tried = 0;
   for (std::size_t i = 0; i < candidates.size() && tried < kMostTried; ++i) {
@@ -178,7 +178,7 @@ std::optional<std::size_t> begin(FoundFeed& piece,
                                  const Candidates& candidates,
                                  const CameraModel& camera,
                                  const FlightOptions& options,
-                                 const std::optional<Usual>& usual) {
+                                 const std::optional<UsualStart>& usual) {
   for (std::size_t i = 0; i < candidates.size(); ++i) {
     FoundFeed first;
     first.sightings = candidates[i].sightings;
@@ -211,7 +211,7 @@ int take_in_rests(std::vector<FoundFeed>& found,
   const auto of_piece = [](const FoundFeed& feed) -> const auto& {
     return feed.whole() ? kNone : feed.sightings;
   };
-  const auto usual = usual_of(found);
+  const auto usual = usual_start_of(found);
   std::vector<char> taken(found.size(), 0);
   for (FoundFeed& piece : found) {
     if (piece.whole() || !piece.fit.ok() ||

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "flight/return_fit.h"
 
+#include "base/nan.h"
 #include "base/parallel.h"
 #include "base/units.h"
 #include "flight/derive_feed.h"
@@ -14,8 +15,6 @@
 
 namespace evenfeed {
 namespace {
-
-constexpr double kNaN = std::numeric_limits<double>::quiet_NaN();
 
 // Covariance of the place at which a flight is at t_s on its second arc.
 Eigen::Matrix3d place_covariance_m2(const FlightFit& feed,

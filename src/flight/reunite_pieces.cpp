@@ -11,11 +11,11 @@ namespace {
 // A feed takes no longer than this from the launcher to the bounce.
 constexpr double kLongestApproach_s = 1.0;
 // A track that breaks at the bounce goes on this soon.
-constexpr double kLongestGap_s = 0.1;
+constexpr double kLongestBreak_s = 0.1;
 
 bool in_the_air(const FoundFeed& flight, double t_s) {
   return t_s > flight.fit.parameters[kTimeOfBounce] - kLongestApproach_s &&
-         t_s < flight.fit.end_s + kLongestGap_s;
+         t_s < flight.fit.end_s + kLongestBreak_s;
 }
 
 // Two balls do not bounce at one place at one moment: such a piece is the

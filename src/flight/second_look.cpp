@@ -13,7 +13,7 @@ namespace {
 
 constexpr int kFirst = kBounceX;  // x, y, v_in, v_out
 constexpr int kCount = kLiftIn - kFirst;
-constexpr std::size_t kFewestFeeds = 5;
+constexpr std::size_t kFewestToLook = 5;
 
 // Middle and spread of the session's flights.
 struct Middle {
@@ -124,7 +124,7 @@ void look_again(std::vector<FoundFeed>& found,
   for (const FoundFeed& feed : found) {
     if (feed.whole()) seen.push_back(&feed);
   }
-  if (seen.size() < kFewestFeeds) return;
+  if (seen.size() < kFewestToLook) return;
   const Middle middle = middle_of(seen);
   constexpr double kFar2 = 16;  // four spreads in all
   for_each_index(found.size(), [&](std::size_t i) {

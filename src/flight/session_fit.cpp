@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "flight/session_fit.h"
 
+#include "base/nan.h"
 #include "base/parallel.h"
 #include "flight/launch_mouth.h"
 #include "flight/lost_launches.h"
@@ -17,13 +18,10 @@
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
 #include <optional>
 
 namespace evenfeed {
 namespace {
-
-constexpr double kNaN = std::numeric_limits<double>::quiet_NaN();
 
 // What a bounce close to the end of the sightings must gain to be believed, in
 // squared sigmas: five sigmas twice over before the session has told how its

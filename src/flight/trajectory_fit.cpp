@@ -2,6 +2,7 @@
 #include "flight/trajectory_fit.h"
 
 #include "base/check.h"
+#include "base/nan.h"
 #include "flight/flight_residuals.h"
 #include "stats/cauchy_weight.h"
 
@@ -22,8 +23,6 @@ namespace {
 using Function = ceres::TinySolverAutoDiffFunction<FlightResiduals,
                                                    Eigen::Dynamic,
                                                    kFlightParameters>;
-
-constexpr double kNaN = std::numeric_limits<double>::quiet_NaN();
 
 // Gaps longer than this many off-flight sightings end the second arc.
 constexpr int kOffFlightToEnd = 3;

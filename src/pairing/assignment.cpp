@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "pairing/assignment.h"
 
+#include "base/as_index.h"
 #include "base/check.h"
 
 #include <algorithm>
@@ -119,11 +120,11 @@ class Matcher {
     if (round == 0) bid();
     for (int row = 0; row < rows_; ++row) {
       const int seat = round * rows_ + row;
-      if (column_of_[at(seat)] == kNone) place(seat);
+      if (column_of_[as_index(seat)] == kNone) place(seat);
     }
   }
 
-  int column_of(int seat) const { return column_of_[at(seat)]; }
+  int column_of(int seat) const { return column_of_[as_index(seat)]; }
 
  private:
   struct Reached {
@@ -136,7 +137,6 @@ class Matcher {
   using Queue =
       std::priority_queue<Reached, std::vector<Reached>, std::greater<>>;
 
-  static std::size_t at(int i) { return static_cast<std::size_t>(i); }
   int row_of(int seat) const { return seat % rows_; }
   bool of_this_round(int seat) const { return seat / rows_ == round_; }
 
@@ -147,7 +147,7 @@ class Matcher {
   // their columns that would go on for ever: hence a limit, and a row with a
   // single candidate does not bid.
   void bid() {
-    std::vector<int> waiting(at(rows_));
+    std::vector<int> waiting(as_index(rows_));
     std::iota(waiting.rbegin(), waiting.rend(), 0);
     for (int pass = 0; pass < kBiddingPasses; ++pass) {
       std::vector<int> later;
@@ -157,25 +157,25 @@ class Matcher {
         waiting.pop_back();
         const Offer offer = best_offer(row);
         if (offer.column == kNone) continue;
-        u_[at(row)] = offer.cost;
+        u_[as_index(row)] = offer.cost;
         int column = offer.column;
         const bool lowers = offer.next_cost > offer.cost;
         if (lowers && offer.next != kNone) {
-          v_[at(column)] -= offer.next_cost - offer.cost;
-          u_[at(row)] = offer.next_cost;
-        } else if (lowers && seat_of_[at(column)] != kNone) {
+          v_[as_index(column)] -= offer.next_cost - offer.cost;
+          u_[as_index(row)] = offer.next_cost;
+        } else if (lowers && seat_of_[as_index(column)] != kNone) {
           continue;  // a single candidate, taken
-        } else if (!lowers && seat_of_[at(column)] != kNone) {
+        } else if (!lowers && seat_of_[as_index(column)] != kNone) {
           column = offer.next;  // as good, and may be free
         }
-        const int before = seat_of_[at(column)];
+        const int before = seat_of_[as_index(column)];
         if (before != kNone) {
-          column_of_[at(before)] = kNone;
+          column_of_[as_index(before)] = kNone;
           (lowers && left > 0 ? waiting : later).push_back(before);
           --left;
         }
-        seat_of_[at(column)] = row;
-        column_of_[at(row)] = column;
+        seat_of_[as_index(column)] = row;
+        column_of_[as_index(row)] = column;
       }
       std::swap(waiting, later);
     }
@@ -191,10 +191,12 @@ class Matcher {
 
   Offer best_offer(int row) {
     Offer offer;
-    for (std::size_t k = graph_.begin(at(row)); k < graph_.end(at(row)); ++k) {
-      const auto& entry = graph_.at(at(row), k);
+    for (std::size_t k = graph_.begin(as_index(row));
+         k < graph_.end(as_index(row));
+         ++k) {
+      const auto& entry = graph_.at(as_index(row), k);
       if (entry.bound >= offer.next_cost) break;
-      const double cost = entry.cost - v_[at(entry.column)];
+      const double cost = entry.cost - v_[as_index(entry.column)];
       if (cost < offer.cost) {
         offer.next = offer.column;
         offer.next_cost = offer.cost;
@@ -210,19 +212,19 @@ class Matcher {
 
   void place(int seat) {
     // Any feasible value will do for the seat the search starts from.
-    if (round_ > 0) u_[at(seat)] = 0;
+    if (round_ > 0) u_[as_index(seat)] = 0;
     if (const int end = reach_free_column(seat); end != kNone) {
-      const double total = distance_[at(end)];
+      const double total = distance_[as_index(end)];
       raise_potentials(open_, total);
-      u_[at(seat)] += total;
+      u_[as_index(seat)] += total;
       augment(end);
     } else {
       leave_one_out(seat);
     }
     for (const int column : touched_) {
-      const bool closed = closed_in_[at(column)] != kNone;
-      distance_[at(column)] = kFar;
-      reach_[at(column)] = closed ? kDone : kFar;
+      const bool closed = closed_in_[as_index(column)] != kNone;
+      distance_[as_index(column)] = kFar;
+      reach_[as_index(column)] = closed ? kDone : kFar;
     }
     touched_.clear();
     open_.clear();
@@ -230,10 +232,10 @@ class Matcher {
   }
 
   void lower(int column, double distance, int seat, Queue& queue) {
-    if (distance_[at(column)] == kFar) touched_.push_back(column);
-    distance_[at(column)] = distance;
-    reach_[at(column)] = distance;
-    from_[at(column)] = seat;
+    if (distance_[as_index(column)] == kFar) touched_.push_back(column);
+    distance_[as_index(column)] = distance;
+    reach_[as_index(column)] = distance;
+    from_[as_index(column)] = seat;
     queue.push({distance, column});
   }
 
@@ -246,33 +248,33 @@ class Matcher {
     while (!queue.empty()) {
       const auto [distance, column] = queue.top();
       queue.pop();
-      if (reach_[at(column)] == kDone) continue;
-      if (seat_of_[at(column)] == kNone) return column;
-      reach_[at(column)] = kDone;
+      if (reach_[as_index(column)] == kDone) continue;
+      if (seat_of_[as_index(column)] == kNone) return column;
+      reach_[as_index(column)] = kDone;
       open_.push_back(column);
-      scan_open(seat_of_[at(column)], distance, queue, nearest_free);
+      scan_open(seat_of_[as_index(column)], distance, queue, nearest_free);
     }
     return kNone;
   }
 
   void scan_open(int seat, double so_far, Queue& queue, double& nearest_free) {
-    const auto row = at(row_of(seat));
-    const double base = so_far - u_[at(seat)];
+    const auto row = as_index(row_of(seat));
+    const double base = so_far - u_[as_index(seat)];
     std::size_t wasted = 0;
     for (std::size_t k = graph_.begin(row); k < graph_.end(row); ++k) {
       const auto& entry = graph_.at(row, k);
       // What follows costs more.
       if (base + entry.bound >= nearest_free) break;
       const int column = entry.column;
-      const double straight = base + entry.cost - v_[at(column)];
+      const double straight = base + entry.cost - v_[as_index(column)];
       if (straight >= nearest_free) {
         ++wasted;
         continue;
       }
-      if (straight >= reach_[at(column)]) continue;
+      if (straight >= reach_[as_index(column)]) continue;
       // Rounding must not make a step backwards.
       const double distance = std::max(so_far, straight);
-      if (seat_of_[at(column)] == kNone) nearest_free = distance;
+      if (seat_of_[as_index(column)] == kNone) nearest_free = distance;
       lower(column, distance, seat, queue);
     }
     if (wasted > 0) graph_.waste(row, wasted, v_);
@@ -281,14 +283,14 @@ class Matcher {
   // No distance comes out below `floor`: rounding must not make a step
   // backwards.
   void scan_closed(int seat, double so_far, double floor, Queue& queue) {
-    const auto row = at(row_of(seat));
-    const double base = so_far - u_[at(seat)];
+    const auto row = as_index(row_of(seat));
+    const double base = so_far - u_[as_index(seat)];
     for (std::size_t k = graph_.begin(row); k < graph_.end(row); ++k) {
       const int column = graph_.any(k).column;
-      if (closed_in_[at(column)] != round_) continue;
+      if (closed_in_[as_index(column)] != round_) continue;
       const double distance =
-          std::max(floor, base + graph_.any(k).cost - v_[at(column)]);
-      if (distance < distance_[at(column)]) {
+          std::max(floor, base + graph_.any(k).cost - v_[as_index(column)]);
+      if (distance < distance_[as_index(column)]) {
         lower(column, distance, seat, queue);
       }
     }
@@ -297,11 +299,11 @@ class Matcher {
   // No free column can be reached: one seat of this round goes without.
   void leave_one_out(int start) {
     Queue queue;
-    double least = -u_[at(start)];
+    double least = -u_[as_index(start)];
     int victim_column = kNone;  // of the seat to leave out; kNone: the new one
     const auto consider = [&](int column) {
-      const int seat = seat_of_[at(column)];
-      const double total = distance_[at(column)] - u_[at(seat)];
+      const int seat = seat_of_[as_index(column)];
+      const double total = distance_[as_index(column)] - u_[as_index(seat)];
       if (!of_this_round(seat) || total >= least) return;
       least = total;
       victim_column = column;
@@ -309,40 +311,44 @@ class Matcher {
     scan_closed(start, 0, -kFar, queue);
     for (const int column : open_) {
       consider(column);
-      scan_closed(seat_of_[at(column)], distance_[at(column)], -kFar, queue);
+      scan_closed(seat_of_[as_index(column)],
+                  distance_[as_index(column)],
+                  -kFar,
+                  queue);
     }
     while (!queue.empty() && queue.top().distance < least) {
       const auto [distance, column] = queue.top();
       queue.pop();
-      if (distance > distance_[at(column)]) continue;  // came nearer since
+      if (distance > distance_[as_index(column)])
+        continue;  // came nearer since
       inner_.push_back(column);
       consider(column);
-      scan_closed(seat_of_[at(column)], distance, distance, queue);
+      scan_closed(seat_of_[as_index(column)], distance, distance, queue);
     }
     raise_potentials(open_, least);
     raise_potentials(inner_, least);
-    u_[at(start)] += least;
-    for (const int column : open_) closed_in_[at(column)] = round_;
+    u_[as_index(start)] += least;
+    for (const int column : open_) closed_in_[as_index(column)] = round_;
     if (victim_column == kNone) return;
-    column_of_[at(seat_of_[at(victim_column)])] = kNone;
+    column_of_[as_index(seat_of_[as_index(victim_column)])] = kNone;
     augment(victim_column);
   }
 
   void raise_potentials(const std::vector<int>& columns, double total) {
     for (const int column : columns) {
-      const double by = total - distance_[at(column)];
-      v_[at(column)] -= by;
-      u_[at(seat_of_[at(column)])] += by;
+      const double by = total - distance_[as_index(column)];
+      v_[as_index(column)] -= by;
+      u_[as_index(seat_of_[as_index(column)])] += by;
     }
   }
 
   // Every seat on the way to `column` moves one column along.
   void augment(int column) {
     while (column != kNone) {
-      const int seat = from_[at(column)];
-      const int before = column_of_[at(seat)];
-      seat_of_[at(column)] = seat;
-      column_of_[at(seat)] = column;
+      const int seat = from_[as_index(column)];
+      const int before = column_of_[as_index(seat)];
+      seat_of_[as_index(column)] = seat;
+      column_of_[as_index(seat)] = column;
       column = before;
     }
   }

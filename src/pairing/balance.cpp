@@ -1,17 +1,16 @@
 // SPDX-License-Identifier: MIT
 #include "pairing/balance.h"
 
+#include "base/nan.h"
+
 #include <cmath>
-#include <limits>
 
 namespace evenfeed {
 namespace {
 
-constexpr double kNan = std::numeric_limits<double>::quiet_NaN();
-
 struct Moments {
-  double mean = kNan;
-  double variance = kNan;
+  double mean = kNaN;
+  double variance = kNaN;
 };
 
 // Divisor n - 1, or its like for weights that sum to n.
@@ -48,7 +47,7 @@ double outside(const Eigen::VectorXd& x, const Eigen::VectorXd& other) {
 }
 
 double ratio_of(double variance_a, double variance_b) {
-  return variance_b > 0 ? std::sqrt(variance_a / variance_b) : kNan;
+  return variance_b > 0 ? std::sqrt(variance_a / variance_b) : kNaN;
 }
 
 }  // namespace

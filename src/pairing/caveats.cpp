@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "pairing/caveats.h"
 
+#include "base/as_index.h"
 #include "quality/trial_table.h"
 
 #include <algorithm>
@@ -24,8 +25,6 @@ constexpr double kStillDifferent = 0.10;
 // Share of measurement in the observed variance above which feeds can not be
 // matched well.
 constexpr double kCoarse = 0.15;
-
-std::size_t at(int i) { return static_cast<std::size_t>(i); }
 
 using Caveats = std::vector<std::string>;
 
@@ -63,8 +62,8 @@ void about_properties(const Comparison& comparison,
                       Caveats& caveats) {
   if (!declared) return;
   for (const PairBalance& two : comparison.balances) {
-    const std::string& name_a = comparison.samples[at(two.a)].name;
-    const std::string& name_b = comparison.samples[at(two.b)].name;
+    const std::string& name_a = comparison.samples[as_index(two.a)].name;
+    const std::string& name_b = comparison.samples[as_index(two.b)].name;
     const DeclaredSample* a = declared->find(name_a);
     const DeclaredSample* b = declared->find(name_b);
     if (a == nullptr || b == nullptr) {
@@ -126,8 +125,8 @@ void about_order(const Comparison& comparison,
                  const FeedDistance& distance,
                  Caveats& caveats) {
   for (const PairBalance& two : comparison.balances) {
-    const Sample& a = comparison.samples[at(two.a)];
-    const Sample& b = comparison.samples[at(two.b)];
+    const Sample& a = comparison.samples[as_index(two.a)];
+    const Sample& b = comparison.samples[as_index(two.b)];
     const TrialSequence sequence = trial_sequence(a, b);
     if (!sequence.mixed_with_sample()) continue;
     const bool a_first = sequence.a_first > 0.5;
@@ -156,8 +155,9 @@ void about_order(const Comparison& comparison,
       if (effect.a != two.a || effect.b != two.b) continue;
       for (const Outcome& outcome : outcomes.all) {
         if (outcome.name != effect.outcome) continue;
-        const Drift drift = drift_between(
-            sequence, outcome.values[at(two.a)], outcome.values[at(two.b)]);
+        const Drift drift = drift_between(sequence,
+                                          outcome.values[as_index(two.a)],
+                                          outcome.values[as_index(two.b)]);
         if (!std::isfinite(drift.between_samples)) continue;
         text += fmt::format(
             "{} in {} {} (± {}), where the difference is {}",
@@ -185,7 +185,8 @@ std::vector<std::string> shift_words(const Comparison& comparison,
       continue;
     }
     for (const FeedShift& shift : effect.shifts) {
-      const std::string& name = first.characteristics[at(shift.characteristic)];
+      const std::string& name =
+          first.characteristics[as_index(shift.characteristic)];
       if (!first.not_matched.contains(name)) continue;
       words.push_back(fmt::format("{} by {} ± {} (measured {})",
                                   name,
@@ -246,8 +247,8 @@ bool beyond_chance(double share, int n, int m, double level) {
 void about_outside(const Comparison& comparison,
                    const PairBalance& two,
                    Caveats& caveats) {
-  const Sample& a = comparison.samples[at(two.a)];
-  const Sample& b = comparison.samples[at(two.b)];
+  const Sample& a = comparison.samples[as_index(two.a)];
+  const Sample& b = comparison.samples[as_index(two.b)];
   const double level =
       kOutsideByChance /
       static_cast<double>(2 * two.rows.size() * comparison.balances.size());
@@ -287,8 +288,8 @@ void about_overlap(const Comparison& comparison, Caveats& caveats) {
     if (left.empty()) continue;
     caveats.push_back(
         fmt::format("After matching the feeds of {} and {} still differ in {}.",
-                    comparison.samples[at(two.a)].name,
-                    comparison.samples[at(two.b)].name,
+                    comparison.samples[as_index(two.a)].name,
+                    comparison.samples[as_index(two.b)].name,
                     joined(left)) +
         correction_words(comparison, two));
   }
@@ -312,8 +313,8 @@ void about_films(const Comparison& comparison,
           " How the launcher fed {} more than {}, as far as can be told: {}. "
           "What that made, and may have made, is in the estimate and its "
           "interval.",
-          comparison.samples[at(two.a)].name,
-          comparison.samples[at(two.b)].name,
+          comparison.samples[as_index(two.a)].name,
+          comparison.samples[as_index(two.b)].name,
           joined(shifts));
     }
     caveats.push_back(text);

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "pairing/comparison_files.h"
 
+#include "base/as_index.h"
 #include "base/csv.h"
 #include "base/version.h"
 #include "session/json_text.h"
@@ -15,8 +16,6 @@ namespace evenfeed {
 namespace {
 
 using Json = nlohmann::ordered_json;
-
-std::size_t at(int i) { return static_cast<std::size_t>(i); }
 
 Json number(double value) {
   return std::isfinite(value) ? Json(value) : Json(nullptr);
@@ -49,11 +48,11 @@ Json shifts_json(const Comparison& comparison, const Effect& effect) {
   Json list = Json::array();
   for (const FeedShift& shift : effect.shifts) {
     const Sample& first = comparison.samples[0];
-    list.push_back(
-        {{"characteristic", first.characteristics[at(shift.characteristic)]},
-         {"measured", number(shift.measured)},
-         {"launcher", number(shift.launcher)},
-         {"sigma", number(shift.sigma)}});
+    list.push_back({{"characteristic",
+                     first.characteristics[as_index(shift.characteristic)]},
+                    {"measured", number(shift.measured)},
+                    {"launcher", number(shift.launcher)},
+                    {"sigma", number(shift.sigma)}});
   }
   return list;
 }
@@ -61,8 +60,8 @@ Json shifts_json(const Comparison& comparison, const Effect& effect) {
 Json effect_json(const Comparison& comparison, const Effect& effect) {
   Json json;
   json["outcome"] = effect.outcome;
-  json["a"] = comparison.samples[at(effect.a)].name;
-  json["b"] = comparison.samples[at(effect.b)].name;
+  json["a"] = comparison.samples[as_index(effect.a)].name;
+  json["b"] = comparison.samples[as_index(effect.b)].name;
   json["sentence"] = effect_sentence(comparison, effect);
   json["sets"] = effect.sets;
   json["matched"] = estimate_json(effect.matched);
@@ -120,7 +119,8 @@ std::string pairs_text(const Comparison& comparison) {
   for (const MatchedSet& set : comparison.matching.sets) {
     std::vector<std::string> row{fmt::format("{}", ++number)};
     for (std::size_t s = 0; s < samples.size(); ++s) {
-      row.push_back(fmt::format("{}", samples[s].feeds[at(set.members[s][0])]));
+      row.push_back(
+          fmt::format("{}", samples[s].feeds[as_index(set.members[s][0])]));
     }
     row.push_back(csv_number(set.distance, 6));
     out.add_row(row);
@@ -132,15 +132,16 @@ std::string left_out_text(const Comparison& comparison) {
   CsvWriter out(
       {"sample", "feed", "nearest_sample", "nearest_feed", "distance", "why"});
   for (const LeftOut& left : comparison.matching.left_out) {
-    const Sample& sample = comparison.samples[at(left.sample)];
-    const Sample& other = comparison.samples[at(left.of)];
+    const Sample& sample = comparison.samples[as_index(left.sample)];
+    const Sample& other = comparison.samples[as_index(left.of)];
     const bool alone = left.nearest < 0;
-    out.add_row({sample.name,
-                 fmt::format("{}", sample.feeds[at(left.feed)]),
-                 alone ? "" : other.name,
-                 alone ? "" : fmt::format("{}", other.feeds[at(left.nearest)]),
-                 alone ? "" : csv_number(left.distance, 3),
-                 left_out_reason(comparison, left)});
+    out.add_row(
+        {sample.name,
+         fmt::format("{}", sample.feeds[as_index(left.feed)]),
+         alone ? "" : other.name,
+         alone ? "" : fmt::format("{}", other.feeds[as_index(left.nearest)]),
+         alone ? "" : csv_number(left.distance, 3),
+         left_out_reason(comparison, left)});
   }
   return out.text();
 }
@@ -161,8 +162,8 @@ std::string balance_text(const Comparison& comparison) {
   for (const PairBalance& two : comparison.balances) {
     for (std::size_t k = 0; k < two.rows.size(); ++k) {
       const BalanceRow& row = two.rows[k];
-      out.add_row({comparison.samples[at(two.a)].name,
-                   comparison.samples[at(two.b)].name,
+      out.add_row({comparison.samples[as_index(two.a)].name,
+                   comparison.samples[as_index(two.b)].name,
                    row.characteristic,
                    csv_number(comparison.calipers[k], 4),
                    csv_number(row.mean_a_before, 4),

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "pairing/effect.h"
 
+#include "base/as_index.h"
 #include "base/check.h"
 #include "stats/descriptive.h"
 #include "stats/multiplicity.h"
@@ -23,8 +24,6 @@ constexpr double kMatters = 0.1;
 // 5 % rejects 5.7 % then.
 constexpr double kSmallCorrection = 0.25;
 
-std::size_t at(int i) { return static_cast<std::size_t>(i); }
-
 // Feeds of both samples whose outcome is known: a's, then b's. In sd of the
 // feeds, so that no rank depends on units.
 struct KnownFeeds {
@@ -37,10 +36,10 @@ struct KnownFeeds {
 
 // Which set each feed of sample s is in; -1: in none.
 std::vector<int> sets_of(const Matching& matching, int s, int feeds) {
-  std::vector<int> result(at(feeds), -1);
+  std::vector<int> result(as_index(feeds), -1);
   for (std::size_t g = 0; g < matching.sets.size(); ++g) {
-    for (const int i : matching.sets[g].members[at(s)]) {
-      result[at(i)] = static_cast<int>(g);
+    for (const int i : matching.sets[g].members[as_index(s)]) {
+      result[as_index(i)] = static_cast<int>(g);
     }
   }
   return result;
@@ -56,13 +55,13 @@ Eigen::MatrixXd measurement_of(const Sample& sample,
   for (Eigen::Index k = 0; k < p; ++k) {
     const int column = columns[static_cast<std::size_t>(k)];
     sigma(k) = sample.sigmas(feed, column);
-    if (sample.characteristics[at(column)] == "x_mm") x = k;
-    if (sample.characteristics[at(column)] == "y_mm") y = k;
+    if (sample.characteristics[as_index(column)] == "x_mm") x = k;
+    if (sample.characteristics[as_index(column)] == "y_mm") y = k;
   }
   Eigen::MatrixXd covariance = sigma.array().square().matrix().asDiagonal();
   if (x >= 0 && y >= 0) {
     covariance(x, y) = covariance(y, x) =
-        sample.rho_xy[at(feed)] * sigma(x) * sigma(y);
+        sample.rho_xy[as_index(feed)] * sigma(x) * sigma(y);
   }
   return covariance;
 }
@@ -81,15 +80,15 @@ KnownFeeds known_feeds(const std::vector<Sample>& samples,
   std::vector<Eigen::RowVectorXd> rows;
   known.data.noise = Eigen::MatrixXd::Zero(p, p);
   for (const int s : {a, b}) {
-    const Sample& sample = samples[at(s)];
+    const Sample& sample = samples[as_index(s)];
     const std::vector<int> sets = sets_of(matching, s, sample.size());
     for (int i = 0; i < sample.size(); ++i) {
-      const double value = outcome.values[at(s)](i);
+      const double value = outcome.values[as_index(s)](i);
       if (!std::isfinite(value)) continue;
       values.push_back(value);
       side.push_back(s == a ? 1 : -1);
       rows.emplace_back(sample.values(i, columns));
-      known.set.push_back(sets[at(i)]);
+      known.set.push_back(sets[as_index(i)]);
       known.data.noise += measurement_of(sample, i, columns);
       (s == a ? known.of_a : known.of_b) += 1;
     }
@@ -127,7 +126,7 @@ CountedSets counted_sets(const KnownFeeds& known, std::size_t sets) {
   const auto each = [&](const auto& visit) {
     for (Eigen::Index i = 0; i < n; ++i) {
       const int set = known.set[static_cast<std::size_t>(i)];
-      if (set >= 0) visit(i, at(set), known.data.side(i) > 0);
+      if (set >= 0) visit(i, as_index(set), known.data.side(i) > 0);
     }
   };
   each([&](Eigen::Index, std::size_t set, bool first) {
@@ -275,7 +274,7 @@ Eigen::MatrixXd films_apart_in_sd(const Sample& a,
                                   const std::vector<int>& columns,
                                   const Eigen::VectorXd& sd) {
   std::vector<std::string> names;
-  for (const int k : columns) names.push_back(a.characteristics[at(k)]);
+  for (const int k : columns) names.push_back(a.characteristics[as_index(k)]);
   const Eigen::VectorXd scale = sd.cwiseInverse();
   return scale.asDiagonal() * films_apart(a.shared, b.shared, names) *
          scale.asDiagonal();
@@ -306,11 +305,11 @@ bool feeds_differ(const KnownFeeds& known, const CountedSets& counted) {
 }
 
 PairedCounts count_pairs(const KnownFeeds& known, const CountedSets& counted) {
-  std::vector<std::pair<bool, bool>> yes(at(counted.sets));
+  std::vector<std::pair<bool, bool>> yes(as_index(counted.sets));
   for (std::size_t i = 0; i < counted.number.size(); ++i) {
     if (counted.number[i] < 0) continue;
     const auto row = static_cast<Eigen::Index>(i);
-    auto& [of_a, of_b] = yes[at(counted.number[i])];
+    auto& [of_a, of_b] = yes[as_index(counted.number[i])];
     (known.data.side(row) > 0 ? of_a : of_b) = known.data.outcome(row) > 0;
   }
   PairedCounts counts;
@@ -334,7 +333,7 @@ Share share_of(const Eigen::VectorXd& values) {
 double median_sigma(const Outcome& outcome, int a, int b) {
   std::vector<double> given;
   for (const int s : {a, b}) {
-    for (const double sigma : outcome.sigmas[at(s)]) {
+    for (const double sigma : outcome.sigmas[as_index(s)]) {
       if (sigma > 0) given.push_back(sigma);
     }
   }
@@ -346,11 +345,13 @@ double outcome_apart(const Outcome& outcome,
                      int a,
                      int b) {
   if (outcome.shared.empty()) return 0;
-  const double told = films_apart(
-      samples[at(a)].shared, samples[at(b)].shared, {outcome.name})(0, 0);
+  const double told = films_apart(samples[as_index(a)].shared,
+                                  samples[as_index(b)].shared,
+                                  {outcome.name})(0, 0);
   // Films that tell nothing of their returns: what is known of them otherwise.
   return told > 0 ? std::sqrt(told)
-                  : std::hypot(outcome.shared[at(a)], outcome.shared[at(b)]);
+                  : std::hypot(outcome.shared[as_index(a)],
+                               outcome.shared[as_index(b)]);
 }
 
 void count_yes_and_no(const EffectOptions& options, Effect& effect) {
@@ -384,8 +385,8 @@ Effect described(const Outcome& outcome, int a, int b) {
   effect.b = b;
   effect.reading_sigma = median_sigma(outcome, a, b);
   if (outcome.kind == OutcomeKind::kYesNo) {
-    effect.share_a = share_of(outcome.values[at(a)]);
-    effect.share_b = share_of(outcome.values[at(b)]);
+    effect.share_a = share_of(outcome.values[as_index(a)]);
+    effect.share_b = share_of(outcome.values[as_index(b)]);
   }
   return effect;
 }
@@ -397,9 +398,10 @@ void choose_estimate(const KnownFeeds& known,
                      const EffectOptions& options,
                      Effect& effect) {
   const Estimate own =
-      effect.corrected ? corrected.own
-                       : paired_t({counted.difference.data(), at(counted.sets)},
-                                  options.confidence);
+      effect.corrected
+          ? corrected.own
+          : paired_t({counted.difference.data(), as_index(counted.sets)},
+                     options.confidence);
   effect.matched = with_films(own, effect.films, options.confidence);
   const bool yes_no_pairs = effect.kind == OutcomeKind::kYesNo &&
                             counted.one_to_one && counted.sets > 0;
@@ -443,8 +445,10 @@ Effect estimate_effect(const std::vector<Sample>& samples,
   const CountedSets counted = counted_sets(known, matching.sets.size());
   effect.sets = counted.sets;
 
-  const Eigen::MatrixXd apart = films_apart_in_sd(
-      samples[at(a)], samples[at(b)], distance.covariates(), known.sd);
+  const Eigen::MatrixXd apart = films_apart_in_sd(samples[as_index(a)],
+                                                  samples[as_index(b)],
+                                                  distance.covariates(),
+                                                  known.sd);
   const Correction correction = fit_correction(
       known, apart, outcome_apart(outcome, samples, a, b), options);
   effect.films = correction.uncertain;

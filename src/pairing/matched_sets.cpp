@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "pairing/matched_sets.h"
 
+#include "base/as_index.h"
 #include "base/check.h"
 
 #include <algorithm>
@@ -10,8 +11,6 @@ namespace evenfeed {
 namespace {
 
 constexpr int kMostTurns = 20;
-
-std::size_t at(int i) { return static_cast<std::size_t>(i); }
 
 // Sums over the pairs within a set; infinite when a caliper is broken.
 double within(const std::vector<Sample>& samples,
@@ -107,8 +106,8 @@ std::vector<MatchedSet> match_two(const std::vector<Sample>& samples,
       assign(distance.candidates(samples[0], samples[1]), ratio);
   std::vector<MatchedSet> sets;
   for (int i = 0; i < samples[0].size(); ++i) {
-    if (assignment.partners[at(i)].empty()) continue;
-    sets.push_back({{{i}, assignment.partners[at(i)]}, 0});
+    if (assignment.partners[as_index(i)].empty()) continue;
+    sets.push_back({{{i}, assignment.partners[as_index(i)]}, 0});
     sets.back().distance = within(samples, distance, sets.back());
   }
   return sets;
@@ -122,10 +121,10 @@ LeftOut nearest_partner(const std::vector<Sample>& samples,
                         int feed) {
   LeftOut left{s, feed, -1, s, std::numeric_limits<double>::infinity(), {}};
   for (int t = 0; t < static_cast<int>(samples.size()); ++t) {
-    if (t == s || samples[at(t)].size() == 0) continue;
+    if (t == s || samples[as_index(t)].size() == 0) continue;
     Eigen::Index j = 0;
     const double squared =
-        (whitened[at(t)].rowwise() - whitened[at(s)].row(feed))
+        (whitened[as_index(t)].rowwise() - whitened[as_index(s)].row(feed))
             .rowwise()
             .squaredNorm()
             .minCoeff(&j);
@@ -135,8 +134,8 @@ LeftOut nearest_partner(const std::vector<Sample>& samples,
     left.distance = std::sqrt(squared);
   }
   if (left.nearest < 0) return left;
-  const Sample& own = samples[at(s)];
-  const Sample& other = samples[at(left.of)];
+  const Sample& own = samples[as_index(s)];
+  const Sample& other = samples[as_index(left.of)];
   left.distance = distance.between(own, feed, other, left.nearest);
   left.broken = distance.broken(own, feed, other, left.nearest);
   return left;
@@ -157,19 +156,19 @@ Matching match(const std::vector<Sample>& samples,
   std::vector<std::vector<char>> placed;
   std::vector<Eigen::MatrixXd> whitened;
   for (const Sample& sample : samples) {
-    placed.emplace_back(at(sample.size()), 0);
+    placed.emplace_back(as_index(sample.size()), 0);
     whitened.push_back(distance.whitened(sample));
   }
   for (const MatchedSet& set : result.sets) {
     result.distance += set.distance;
     result.pairs += static_cast<int>(set.members[1].size());
     for (std::size_t s = 0; s < samples.size(); ++s) {
-      for (const int i : set.members[s]) placed[s][at(i)] = 1;
+      for (const int i : set.members[s]) placed[s][as_index(i)] = 1;
     }
   }
   for (int s = 0; s < static_cast<int>(samples.size()); ++s) {
-    for (int i = 0; i < samples[at(s)].size(); ++i) {
-      if (placed[at(s)][at(i)]) continue;
+    for (int i = 0; i < samples[as_index(s)].size(); ++i) {
+      if (placed[as_index(s)][as_index(i)]) continue;
       result.left_out.push_back(
           nearest_partner(samples, distance, whitened, s, i));
     }

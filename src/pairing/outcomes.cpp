@@ -2,6 +2,7 @@
 #include "pairing/outcomes.h"
 
 #include "base/error.h"
+#include "base/nan.h"
 #include "session/feeds_file.h"
 #include "stats/descriptive.h"
 
@@ -9,7 +10,6 @@
 #include <array>
 #include <cctype>
 #include <cmath>
-#include <limits>
 #include <map>
 #include <optional>
 
@@ -17,8 +17,6 @@
 
 namespace evenfeed {
 namespace {
-
-constexpr double kNan = std::numeric_limits<double>::quiet_NaN();
 
 bool starts_with(std::string_view text, std::string_view start) {
   return text.substr(0, start.size()) == start;
@@ -38,7 +36,7 @@ std::optional<double> yes_or_no(const std::string& field) {
 
 double field_value(const CsvTable& table, std::size_t row, std::size_t column) {
   if (const auto word = yes_or_no(table.text(row, column))) return *word;
-  return table.number(row, column).value_or(kNan);
+  return table.number(row, column).value_or(kNaN);
 }
 
 // Whether every field is one we understand.
@@ -83,7 +81,7 @@ Column read_column(const Sample& sample,
       table.require_column(derived ? "t_contact_s" : name);
   const std::size_t from = table.require_column(derived ? "t_bounce_s" : name);
   const auto sigma = table.column("s_" + (derived ? "t_contact_s" : name));
-  Column result{Eigen::VectorXd::Constant(sample.size(), kNan),
+  Column result{Eigen::VectorXd::Constant(sample.size(), kNaN),
                 Eigen::VectorXd::Zero(sample.size())};
   for (int i = 0; i < sample.size(); ++i) {
     const auto found = rows.find(sample.feeds[static_cast<std::size_t>(i)]);
@@ -109,7 +107,7 @@ int leave_out_unsure(Column& column) {
   for (Eigen::Index i = 0; i < column.values.size(); ++i) {
     if (!(spread > 0) || !(column.sigmas(i) > spread)) continue;
     if (!std::isfinite(column.values(i))) continue;
-    column.values(i) = kNan;
+    column.values(i) = kNaN;
     ++unsure;
   }
   return unsure;
@@ -180,7 +178,7 @@ ReadOutcome read_outcome(const std::vector<Sample>& samples,
   ReadOutcome read;
   read.outcome.name = name;
   for (std::size_t s = 0; s < samples.size(); ++s) {
-    Column column{Eigen::VectorXd::Constant(samples[s].size(), kNan),
+    Column column{Eigen::VectorXd::Constant(samples[s].size(), kNaN),
                   Eigen::VectorXd::Zero(samples[s].size())};
     if (must_be_there || tables[s].column(name)) {
       column = read_column(samples[s], tables[s], rows[s], name);

@@ -1,14 +1,13 @@
 // SPDX-License-Identifier: MIT
 #include "pairing/paired_shares.h"
 
+#include "base/nan.h"
+
 #include <algorithm>
 #include <cmath>
-#include <limits>
 
 namespace evenfeed {
 namespace {
-
-constexpr double kNan = std::numeric_limits<double>::quiet_NaN();
 
 double disagreeing(const PairedCounts& counts) {
   return static_cast<double>(counts.only_a + counts.only_b) / counts.pairs();
@@ -28,12 +27,12 @@ Estimate paired_share_difference(const PairedCounts& counts,
 
 double detectable_share(const PairedCounts& counts, const TestAim& aim) {
   const int n = counts.pairs();
-  if (n == 0) return kNan;
+  if (n == 0) return kNaN;
   const double seen = disagreeing(counts);
   const auto needed = [&](double difference) {
     return mcnemar_size(std::max(seen, difference), difference, aim);
   };
-  if (needed(1) > n) return kNan;
+  if (needed(1) > n) return kNaN;
   double low = 0;
   double high = 1;
   for (int i = 0; i < 60; ++i) {
@@ -46,9 +45,9 @@ double detectable_share(const PairedCounts& counts, const TestAim& aim) {
 double share_pairs_needed(const PairedCounts& counts,
                           double difference,
                           const TestAim& aim) {
-  if (difference <= 0 || counts.pairs() == 0) return kNan;
+  if (difference <= 0 || counts.pairs() == 0) return kNaN;
   const double discordant = std::max(disagreeing(counts), difference);
-  return discordant <= 1 ? mcnemar_size(discordant, difference, aim) : kNan;
+  return discordant <= 1 ? mcnemar_size(discordant, difference, aim) : kNaN;
 }
 
 }  // namespace evenfeed

@@ -1,11 +1,11 @@
 // SPDX-License-Identifier: MIT
 #include "pairing/trial_sequence.h"
 
+#include "base/nan.h"
 #include "stats/descriptive.h"
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
 #include <set>
 
 namespace evenfeed {
@@ -79,9 +79,8 @@ Drift drift_between(const TrialSequence& sequence,
       values_squared += (y[i] - mean_y) * (y[i] - mean_y);
     }
   }
-  constexpr double kNan = std::numeric_limits<double>::quiet_NaN();
   const int degrees = known - levels - 1;
-  if (degrees < 1 || squares <= 0) return {kNan, kNan};
+  if (degrees < 1 || squares <= 0) return {kNaN, kNaN};
   const double slope = products / squares;
   const double residual = std::max(0.0, values_squared - slope * products);
   const double slope_se = std::sqrt(residual / degrees / squares);

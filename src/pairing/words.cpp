@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "pairing/words.h"
 
+#include "base/as_index.h"
 #include "quality/trial_table.h"
 
 #include <algorithm>
@@ -11,8 +12,6 @@
 
 namespace evenfeed {
 namespace {
-
-std::size_t at(int i) { return static_cast<std::size_t>(i); }
 
 std::string interval_words(const Effect& effect,
                            const Interval& interval,
@@ -40,7 +39,8 @@ std::string no_answer(const Comparison& comparison, const Effect& effect) {
   if (effect.known_a == 0 || effect.known_b == 0) {
     why = fmt::format(
         "it is not known for any feed of {} that may be used",
-        comparison.samples[at(effect.known_a == 0 ? effect.a : effect.b)].name);
+        comparison.samples[as_index(effect.known_a == 0 ? effect.a : effect.b)]
+            .name);
   } else if (effect.sets > 0) {
     why = pairs_word(effect.sets) + " only got the same feed in both";
   }
@@ -52,7 +52,8 @@ std::string no_answer(const Comparison& comparison, const Effect& effect) {
 std::string speed_words(const Comparison& comparison, const Effect& effect) {
   const Sample& sample = comparison.samples[0];
   for (const FeedShift& shift : effect.shifts) {
-    const std::string& name = sample.characteristics[at(shift.characteristic)];
+    const std::string& name =
+        sample.characteristics[as_index(shift.characteristic)];
     if (name != "speed_in_mps" || !sample.not_matched.contains(name)) continue;
     return fmt::format(
         "; the feeds' speed differed by {} ± {} and was not matched, but "
@@ -73,8 +74,8 @@ std::vector<PairRow> pair_rows(const Comparison& comparison) {
     for (const int i : set.members[0]) {
       for (const int j : set.members[1]) {
         rows.push_back(
-            {a.feeds[at(i)],
-             b.feeds[at(j)],
+            {a.feeds[as_index(i)],
+             b.feeds[as_index(j)],
              set.distance / static_cast<double>(set.members[1].size())});
       }
     }
@@ -123,8 +124,8 @@ std::string possible_words(const Effect& effect) {
 
 std::string effect_sentence(const Comparison& comparison,
                             const Effect& effect) {
-  const std::string& a = comparison.samples[at(effect.a)].name;
-  const std::string& b = comparison.samples[at(effect.b)].name;
+  const std::string& a = comparison.samples[as_index(effect.a)].name;
+  const std::string& b = comparison.samples[as_index(effect.b)].name;
   const std::string what = outcome_words(effect.outcome);
   if (!effect.matched.ok) return no_answer(comparison, effect);
   const double value = effect.matched.value;
@@ -169,7 +170,7 @@ std::vector<std::string> effect_details(const Comparison& comparison,
     const Interval sure = wilson_interval(share, comparison.confidence);
     lines.push_back(fmt::format(
         "{}: {} of {} feeds ({:.1f} %, interval {:.1f} to {:.1f} %).",
-        comparison.samples[at(sample)].name,
+        comparison.samples[as_index(sample)].name,
         share.yes,
         share.all,
         100 * share.value(),
@@ -228,18 +229,18 @@ std::string matching_sentence(const Comparison& comparison) {
 std::string left_out_reason(const Comparison& comparison, const LeftOut& left) {
   if (left.nearest < 0) return "there is no other feed";
   if (left.broken.empty()) return "every feed alike went to another";
-  const Sample& own = comparison.samples[at(left.sample)];
-  const Sample& other = comparison.samples[at(left.of)];
+  const Sample& own = comparison.samples[as_index(left.sample)];
+  const Sample& other = comparison.samples[as_index(left.of)];
   std::vector<std::string> parts;
   for (const int k : left.broken) {
-    const std::string& name = own.characteristics[at(k)];
+    const std::string& name = own.characteristics[as_index(k)];
     parts.push_back(fmt::format(
         "{} {} apart, allowed {}",
         name,
         characteristic_value(
             name,
             std::abs(own.values(left.feed, k) - other.values(left.nearest, k))),
-        characteristic_value(name, comparison.calipers[at(k)])));
+        characteristic_value(name, comparison.calipers[as_index(k)])));
   }
   return fmt::format("{}", fmt::join(parts, "; "));
 }

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "quality/clean_series.h"
 
+#include "base/nan.h"
 #include "stats/autocorrelation.h"
 #include "stats/descriptive.h"
 
@@ -11,10 +12,9 @@
 namespace evenfeed {
 namespace {
 
-constexpr double kNan = std::numeric_limits<double>::quiet_NaN();
-constexpr int kReach = 4;           // feeds to either side
-constexpr double kWild = 6;         // robust sd
-constexpr std::size_t kFewest = 8;  // values that make a robust sd
+constexpr int kReach = 4;                   // feeds to either side
+constexpr double kWild = 6;                 // robust sd
+constexpr std::size_t kFewestForScale = 8;  // values that make a robust sd
 
 double local_median(const std::vector<double>& values, int i) {
   const int first = std::max(0, i - kReach);
@@ -30,18 +30,18 @@ double local_median(const std::vector<double>& values, int i) {
 }  // namespace
 
 std::vector<double> set_wild_aside(const std::vector<double>& values) {
-  std::vector<double> distance(values.size(), kNan);
+  std::vector<double> distance(values.size(), kNaN);
   for (std::size_t i = 0; i < values.size(); ++i) {
     if (!std::isfinite(values[i])) continue;
     distance[i] = values[i] - local_median(values, static_cast<int>(i));
   }
   const std::vector<double> known = finite_only(distance);
   std::vector<double> kept = values;
-  if (known.size() < kFewest) return kept;
+  if (known.size() < kFewestForScale) return kept;
   const double scale = median_absolute_deviation(known);
   if (!(scale > 0)) return kept;
   for (std::size_t i = 0; i < values.size(); ++i) {
-    if (!(std::abs(distance[i]) <= kWild * scale)) kept[i] = kNan;
+    if (!(std::abs(distance[i]) <= kWild * scale)) kept[i] = kNaN;
   }
   return kept;
 }

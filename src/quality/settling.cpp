@@ -16,7 +16,7 @@ constexpr double kLine = std::numeric_limits<double>::infinity();
 constexpr std::array<double, 10> kTaus{
     3, 5, 8, 12, 20, 30, 50, 100, 200, kLine};
 constexpr std::size_t kLongest = 240;
-constexpr int kFewest = 12;
+constexpr int kFewestForCurve = 12;
 // Residual variance over that of successive differences: 1 for noise about
 // the curve, 1.4 for a lag-1 autocorrelation of 0.3, more for steps.
 constexpr double kWorstFit = 2;
@@ -115,7 +115,7 @@ Settling fit_settling(const std::vector<double>& values,
       std::count_if(values.begin() + static_cast<std::ptrdiff_t>(first),
                     values.end(),
                     [](double v) { return std::isfinite(v); }));
-  if (n < kFewest) return out;
+  if (n < kFewestForCurve) return out;
   std::array<Curve, kTaus.size()> curves;
   for (std::size_t k = 0; k < kTaus.size(); ++k) {
     curves[k] = fit_curve(values, first, kTaus[k], horizon_feeds);

@@ -14,7 +14,7 @@
 namespace evenfeed {
 namespace {
 
-constexpr int kFewest = 16;
+constexpr int kFewestForSwing = 16;
 constexpr double kShortestPeriod = 6;  // faster is scatter, or alternation
 constexpr double kUnknowns = 4;        // mean, slope, cosine, sine
 constexpr double kStepsPerPeriod = 2;  // frequencies tried per 1 / n
@@ -89,7 +89,7 @@ Swing find_swing(const std::vector<double>& values,
   Swing out;
   const auto known = static_cast<int>(std::count_if(
       values.begin(), values.end(), [](double v) { return std::isfinite(v); }));
-  if (known < kFewest) return out;
+  if (known < kFewestForSwing) return out;
   const std::vector<double> rest = detrended(values);
   double before = 0;
   double rounding = 0;

@@ -2,6 +2,7 @@
 #include "quality/trial_table.h"
 
 #include "base/error.h"
+#include "base/nan.h"
 #include "flight/characteristics.h"
 #include "session/feeds_file.h"
 
@@ -16,8 +17,6 @@
 
 namespace evenfeed {
 namespace {
-
-constexpr double kNan = std::numeric_limits<double>::quiet_NaN();
 
 std::vector<int> feed_numbers(const CsvTable& table) {
   const std::size_t column = table.require_column("feed");
@@ -97,11 +96,11 @@ Eigen::VectorXd read_column(const CsvTable& table,
                             std::optional<std::size_t> column,
                             const std::vector<std::string>& unmeasured) {
   Eigen::VectorXd values =
-      Eigen::VectorXd::Constant(static_cast<int>(table.rows()), kNan);
+      Eigen::VectorXd::Constant(static_cast<int>(table.rows()), kNaN);
   if (!column) return values;
   for (std::size_t r = 0; r < table.rows(); ++r) {
     if (!unmeasured[r].empty()) continue;
-    values(static_cast<int>(r)) = table.number(r, *column).value_or(kNan);
+    values(static_cast<int>(r)) = table.number(r, *column).value_or(kNaN);
   }
   return values;
 }

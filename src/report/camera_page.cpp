@@ -18,18 +18,16 @@
 namespace evenfeed {
 namespace {
 
-constexpr double kMapWidth_px = 1000;
 // The largest uncertainty is drawn this long.
 constexpr double kDrawn_mm = 90;
-
-Eigen::Vector2d mm(const Eigen::Vector2d& x_m) { return x_m * 1e3; }
 
 std::string shown(double value, int decimals) {
   return std::isfinite(value) ? csv_number(value, decimals) : "–";
 }
 
 View view_of(const Surface& surface) {
-  const Eigen::Vector2d half = mm({surface.length_m / 2, surface.width_m / 2});
+  const Eigen::Vector2d half =
+      plan_mm({surface.length_m / 2, surface.width_m / 2});
   View view{-half, half};
   view.include(-half, 60);
   view.include(half, 60);
@@ -37,10 +35,11 @@ View view_of(const Surface& surface) {
 }
 
 void draw_surface(SvgCanvas& canvas, const Surface& surface) {
-  const Eigen::Vector2d half = mm({surface.length_m / 2, surface.width_m / 2});
+  const Eigen::Vector2d half =
+      plan_mm({surface.length_m / 2, surface.width_m / 2});
   canvas.rectangle(-half, half, "surface");
   for (const PaintedLine& line : surface.lines) {
-    canvas.rectangle(mm(line.low_m), mm(line.high_m), "painted");
+    canvas.rectangle(plan_mm(line.low_m), plan_mm(line.high_m), "painted");
   }
   if (surface.net.present) {
     const double x_mm = mm_from_m(surface.net.x_m);
@@ -73,7 +72,7 @@ std::string bounce_map(const CameraSurvey& survey,
   draw_surface(canvas, surface);
   for (const BouncePlace& place : survey.bounces) {
     const CameraBound& bound = place.bound;
-    const Eigen::Vector2d at_mm = mm(place.bounce_m);
+    const Eigen::Vector2d at_mm = plan_mm(place.bounce_m);
     const double shared = bound.rho_xy * bound.x_m * bound.y_m;
     Eigen::Matrix2d covariance;
     covariance << bound.x_m * bound.x_m, shared, shared, bound.y_m * bound.y_m;
@@ -99,11 +98,11 @@ std::string place_map(const CameraSurveyOptions& options,
   View view = view_of(surface);
   double best = std::numeric_limits<double>::infinity();
   for (const CameraPlace& place : survey.elsewhere) {
-    view.include(mm(place.eye_m.head<2>()), 180);
+    view.include(plan_mm(place.eye_m.head<2>()), 180);
     best = std::min(best, place.bound.x_m);
   }
   const Eigen::Vector3d eye_m = options.camera.eye_in_table_m();
-  view.include(mm(eye_m.head<2>()), 180);
+  view.include(plan_mm(eye_m.head<2>()), 180);
   SvgCanvas canvas(view, kMapWidth_px);
   draw_surface(canvas, surface);
   for (const CameraPlace& place : survey.elsewhere) {
@@ -113,7 +112,7 @@ std::string place_map(const CameraSurveyOptions& options,
     canvas.mark(good   ? Mark::kCircle
                 : fair ? Mark::kTriangle
                        : Mark::kCross,
-                mm(place.eye_m.head<2>()),
+                plan_mm(place.eye_m.head<2>()),
                 9,
                 good   ? "dot keep"
                 : fair ? "dot review"
@@ -122,12 +121,12 @@ std::string place_map(const CameraSurveyOptions& options,
                             shown(mm_from_m(x_m), 1),
                             shown(mm_from_m(place.bound.y_m), 1),
                             shown(ms_from_s(place.bound.t_s), 2)));
-    canvas.label(mm(place.eye_m.head<2>()) + Eigen::Vector2d(0, 55),
+    canvas.label(plan_mm(place.eye_m.head<2>()) + Eigen::Vector2d(0, 55),
                  shown(mm_from_m(x_m), 1),
                  "number");
   }
   canvas.mark(Mark::kSquare,
-              mm(eye_m.head<2>()),
+              plan_mm(eye_m.head<2>()),
               12,
               "computed dot unjudged",
               "the planned place");

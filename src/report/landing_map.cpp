@@ -15,7 +15,6 @@ namespace evenfeed {
 namespace {
 
 constexpr double kShare = 0.95;
-constexpr double kMapWidth_px = 1000;
 constexpr int kMostNumbers = 20;  // more numbers than this would overlap
 
 struct Look {
@@ -24,7 +23,7 @@ struct Look {
   std::string word;
 };
 
-Look look_of(const std::string& verdict) {
+Look dot_look(const std::string& verdict) {
   if (verdict == "keep") return {Mark::kCircle, "keep", "keep"};
   if (verdict == "review") return {Mark::kTriangle, "review", "review"};
   if (verdict == "discard") return {Mark::kCross, "discard", "discard"};
@@ -37,8 +36,6 @@ std::optional<Eigen::Vector2d> landing_mm(const Feed& feed) {
   if (!at.allFinite()) return std::nullopt;
   return at;
 }
-
-Eigen::Vector2d mm(const Eigen::Vector2d& x_m) { return x_m * 1e3; }
 
 // Without a profile the landings alone say how large the drawing is.
 View landings_view(const ReportInput& input) {
@@ -53,7 +50,8 @@ View landings_view(const ReportInput& input) {
 }
 
 View surface_view(const Surface& surface) {
-  const Eigen::Vector2d half = mm({surface.length_m / 2, surface.width_m / 2});
+  const Eigen::Vector2d half =
+      plan_mm({surface.length_m / 2, surface.width_m / 2});
   return {-half, half};
 }
 
@@ -83,8 +81,8 @@ View whole_view(const ReportInput& input) {
   view.high_mm += Eigen::Vector2d(margin_mm, margin_mm);
   const Net& net = input.surface->net;
   if (net.present) {
-    view.include(mm({net.x_m, -net.half_width_m}), margin_mm / 4);
-    view.include(mm({net.x_m, net.half_width_m}), margin_mm / 4);
+    view.include(plan_mm({net.x_m, -net.half_width_m}), margin_mm / 4);
+    view.include(plan_mm({net.x_m, net.half_width_m}), margin_mm / 4);
   }
   include_landings(input, margin_mm / 2, view);
   return view;
@@ -128,11 +126,11 @@ void draw_surface(const ReportInput& input, SvgCanvas& canvas) {
   const View edge = surface_view(surface);
   canvas.rectangle(edge.low_mm, edge.high_mm, "surface");
   for (const PaintedLine& line : surface.lines) {
-    canvas.rectangle(mm(line.low_m), mm(line.high_m), "painted");
+    canvas.rectangle(plan_mm(line.low_m), plan_mm(line.high_m), "painted");
   }
   if (input.landing_zone) {
     const LandingZone& zone = *input.landing_zone;
-    canvas.rectangle(mm(zone.low_m), mm(zone.high_m), "zone");
+    canvas.rectangle(plan_mm(zone.low_m), plan_mm(zone.high_m), "zone");
   }
   if (surface.net.present) {
     const double x_mm = mm_from_m(surface.net.x_m);
@@ -162,7 +160,7 @@ void draw_landings(const ReportInput& input,
   for (const JudgedFeed& one : input.feeds) {
     const auto at = landing_mm(one.feed);
     if (!at || !limit.contains(*at)) continue;
-    const Look look = look_of(one.verdict);
+    const Look look = dot_look(one.verdict);
     const bool computed = one.feed.status == FeedStatus::kExtrapolated;
     const std::string picture = picture_address(input, one.feed.number);
     if (!picture.empty()) canvas.link(picture);
@@ -348,7 +346,7 @@ std::string close_up_map(const ReportInput& input) {
 std::string map_legend() {
   std::string out = "<ul class=\"legend\">\n";
   for (const char* verdict : {"keep", "review", "discard", ""}) {
-    const Look look = look_of(verdict);
+    const Look look = dot_look(verdict);
     SvgCanvas canvas({{0, 0}, {24, 24}}, 24);
     canvas.mark(look.mark, {12, 12}, 7, "legend-mark " + look.style, look.word);
     out += fmt::format("<li>{}{}</li>\n", canvas.finish(look.word), look.word);

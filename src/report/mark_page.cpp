@@ -115,33 +115,32 @@ json data_of(const MarkPageInput& input) {
   return data;
 }
 
-Eigen::Vector2d mm(const Eigen::Vector2d& x_m) { return x_m * 1e3; }
-
 // Where the points lie: the surface from above, the launcher to the left. The
 // script finds the spots by their order, which is the points'.
 std::string plan_of(const Surface& surface) {
-  const Eigen::Vector2d half = mm({surface.length_m / 2, surface.width_m / 2});
+  const Eigen::Vector2d half =
+      plan_mm({surface.length_m / 2, surface.width_m / 2});
   View view{-half, half};
   const double beside_mm = 0.09 * half.x();
   for (const Landmark& point : points_to_mark(surface)) {
-    view.include(mm(point.x_in_table_m.head<2>()), beside_mm);
+    view.include(plan_mm(point.x_in_table_m.head<2>()), beside_mm);
   }
   view.include({-half.x(), 0}, 0.25 * half.x());
   SvgCanvas canvas(view, kPlanWidth_px);
   canvas.rectangle(-half, half, "surface");
   for (const PaintedLine& line : surface.lines) {
-    canvas.rectangle(mm(line.low_m), mm(line.high_m), "painted");
+    canvas.rectangle(plan_mm(line.low_m), plan_mm(line.high_m), "painted");
   }
   if (surface.net.present) {
     const Net& net = surface.net;
-    canvas.line(mm({net.x_m, -net.half_width_m}),
-                mm({net.x_m, net.half_width_m}),
+    canvas.line(plan_mm({net.x_m, -net.half_width_m}),
+                plan_mm({net.x_m, net.half_width_m}),
                 "net");
   }
   canvas.label({-1.13 * half.x(), 0}, "launcher", "note turned");
   for (const Landmark& point : points_to_mark(surface)) {
     canvas.mark(Mark::kCircle,
-                mm(point.x_in_table_m.head<2>()),
+                plan_mm(point.x_in_table_m.head<2>()),
                 is_main(point) ? 24 : 16,
                 is_main(point) ? "spot" : "spot more",
                 in_words(point.name));

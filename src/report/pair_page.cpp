@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "report/pair_page.h"
 
+#include "base/as_index.h"
 #include "base/csv.h"
 #include "report/assets.h"
 #include "report/html.h"
@@ -20,8 +21,6 @@ namespace {
 
 using Json = nlohmann::json;
 
-std::size_t at(int i) { return static_cast<std::size_t>(i); }
-
 std::string title_of(const Comparison& comparison) {
   std::string names;
   for (const Sample& sample : comparison.samples) {
@@ -30,7 +29,7 @@ std::string title_of(const Comparison& comparison) {
   return names;
 }
 
-std::string verdict_box(const Comparison& comparison) {
+std::string difference_box(const Comparison& comparison) {
   const auto& effects = comparison.effects;
   const bool found =
       std::any_of(effects.begin(), effects.end(), [&](const Effect& effect) {
@@ -67,8 +66,8 @@ std::string details_section(const Comparison& comparison) {
     out += list_section(
         escape_html(fmt::format("{}: {} and {}",
                                 outcome_words(effect.outcome),
-                                comparison.samples[at(effect.a)].name,
-                                comparison.samples[at(effect.b)].name)),
+                                comparison.samples[as_index(effect.a)].name,
+                                comparison.samples[as_index(effect.b)].name)),
         "",
         lines);
   }
@@ -109,8 +108,8 @@ std::string effect_section(const Comparison& comparison) {
     out += canvas(fmt::format("effect-{}", i),
                   fmt::format("{}: {} minus {}",
                               outcome_words(effect.outcome),
-                              comparison.samples[at(effect.a)].name,
-                              comparison.samples[at(effect.b)].name),
+                              comparison.samples[as_index(effect.a)].name,
+                              comparison.samples[as_index(effect.b)].name),
                   effect_sentence(comparison, effect));
   }
   return out + "</div>\n" + effect_table(comparison) + "</section>\n";
@@ -123,9 +122,10 @@ std::string balance_section(const Comparison& comparison) {
       "after matching. Within 0.1 is alike.</p>\n<div class=\"charts\">\n";
   for (std::size_t i = 0; i < comparison.balances.size(); ++i) {
     const PairBalance& two = comparison.balances[i];
-    const std::string names = fmt::format("{} minus {}",
-                                          comparison.samples[at(two.a)].name,
-                                          comparison.samples[at(two.b)].name);
+    const std::string names =
+        fmt::format("{} minus {}",
+                    comparison.samples[as_index(two.a)].name,
+                    comparison.samples[as_index(two.b)].name);
     out += canvas(fmt::format("balance-{}", i),
                   names,
                   "Standardised differences before and after matching, as in "
@@ -184,7 +184,7 @@ std::string pair_page(const Comparison& comparison) {
   const std::string title = title_of(comparison);
   return page_head(title + ": evenfeed comparison",
                    "evenfeed comparison of " + title) +
-         verdict_box(comparison) +
+         difference_box(comparison) +
          list_section(
              "What this test can not tell", "warning", comparison.caveats) +
          effect_section(comparison) + details_section(comparison) +

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "report/pair_tables.h"
 
+#include "base/as_index.h"
 #include "base/csv.h"
 #include "report/html.h"
 
@@ -12,13 +13,11 @@
 namespace evenfeed {
 namespace {
 
-std::size_t at(int i) { return static_cast<std::size_t>(i); }
-
 std::string cell(std::string_view text, std::string_view style = "n") {
   return fmt::format("<td class=\"{}\">{}</td>", style, escape_html(text));
 }
 
-std::string shown(double value, int decimals) {
+std::string rounded(double value, int decimals) {
   return std::isfinite(value) ? csv_number(value, decimals) : "–";
 }
 
@@ -79,19 +78,20 @@ std::string balance_table(const Comparison& comparison) {
   for (const PairBalance& two : comparison.balances) {
     for (std::size_t k = 0; k < two.rows.size(); ++k) {
       const BalanceRow& row = two.rows[k];
-      rows += "<tr>" +
-              (several ? cell(fmt::format("{}, {}",
-                                          comparison.samples[at(two.a)].name,
-                                          comparison.samples[at(two.b)].name),
-                              "")
-                       : std::string()) +
-              cell(row.characteristic, "") +
-              cell(shown(comparison.calipers[k], 3)) +
-              cell(shown(row.smd_before, 2)) + cell(shown(row.smd_after, 2)) +
-              cell(shown(row.spread_ratio_before, 2)) +
-              cell(shown(row.spread_ratio_after, 2)) +
-              cell(shown(100 * row.a_outside_b, 0)) +
-              cell(shown(100 * row.b_outside_a, 0)) + "</tr>\n";
+      rows +=
+          "<tr>" +
+          (several ? cell(fmt::format("{}, {}",
+                                      comparison.samples[as_index(two.a)].name,
+                                      comparison.samples[as_index(two.b)].name),
+                          "")
+                   : std::string()) +
+          cell(row.characteristic, "") +
+          cell(rounded(comparison.calipers[k], 3)) +
+          cell(rounded(row.smd_before, 2)) + cell(rounded(row.smd_after, 2)) +
+          cell(rounded(row.spread_ratio_before, 2)) +
+          cell(rounded(row.spread_ratio_after, 2)) +
+          cell(rounded(100 * row.a_outside_b, 0)) +
+          cell(rounded(100 * row.b_outside_a, 0)) + "</tr>\n";
     }
   }
   std::vector<std::string> heads{"characteristic",
@@ -111,16 +111,16 @@ std::string left_out_section(const Comparison& comparison) {
   if (left_out.empty()) return {};
   std::string rows;
   for (const LeftOut& left : left_out) {
-    const Sample& sample = comparison.samples[at(left.sample)];
-    const Sample& other = comparison.samples[at(left.of)];
-    rows +=
-        "<tr>" + cell(sample.name, "") +
-        cell(fmt::format("{}", sample.feeds[at(left.feed)])) +
-        cell(left.nearest < 0
-                 ? ""
-                 : fmt::format(
-                       "{} {}", other.name, other.feeds[at(left.nearest)])) +
-        cell(left_out_reason(comparison, left), "why") + "</tr>\n";
+    const Sample& sample = comparison.samples[as_index(left.sample)];
+    const Sample& other = comparison.samples[as_index(left.of)];
+    rows += "<tr>" + cell(sample.name, "") +
+            cell(fmt::format("{}", sample.feeds[as_index(left.feed)])) +
+            cell(left.nearest < 0
+                     ? ""
+                     : fmt::format("{} {}",
+                                   other.name,
+                                   other.feeds[as_index(left.nearest)])) +
+            cell(left_out_reason(comparison, left), "why") + "</tr>\n";
   }
   return fmt::format(
              "<section><h2>Feeds without a partner</h2>\n<details><summary>{} "

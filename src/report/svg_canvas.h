@@ -3,6 +3,7 @@
 // +x to the right and +y up. Colours are left to the page's style by class.
 #pragma once
 
+#include "base/units.h"
 #include "report/ellipse.h"
 
 #include <string>
@@ -21,6 +22,14 @@ struct View {
   bool contains(const Eigen::Vector2d& point_mm) const;
   Eigen::Vector2d size_mm() const { return high_mm - low_mm; }
 };
+
+/// Pages' maps are so many picture units wide.
+inline constexpr double kMapWidth_px = 1000;
+
+/// A place of the plane, as drawings take it.
+inline Eigen::Vector2d plan_mm(const Eigen::Vector2d& x_m) {
+  return x_m * mm_from_m(1);
+}
 
 enum class Mark { kCircle, kTriangle, kCross, kSquare };
 

@@ -28,7 +28,7 @@ std::string head(const WearResult& result) {
       name);
 }
 
-std::string verdict_box(const WearResult& result) {
+std::string wear_box(const WearResult& result) {
   const WearHistory& history = result.history;
   std::string dates;
   if (!history.sessions.empty()) {
@@ -134,7 +134,7 @@ std::string table_section(const WearResult& result) {
   return out + "</tbody></table></div></section>\n";
 }
 
-std::string chart_section(const WearResult& result) {
+std::string trend_section(const WearResult& result) {
   std::string out =
       "<section><h2>Session by session</h2>\n<p class=\"hint\">Points: "
       "sessions, with the interval of their own error; solid line: the trend; "
@@ -185,8 +185,8 @@ std::string service_section(const WearHistory& history) {
 }  // namespace
 
 std::string wear_page(const WearResult& result) {
-  return head(result) + verdict_box(result) + suggestion_section(result) +
-         warning_section(result) + chart_section(result) +
+  return head(result) + wear_box(result) + suggestion_section(result) +
+         warning_section(result) + trend_section(result) +
          table_section(result) + service_section(result.history) +
          safety_notes() +
          "<footer>Levels are judged as logarithms: 1 % is 1 % at any speed. "

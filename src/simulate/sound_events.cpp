@@ -40,9 +40,9 @@ void add_balls(const Scene& scene,
 }
 
 // A ball drops into the tube, then the wheels grip it (invented data).
-void add_launcher(const Scene& scene,
-                  std::uint64_t seed,
-                  std::vector<SoundEvent>& sounds) {
+void add_launcher_sounds(const Scene& scene,
+                         std::uint64_t seed,
+                         std::vector<SoundEvent>& sounds) {
   std::normal_distribution<double> normal;
   std::size_t number = 0;
   for (const Launch& launch : launches(scene.launcher, seed)) {
@@ -79,7 +79,7 @@ void add_neighbours(const Scene& scene,
 std::vector<SoundEvent> sound_events(const Scene& scene, std::uint64_t seed) {
   std::vector<SoundEvent> sounds;
   add_balls(scene, seed, sounds);
-  add_launcher(scene, seed, sounds);
+  add_launcher_sounds(scene, seed, sounds);
   add_neighbours(scene, seed, sounds);
   std::sort(
       sounds.begin(),

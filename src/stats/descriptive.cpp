@@ -1,16 +1,16 @@
 // SPDX-License-Identifier: MIT
 #include "stats/descriptive.h"
 
+#include "base/nan.h"
+
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <limits>
 #include <numeric>
 
 namespace evenfeed {
 namespace {
 
-constexpr double kNan = std::numeric_limits<double>::quiet_NaN();
 constexpr double kMadFactor = 1.482602218505602;  // 1 / Phi^-1(3/4)
 constexpr double kQnFactor = 2.219144465985076;   // 1 / (sqrt2 Phi^-1(5/8))
 
@@ -61,13 +61,13 @@ std::vector<double> finite_only(std::span<const double> values) {
 }
 
 double mean(std::span<const double> values) {
-  if (!usable(values)) return kNan;
+  if (!usable(values)) return kNaN;
   return std::accumulate(values.begin(), values.end(), 0.0) /
          static_cast<double>(values.size());
 }
 
 double standard_deviation(std::span<const double> values) {
-  if (!usable(values) || values.size() < 2) return kNan;
+  if (!usable(values) || values.size() < 2) return kNaN;
   const double centre = mean(values);
   double sum = 0;
   for (const double x : values) sum += (x - centre) * (x - centre);
@@ -75,7 +75,7 @@ double standard_deviation(std::span<const double> values) {
 }
 
 double median(std::span<const double> values) {
-  if (!usable(values)) return kNan;
+  if (!usable(values)) return kNaN;
   std::vector<double> copy(values.begin(), values.end());
   const std::size_t n = copy.size();
   const double upper = kth_smallest(copy, n / 2 + 1);
@@ -86,7 +86,7 @@ double median(std::span<const double> values) {
 }
 
 double median_absolute_deviation(std::span<const double> values) {
-  if (!usable(values)) return kNan;
+  if (!usable(values)) return kNaN;
   const double centre = median(values);
   std::vector<double> distance;
   distance.reserve(values.size());
@@ -96,7 +96,7 @@ double median_absolute_deviation(std::span<const double> values) {
 
 double qn_scale(std::span<const double> values) {
   const std::size_t n = values.size();
-  if (!usable(values) || n < 2) return kNan;
+  if (!usable(values) || n < 2) return kNaN;
   std::vector<double> distances;
   distances.reserve(n * (n - 1) / 2);
   for (std::size_t i = 0; i < n; ++i) {

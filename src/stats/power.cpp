@@ -16,9 +16,9 @@ namespace {
 constexpr double kInfinite = std::numeric_limits<double>::infinity();
 
 // The x at which an increasing function reaches `wanted`, from above `low`.
-double solve(const std::function<double(double)>& rising,
-             double low,
-             double wanted) {
+double where_reached(const std::function<double(double)>& rising,
+                     double low,
+                     double wanted) {
   double high = 2 * low;
   while (rising(high) < wanted && high < 1e12) {
     low = high;
@@ -55,7 +55,7 @@ double student_power(double noncentrality, double degrees, double alpha) {
 
 double detectable_noncentrality(double degrees, const TestAim& aim) {
   aim.check();
-  return solve(
+  return where_reached(
       [&](double shift) { return student_power(shift, degrees, aim.alpha); },
       1e-3,
       aim.power);
@@ -65,7 +65,7 @@ double paired_t_size(double effect, const TestAim& aim) {
   aim.check();
   require(std::isfinite(effect), "paired_t_size: a finite effect");
   if (effect == 0) return kInfinite;
-  return solve(
+  return where_reached(
       [&](double n) {
         return student_power(effect * std::sqrt(n), n - 1, aim.alpha);
       },
@@ -77,7 +77,7 @@ double two_sample_t_size(double effect, const TestAim& aim) {
   aim.check();
   require(std::isfinite(effect), "two_sample_t_size: a finite effect");
   if (effect == 0) return kInfinite;
-  return solve(
+  return where_reached(
       [&](double n) {
         return student_power(effect * std::sqrt(n / 2), 2 * n - 2, aim.alpha);
       },

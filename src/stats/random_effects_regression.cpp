@@ -14,18 +14,18 @@ namespace evenfeed {
 namespace {
 
 // The weighted least squares solution for one value of `between`.
-struct Solution {
+struct WeightedFit {
   Eigen::VectorXd beta;
   Eigen::LLT<Eigen::MatrixXd> factor;  ///< of X'WX
   double squares = 0;                  ///< r'Wr
   double log_variances = 0;            ///< sum log(between + v_i)
 };
 
-Solution solve(const Eigen::VectorXd& y,
-               const Eigen::VectorXd& v,
-               const Eigen::MatrixXd& x,
-               double between) {
-  Solution at;
+WeightedFit weighted_fit(const Eigen::VectorXd& y,
+                         const Eigen::VectorXd& v,
+                         const Eigen::MatrixXd& x,
+                         double between) {
+  WeightedFit at;
   const Eigen::ArrayXd total = v.array() + between;
   const Eigen::VectorXd w = total.inverse().matrix();
   const Eigen::MatrixXd wx = w.asDiagonal() * x;
@@ -89,11 +89,11 @@ RandomEffectsFit random_effects_regression(const Eigen::VectorXd& means,
   const Eigen::VectorXd v = variances.array().max(1e-9 * scale).matrix();
   const LeastValue best = least_value_above_zero(
       [&](double between) {
-        const Solution at = solve(means, v, x, between);
+        const WeightedFit at = weighted_fit(means, v, x, between);
         return at.log_variances + log_determinant(at.factor) + at.squares;
       },
       scale);
-  const Solution at = solve(means, v, x, best.at);
+  const WeightedFit at = weighted_fit(means, v, x, best.at);
   fit.between_variance = best.at;
   fit.coefficients = at.beta;
   fit.degrees = static_cast<int>(degrees);

@@ -1,8 +1,9 @@
 // SPDX-License-Identifier: MIT
 #include "stats/running_stats.h"
 
+#include "base/nan.h"
+
 #include <cmath>
-#include <limits>
 
 #include <boost/accumulators/accumulators.hpp>
 #include <boost/accumulators/statistics/count.hpp>
@@ -16,7 +17,6 @@ namespace evenfeed {
 namespace {
 
 namespace acc = boost::accumulators;
-constexpr double kNan = std::numeric_limits<double>::quiet_NaN();
 
 }  // namespace
 
@@ -52,22 +52,22 @@ std::size_t RunningStats::count() const { return acc::count(impl_->set); }
 std::size_t RunningStats::missing() const { return impl_->missing; }
 
 double RunningStats::mean() const {
-  return count() == 0 ? kNan : acc::mean(impl_->set);
+  return count() == 0 ? kNaN : acc::mean(impl_->set);
 }
 
 double RunningStats::sd() const {
   const auto n = static_cast<double>(count());
-  if (n < 2) return kNan;
+  if (n < 2) return kNaN;
   // The library divides by n.
   return std::sqrt(acc::variance(impl_->set) * n / (n - 1));
 }
 
 double RunningStats::min() const {
-  return count() == 0 ? kNan : acc::min(impl_->set);
+  return count() == 0 ? kNaN : acc::min(impl_->set);
 }
 
 double RunningStats::max() const {
-  return count() == 0 ? kNan : acc::max(impl_->set);
+  return count() == 0 ? kNaN : acc::max(impl_->set);
 }
 
 }  // namespace evenfeed

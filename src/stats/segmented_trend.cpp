@@ -57,8 +57,8 @@ void count_pairs(const Stretch& one,
   }
 }
 
-double probability_of(const SegmentedTrend& fit,
-                      const std::vector<Stretch>& stretches) {
+double trend_probability(const SegmentedTrend& fit,
+                         const std::vector<Stretch>& stretches) {
   const Stretch& first = stretches.front();
   const auto n = first.t.size();
   if (stretches.size() == 1 && n <= 10 && !has_ties(first.t) &&
@@ -131,7 +131,7 @@ SegmentedTrend segmented_trend(std::span<const double> t,
   if (fit.variance > 0) {
     const double sign = (fit.s > 0) - (fit.s < 0);
     fit.z = (fit.s - sign) / std::sqrt(fit.variance);
-    fit.probability = probability_of(fit, stretches);
+    fit.probability = trend_probability(fit, stretches);
   }
   std::sort(slopes.begin(), slopes.end());
   fit.slope = median(slopes);

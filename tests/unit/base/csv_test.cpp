@@ -11,7 +11,7 @@ using namespace evenfeed;
 
 namespace {
 
-std::string refusal(std::string_view text) {
+std::string csv_refusal(std::string_view text) {
   try {
     const CsvTable table = CsvTable::parse(text, "a.csv");
     for (std::size_t r = 0; r < table.rows(); ++r) {
@@ -44,13 +44,14 @@ TEST_CASE("the last line needs no line end and may close on an empty field") {
 }
 
 TEST_CASE("a bad file is refused by file, line and column") {
-  CHECK(refusal("").find("a.csv: the file is empty") == 0);
-  CHECK(refusal("a,a\n1,2\n").find("'a' stands twice") != std::string::npos);
-  CHECK(refusal("a,b\n1,2\n3\n").find("a.csv:3: 1 fields") == 0);
-  CHECK(refusal("a\n\"1\n").find("never closed") != std::string::npos);
+  CHECK(csv_refusal("").find("a.csv: the file is empty") == 0);
+  CHECK(csv_refusal("a,a\n1,2\n").find("'a' stands twice") !=
+        std::string::npos);
+  CHECK(csv_refusal("a,b\n1,2\n3\n").find("a.csv:3: 1 fields") == 0);
+  CHECK(csv_refusal("a\n\"1\n").find("never closed") != std::string::npos);
   for (const char* bad : {"x", "1 2", "nan", "inf", "1,5e", "0x10", "1e999"}) {
     const std::string cell = std::string("\"") + bad + "\"";
-    const std::string message = refusal("a,b\n1,2\n3," + cell + "\n");
+    const std::string message = csv_refusal("a,b\n1,2\n3," + cell + "\n");
     CAPTURE(bad);
     CHECK(message.find("a.csv:3, column 'b'") == 0);
   }

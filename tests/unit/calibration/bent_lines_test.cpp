@@ -12,7 +12,7 @@ using namespace evenfeed;
 
 namespace {
 
-CameraModel camera() {
+CameraModel bent_camera() {
   return small_camera(480, {1.7, -2.1, 2.1}, {0, 0.1, 0});
 }
 
@@ -33,33 +33,33 @@ Surface broken(bool receiving_half, double by_m) {
   return table;
 }
 
-cv::Mat picture_of(const Surface& surface) {
+cv::Mat bent_picture(const Surface& surface) {
   DrawnTable look;
   look.samples = 8;
-  return draw_table(camera(), surface, look, 5);
+  return draw_table(bent_camera(), surface, look, 5);
 }
 
 std::optional<BentLine> bent_of(const cv::Mat& picture) {
   RefinedCamera fit;
-  fit.solution.camera = camera();
+  fit.solution.camera = bent_camera();
   fit.lines = painted_lines(table_tennis_surface());
-  fit.cuts =
-      cut_all_lines(picture, camera(), table_tennis_surface(), fit.lines, {})
-          .cuts;
+  fit.cuts = cut_all_lines(
+                 picture, bent_camera(), table_tennis_surface(), fit.lines, {})
+                 .cuts;
   return find_bent_line(picture, fit);
 }
 
 }  // namespace
 
 TEST_CASE("a table whose lines are straight has no bent line") {
-  CHECK_FALSE(bent_of(picture_of(table_tennis_surface())));
+  CHECK_FALSE(bent_of(bent_picture(table_tennis_surface())));
   // 4 mm are no more than paint is off.
-  CHECK_FALSE(bent_of(picture_of(broken(false, 0.004))));
+  CHECK_FALSE(bent_of(bent_picture(broken(false, 0.004))));
 }
 
 TEST_CASE("the line that leaves its place is named, and on which half") {
   for (const bool receiving : {false, true}) {
-    const auto bent = bent_of(picture_of(broken(receiving, 0.035)));
+    const auto bent = bent_of(bent_picture(broken(receiving, 0.035)));
     REQUIRE(bent);
     CHECK(bent->name == "side_right");
     CHECK(bent->receiving_half == receiving);
@@ -72,7 +72,7 @@ TEST_CASE("halves not in one line: a warning, or refused where balls land") {
   options.launcher_end = LauncherEnd::kLeft;
   const Surface& table = table_tennis_surface();
   const auto launcher =
-      calibrate_still(picture_of(broken(false, 0.035)), table, options);
+      calibrate_still(bent_picture(broken(false, 0.035)), table, options);
   CAPTURE(launcher.message);
   REQUIRE(launcher.done());
   REQUIRE_FALSE(launcher.warnings.empty());
@@ -80,7 +80,7 @@ TEST_CASE("halves not in one line: a warning, or refused where balls land") {
         std::string::npos);
   options.launcher_end = LauncherEnd::kRight;
   const auto receiving =
-      calibrate_still(picture_of(broken(false, 0.035)), table, options);
+      calibrate_still(bent_picture(broken(false, 0.035)), table, options);
   CHECK(receiving.status == CalibrationStatus::kBadFit);
   CHECK(receiving.message.find("on the receiving half") != std::string::npos);
 }

@@ -14,7 +14,7 @@ using namespace evenfeed;
 
 namespace {
 
-Surface table() {
+Surface solver_table() {
   return load_calibration_profile(EVENFEED_ROOT "/profiles/table-tennis.toml")
       .surface;
 }
@@ -65,7 +65,7 @@ CameraModel rough(const CameraModel& camera) {
 }  // namespace
 
 TEST_CASE("without noise the truth comes back from every kind of view") {
-  const auto surface = table();
+  const auto surface = solver_table();
   auto lines = painted_lines(surface);
   int run = 0;
   for (const Eigen::Vector3d& eye : {Eigen::Vector3d(0.3, 0.1, 2.6),
@@ -108,7 +108,7 @@ double picture_z(const CameraModel& truth,
 }
 
 TEST_CASE("at rated noise errors match their standard deviations") {
-  const auto lines = painted_lines(table());
+  const auto lines = painted_lines(solver_table());
   const Eigen::Vector3d eye(-0.4, -2.3, 2.3);
   const CameraModel truth = camera_at(eye);
   CameraSolverOptions options;
@@ -137,7 +137,7 @@ TEST_CASE("at rated noise errors match their standard deviations") {
 }
 
 TEST_CASE("a height hint takes the slack out of a view from straight above") {
-  const auto lines = painted_lines(table());
+  const auto lines = painted_lines(solver_table());
   const CameraModel truth = camera_at({0.05, 0.02, 2.6});
   const auto cuts = cuts_of(truth, lines, 0.1, 0.05, 3);
   CameraSolverOptions options;
@@ -153,7 +153,7 @@ TEST_CASE("a height hint takes the slack out of a view from straight above") {
 }
 
 TEST_CASE("cuts of another line do not carry the fit away") {
-  const auto lines = painted_lines(table());
+  const auto lines = painted_lines(solver_table());
   const Eigen::Vector3d eye(-0.4, -2.3, 2.3);
   const CameraModel truth = camera_at(eye);
   auto cuts = cuts_of(truth, lines, 0.05, 0, 8);
@@ -170,7 +170,7 @@ TEST_CASE("cuts of another line do not carry the fit away") {
 }
 
 TEST_CASE("too little to solve from is said, not guessed") {
-  const auto lines = painted_lines(table());
+  const auto lines = painted_lines(solver_table());
   const CameraModel truth = camera_at({0.3, 0.1, 2.6});
   auto cuts = cuts_of(truth, lines, 0, 0, 1);
   cuts.resize(6);

@@ -80,9 +80,9 @@ double apart_mm(const CameraModel& a, const CameraModel& b) {
 
 // A film of one picture per look; the camera of each is camera_at(look).
 template <typename CameraAt>
-std::vector<CameraStance> watched(CameraWatch& watch,
-                                  int looks,
-                                  const CameraAt& camera_at) {
+std::vector<CameraStance> watched_moves(CameraWatch& watch,
+                                        int looks,
+                                        const CameraAt& camera_at) {
   for (int i = 0; i < looks; ++i) {
     watch.add_frame(painted(camera_at(i), static_cast<std::uint64_t>(i)),
                     0.5 * i);
@@ -129,7 +129,8 @@ TEST_CASE("sites say so when the lines are hidden or too few are seen") {
 
 TEST_CASE("a camera that stands still is left exactly where it was") {
   CameraWatch watch(calibrated(), table_tennis_surface(), {});
-  const auto stances = watched(watch, 60, [](int) { return calibrated(); });
+  const auto stances =
+      watched_moves(watch, 60, [](int) { return calibrated(); });
   CHECK(watch.watching());
   CHECK(stances.empty());
   CHECK(watch.lost_s() == 0);
@@ -137,7 +138,7 @@ TEST_CASE("a camera that stands still is left exactly where it was") {
 
 TEST_CASE("a knock is dated to its half second and placed") {
   CameraWatch watch(calibrated(), table_tennis_surface(), {});
-  const auto stances = watched(
+  const auto stances = watched_moves(
       watch, 24, [](int i) { return i < 11 ? calibrated() : knocked(); });
   REQUIRE(stances.size() == 1);
   CHECK(stances[0].from_s > 5.0);
@@ -150,7 +151,7 @@ TEST_CASE("a knock is dated to its half second and placed") {
 
 TEST_CASE("a kick farther than a cut reaches is found by a search") {
   CameraWatch watch(calibrated(), table_tennis_surface(), {});
-  const auto stances = watched(
+  const auto stances = watched_moves(
       watch, 24, [](int i) { return i < 11 ? calibrated() : kicked(); });
   REQUIRE(stances.size() == 1);
   CHECK(stances[0].from_s > 5.0);
@@ -161,7 +162,7 @@ TEST_CASE("a kick farther than a cut reaches is found by a search") {
 
 TEST_CASE("two knocks and the way back are three moves") {
   CameraWatch watch(calibrated(), table_tennis_surface(), {});
-  const auto stances = watched(watch, 40, [](int i) {
+  const auto stances = watched_moves(watch, 40, [](int i) {
     return i < 10 || i >= 30 ? calibrated() : i < 20 ? knocked() : kicked();
   });
   REQUIRE(stances.size() == 3);
@@ -187,7 +188,7 @@ TEST_CASE("what hides the lines for a while is no move, and is counted") {
 
 TEST_CASE("a camera that was moved since it was calibrated is told at once") {
   CameraWatch watch(calibrated(), table_tennis_surface(), {});
-  const auto stances = watched(watch, 20, [](int) { return knocked(); });
+  const auto stances = watched_moves(watch, 20, [](int) { return knocked(); });
   REQUIRE(stances.size() == 1);
   CHECK(stances[0].from_s == 0);
   CHECK(apart_mm(stances[0].camera, knocked()) < 0.6);
@@ -200,7 +201,7 @@ TEST_CASE("a mount that gives way is followed in small steps") {
     return moved(
         calibrated(), part * Eigen::Vector3d(0.0015, -0.002, 0.001), {0, 0, 0});
   };
-  const auto stances = watched(watch, 30, sagged);
+  const auto stances = watched_moves(watch, 30, sagged);
   REQUIRE(stances.size() >= 2);
   CHECK(stances.size() <= 8);
   CHECK(stances.front().from_s > 4.9);
@@ -246,12 +247,12 @@ TEST_CASE(
         (*calibrated().project(corner) - *knocked().project(corner)).norm() / 4;
   }
   CameraWatch swaying(calibrated(), table_tennis_surface(), {});
-  watched(swaying, kLooks, [](int i) {
+  watched_moves(swaying, kLooks, [](int i) {
     return i % 2 == 0 ? calibrated() : knocked();
   });
   CHECK(swaying.sway().shift_px > 0.15 * apart_px);
   CHECK(swaying.sway().shift_px < apart_px);
   CameraWatch steady(calibrated(), table_tennis_surface(), {});
-  watched(steady, kLooks, [](int) { return calibrated(); });
+  watched_moves(steady, kLooks, [](int) { return calibrated(); });
   CHECK(steady.sway().shift_px == 0);
 }

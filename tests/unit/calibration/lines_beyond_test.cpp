@@ -9,12 +9,12 @@ using namespace evenfeed;
 
 namespace {
 
-CameraModel camera() {
+CameraModel beyond_camera() {
   return small_camera(480, {1.2, -2.3, 2.0}, {0, 0.1, 0});
 }
 
-const cv::Mat& picture() {
-  static const cv::Mat drawn = finely_drawn(camera(), 5);
+const cv::Mat& beyond_picture() {
+  static const cv::Mat drawn = finely_drawn(beyond_camera(), 5);
   return drawn;
 }
 
@@ -40,26 +40,29 @@ std::vector<SurfaceLine> lines_of_part(double high_x_m, double high_y_m) {
 std::string beyond(const cv::Mat& picture,
                    const std::vector<SurfaceLine>& lines) {
   return lines_beyond_border(
-      picture, camera(), lines, find_bright_bars(picture));
+      picture, beyond_camera(), lines, find_bright_bars(picture));
 }
 
 }  // namespace
 
 TEST_CASE("the lines of the whole table end at its border") {
-  CHECK(beyond(picture(), painted_lines(table_tennis_surface())).empty());
+  CHECK(
+      beyond(beyond_picture(), painted_lines(table_tennis_surface())).empty());
 }
 
 TEST_CASE("what ends before the table does is not the table") {
-  const std::string shorter = beyond(picture(), lines_of_part(0.6, 0.7625));
+  const std::string shorter =
+      beyond(beyond_picture(), lines_of_part(0.6, 0.7625));
   CHECK(shorter.find("an end line") != std::string::npos);
-  const std::string narrower = beyond(picture(), lines_of_part(1.37, 0.0015));
+  const std::string narrower =
+      beyond(beyond_picture(), lines_of_part(1.37, 0.0015));
   CHECK(narrower.find("a side line") != std::string::npos);
 }
 
 TEST_CASE("a line of the hall in continuation of one line says nothing") {
-  cv::Mat with_stripe = picture().clone();
-  const Eigen::Vector2d from = *camera().project({1.38, -0.7525, 0});
-  const Eigen::Vector2d to = *camera().project({1.9, -0.7525, 0});
+  cv::Mat with_stripe = beyond_picture().clone();
+  const Eigen::Vector2d from = *beyond_camera().project({1.38, -0.7525, 0});
+  const Eigen::Vector2d to = *beyond_camera().project({1.9, -0.7525, 0});
   cv::line(with_stripe,
            cv::Point2d(from.x(), from.y()),
            cv::Point2d(to.x(), to.y()),
@@ -70,13 +73,13 @@ TEST_CASE("a line of the hall in continuation of one line says nothing") {
 }
 
 TEST_CASE("lines that are hidden at the border go on behind what hides them") {
-  cv::Mat hidden = picture().clone();
+  cv::Mat hidden = beyond_picture().clone();
   std::vector<cv::Point> outline;
   for (const Eigen::Vector2d& at : {Eigen::Vector2d(-0.68, -0.8),
                                     {-0.68, 0.8},
                                     {-0.42, 0.8},
                                     {-0.42, -0.8}}) {
-    const Eigen::Vector2d p = *camera().project({at.x(), at.y(), 0});
+    const Eigen::Vector2d p = *beyond_camera().project({at.x(), at.y(), 0});
     outline.emplace_back(cvRound(p.x()), cvRound(p.y()));
   }
   cv::fillConvexPoly(hidden, outline, cv::Scalar(60));
@@ -84,6 +87,6 @@ TEST_CASE("lines that are hidden at the border go on behind what hides them") {
   // The end that is hidden is no line that could go on.
   std::erase_if(lines, [](const SurfaceLine& line) { return !line.along_x; });
   CHECK(beyond(hidden, lines).find("an end line") != std::string::npos);
-  CHECK(lines_beyond_border(hidden, camera(), lines, {}).empty());
+  CHECK(lines_beyond_border(hidden, beyond_camera(), lines, {}).empty());
   CHECK(beyond(hidden, painted_lines(table_tennis_surface())).empty());
 }

@@ -10,14 +10,14 @@ using namespace evenfeed;
 
 namespace {
 
-Surface table() {
+Surface marked_table() {
   return load_calibration_profile(EVENFEED_ROOT "/profiles/table-tennis.toml")
       .surface;
 }
 
 std::string refusal(const std::string& text) {
   try {
-    (void)parse_marks(text, "marks.csv", table());
+    (void)parse_marks(text, "marks.csv", marked_table());
   } catch (const InputError& error) {
     return error.what();
   }
@@ -30,7 +30,7 @@ TEST_CASE("marks are read by name") {
   const auto [marks, size] = parse_marks(
       "v_px,name,u_px,s_px\n20.5,corner_near_left,10,\n1,net_top_right,2,0.4\n",
       "marks.csv",
-      table());
+      marked_table());
   REQUIRE(marks.size() == 2);
   CHECK(marks[0].picture_px.x() == 10);
   CHECK(marks[0].picture_px.y() == 20.5);
@@ -46,7 +46,7 @@ TEST_CASE("marks tell the size of the pictures they are from") {
       "name,u_px,v_px,width_px,height_px\ncorner_near_left,1,2,640,480\n"
       "corner_near_right,1,9,640,480\n",
       "marks.csv",
-      table());
+      marked_table());
   REQUIRE(file.size);
   CHECK(file.size->width_px == 640);
   CHECK(file.size->height_px == 480);

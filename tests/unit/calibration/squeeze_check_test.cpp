@@ -13,7 +13,7 @@ using namespace evenfeed;
 namespace {
 
 // A camera beside the table, as the picture was taken, pixels square.
-cv::Mat picture(const Surface& surface) {
+cv::Mat squeezed_picture(const Surface& surface) {
   CameraModel camera;
   camera.width_px = 640;
   camera.height_px = 360;
@@ -33,7 +33,7 @@ TEST_CASE("a picture squeezed without a mark is told, a square one is not") {
   CalibrationOptions options;
   options.limits = profile.limits;
   options.launcher_end = LauncherEnd::kLeft;
-  const cv::Mat square = picture(profile.surface);
+  const cv::Mat square = squeezed_picture(profile.surface);
   const auto plain = calibrate_still(square, profile.surface, options);
   REQUIRE(plain.done());
   CHECK(plain.warnings.empty());

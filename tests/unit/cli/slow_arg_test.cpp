@@ -13,8 +13,8 @@ using namespace evenfeed;
 
 namespace {
 
-VideoOptions after(std::vector<std::string> words_in_reverse,
-                   const std::string& film) {
+VideoOptions slow_after(std::vector<std::string> words_in_reverse,
+                        const std::string& film) {
   Arguments args("", "test");
   SlowArg slow;
   slow.setup(args);
@@ -27,13 +27,14 @@ VideoOptions after(std::vector<std::string> words_in_reverse,
 TEST_CASE("--rate says how fast it was taken, by the rate the film plays at") {
   // no-table.mp4 plays at 25 frames a second.
   const std::string film = EVENFEED_ROOT "/tests/cli/input/no-table.mp4";
-  CHECK(after({"200", "--rate"}, film).slow == 8.0);
-  CHECK(after({"8", "--slow"}, film).slow == 8.0);
-  CHECK_FALSE(after({}, film).slow.has_value());
-  CHECK_THROWS_AS((void)after({"8", "--slow", "200", "--rate"}, film),
+  CHECK(slow_after({"200", "--rate"}, film).slow == 8.0);
+  CHECK(slow_after({"8", "--slow"}, film).slow == 8.0);
+  CHECK_FALSE(slow_after({}, film).slow.has_value());
+  CHECK_THROWS_AS((void)slow_after({"8", "--slow", "200", "--rate"}, film),
                   UsageError);
-  CHECK_THROWS_AS((void)after({"200", "--rate"}, ""), UsageError);
-  CHECK_THROWS_AS((void)after({"200", "--rate"}, film + ".absent"), InputError);
+  CHECK_THROWS_AS((void)slow_after({"200", "--rate"}, ""), UsageError);
+  CHECK_THROWS_AS((void)slow_after({"200", "--rate"}, film + ".absent"),
+                  InputError);
 }
 
 TEST_CASE("a factor near a whole number is that number") {

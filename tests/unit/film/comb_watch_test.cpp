@@ -11,14 +11,14 @@ using namespace evenfeed;
 
 namespace {
 
-constexpr int kWidth = 320, kHeight = 160, kPictures = 40;
+constexpr int kCombWidth = 320, kHeight = 160, kPictures = 40;
 
 // Steady lines of one row and a mesh, with a ball that flies across.
 cv::Mat picture_at(double t) {
-  cv::Mat luma(kHeight, kWidth, CV_8UC1, cv::Scalar(60));
+  cv::Mat luma(kHeight, kCombWidth, CV_8UC1, cv::Scalar(60));
   for (int v = 100; v < 130; v += 3) luma.row(v).setTo(120);
   cv::line(luma, {10, 20}, {300, 40}, cv::Scalar(230), 1, cv::LINE_AA);
-  const int u = static_cast<int>(18 * t) % (kWidth + 40) - 20;
+  const int u = static_cast<int>(18 * t) % (kCombWidth + 40) - 20;
   cv::circle(luma, {u, 90}, 9, cv::Scalar(235), cv::FILLED, cv::LINE_AA);
   return luma;
 }
@@ -31,12 +31,12 @@ cv::Mat woven_at(int i) {
   return woven;
 }
 
-MadeFilm made(const std::string& name, bool interlaced) {
+MadeFilm made_combed(const std::string& name, bool interlaced) {
   std::vector<Frame> frames(kPictures);
   for (int i = 0; i < kPictures; ++i) {
     Frame& frame = frames[static_cast<std::size_t>(i)];
     frame.luma = interlaced ? woven_at(i) : picture_at(i);
-    frame.blue = cv::Mat(kHeight / 2, kWidth / 2, CV_8UC1, cv::Scalar(128));
+    frame.blue = cv::Mat(kHeight / 2, kCombWidth / 2, CV_8UC1, cv::Scalar(128));
     frame.red = frame.blue.clone();
   }
   return MadeFilm(name, frames);
@@ -70,7 +70,7 @@ TEST_CASE("what moves in woven pictures is torn, in whole ones it is not") {
 
 TEST_CASE("an interlaced film is refused, marked or not, with the remedy") {
   const std::string h264 = "-c:v libx264 -crf 16 -pix_fmt yuv420p ";
-  const MadeFilm woven = made("woven", true);
+  const MadeFilm woven = made_combed("woven", true);
   const auto marked =
       woven.coded("marked.mp4", "-vf setfield=tff -flags +ilme+ildct " + h264);
   const auto unmarked = woven.coded("unmarked.mp4", h264);
@@ -84,14 +84,15 @@ TEST_CASE("an interlaced film is refused, marked or not, with the remedy") {
       "marked.mp4", "fields.mp4", "-vf bwdif=mode=send_field " + h264);
   VideoSource fields(taken_apart);
   CHECK(frames_of(fields) == 2 * kPictures);
-  const MadeFilm plain = made("whole", false);
+  const MadeFilm plain = made_combed("whole", false);
   VideoSource whole(plain.coded("whole.mp4", h264));
   CHECK(frames_of(whole) == kPictures);
 }
 
 TEST_CASE("either mark of an interlaced film is enough") {
   const std::string h264 = "-c:v libx264 -crf 16 -pix_fmt yuv420p ";
-  const MadeFilm whole = made("marks", false);  // nothing torn gives it away
+  const MadeFilm whole =
+      made_combed("marks", false);  // nothing torn gives it away
   const auto says = doctest::Contains("interlaced (says the film)");
   const auto by_film = whole.coded("film.mkv", "-field_order tt " + h264);
   CHECK_THROWS_WITH_AS(VideoSource{by_film}, says, InputError);

@@ -16,15 +16,15 @@ namespace {
 
 constexpr double kOffset_s = 0.07;
 
-struct Session {
+struct HeardBalls {
   std::vector<FlightVector> truth;
   std::vector<FoundFeed> found;
   Ear ear;
 };
 
 // Feeds seen from straight overhead, ticks of their bounces among others.
-Session heard_and_seen(int feeds, double others_hz) {
-  Session session;
+HeardBalls heard_and_seen(int feeds, double others_hz) {
+  HeardBalls session;
   const CameraModel camera = camera_at(0);
   session.ear.microphone_m = {0.9, 0, 2.5};
   const auto add = [&](double t_s) {
@@ -63,7 +63,7 @@ struct Errors {
   double mean_m = 0, sd_m = 0, z = 0;  ///< of x
 };
 
-Errors errors_of(const Session& session) {
+Errors errors_of(const HeardBalls& session) {
   Errors errors;
   const auto n = static_cast<double>(session.found.size());
   for (std::size_t i = 0; i < session.found.size(); ++i) {
@@ -86,7 +86,7 @@ Errors errors_of(const Session& session) {
 }  // namespace
 
 TEST_CASE("hearing halves the scatter along the table, not the mean's error") {
-  Session session = heard_and_seen(60, 1.0);
+  HeardBalls session = heard_and_seen(60, 1.0);
   JointAdjustment joint;
   for (std::size_t i = 0; i < session.found.size(); ++i) {
     joint.feeds.push_back(i);
@@ -118,8 +118,8 @@ TEST_CASE("hearing halves the scatter along the table, not the mean's error") {
 }
 
 TEST_CASE("sound that does not agree touches nothing") {
-  Session session = heard_and_seen(30, 2.0);
-  Session other = session;
+  HeardBalls session = heard_and_seen(30, 2.0);
+  HeardBalls other = session;
   for (Tick& tick : session.ear.ticks) tick.t_s *= 1.01;
   JointAdjustment joint;
   const HeardSession heard = hear_session(
@@ -134,7 +134,7 @@ TEST_CASE("sound that does not agree touches nothing") {
 }
 
 TEST_CASE("a feed whose tick contradicts its sight keeps what was seen") {
-  Session session = heard_and_seen(40, 0.2);
+  HeardBalls session = heard_and_seen(40, 0.2);
   const FlightVector before = session.found[12].fit.parameters;
   for (Tick& tick : session.ear.ticks) {
     const double off_s = tick.t_s - before[kTimeOfBounce] - kOffset_s;
@@ -150,7 +150,7 @@ TEST_CASE("a feed whose tick contradicts its sight keeps what was seen") {
 }
 
 TEST_CASE("a session with an ear says which bounces it heard") {
-  const Session session = heard_and_seen(30, 1.0);
+  const HeardBalls session = heard_and_seen(30, 1.0);
   Bench bench;
   bench.camera = camera_at(0);
   bench.camera.readout_s = 0;

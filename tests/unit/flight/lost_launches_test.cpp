@@ -44,8 +44,8 @@ Eigen::Vector3d mouth_m() {
 }
 
 // Where a ball is that leaves the mouth at v, picture by picture.
-std::vector<Eigen::Vector3d> thrown(const Eigen::Vector3d& v_mps,
-                                    int pictures) {
+std::vector<Eigen::Vector3d> thrown_short(const Eigen::Vector3d& v_mps,
+                                          int pictures) {
   std::vector<Eigen::Vector3d> places;
   for (int i = 0; i < pictures; ++i) {
     const double t_s = i / kFps;
@@ -66,7 +66,7 @@ TEST_CASE("launches that make no feed become rows that say why") {
   Track net{sightings_of(netted, camera, kFps, 0.2, random)};
   std::erase_if(net.sightings,
                 [](const Sighting& s) { return s.t_s > 100.88; });
-  const Track drop = track_of(camera, thrown({0.3, 0, 0}, 9), 110);
+  const Track drop = track_of(camera, thrown_short({0.3, 0, 0}, 9), 110);
   const int added =
       add_lost_launches(found, {net, drop}, camera, FlightOptions{}, 0);
   CHECK(added == 2);
@@ -84,7 +84,7 @@ TEST_CASE("what does not leave the mouth as a ball does is no launch") {
     arm.emplace_back(mouth_m() +
                      Eigen::Vector3d(0.4 * std::sin(0.6 * i), 0.02 * i, 0));
   }
-  auto elsewhere = thrown({4, 0, 1}, 12);
+  auto elsewhere = thrown_short({4, 0, 1}, 12);
   for (Eigen::Vector3d& place : elsewhere) place.y() -= 0.5;
   const Track again{found[0].sightings};  // a feed that is told already
   const int added = add_lost_launches(
@@ -100,18 +100,18 @@ TEST_CASE("what does not leave the mouth as a ball does is no launch") {
 TEST_CASE("where the mouth is not known nothing is added") {
   const CameraModel camera = camera_at(45);
   auto found = session(camera, 4);
-  const Track drop = track_of(camera, thrown({0.3, 0, 0}, 9), 110);
+  const Track drop = track_of(camera, thrown_short({0.3, 0, 0}, 9), 110);
   CHECK(add_lost_launches(found, {drop}, camera, FlightOptions{}, 0) == 0);
 }
 
 TEST_CASE("a ball that jumps on before the launcher is one launch") {
   const CameraModel camera = camera_at(45);
   auto found = session(camera, 8);
-  const Track drop = track_of(camera, thrown({0.3, 0, 0}, 9), 110);
-  const Track jumps_on = track_of(camera, thrown({0.4, 0, 0}, 9), 110.25);
+  const Track drop = track_of(camera, thrown_short({0.3, 0, 0}, 9), 110);
+  const Track jumps_on = track_of(camera, thrown_short({0.4, 0, 0}, 9), 110.25);
   CHECK(add_lost_launches(
             found, {drop, jumps_on}, camera, FlightOptions{}, 0) == 1);
-  const Track later = track_of(camera, thrown({0.4, 0, 0}, 9), 112);
+  const Track later = track_of(camera, thrown_short({0.4, 0, 0}, 9), 112);
   found = session(camera, 8);
   CHECK(add_lost_launches(found, {drop, later}, camera, FlightOptions{}, 0) ==
         2);
@@ -141,7 +141,7 @@ TEST_CASE("short pieces beyond the net that nothing explains are no feeds") {
   CHECK(left(from(-0.6, 3)) == 8);  // nothing could be fitted to it
   CHECK(left(from(0.5, 12)) == 9);  // long enough to be told
   CHECK(left(from(-0.6, 5)) == 9);  // before the net
-  CHECK(left(thrown({4, 0, 1}, 5)) == 9);
+  CHECK(left(thrown_short({4, 0, 1}, 5)) == 9);
 }
 
 TEST_CASE("specks that a track was led along faster than feeds are no launch") {
@@ -170,7 +170,7 @@ TEST_CASE("what goes on after a feed, before the next is due, is its ball") {
     auto found = session(camera, 8);  // a launch every two seconds
     FoundFeed piece;
     piece.sightings =
-        track_of(camera, thrown({3, 0, 1}, 12), start_s).sightings;
+        track_of(camera, thrown_short({3, 0, 1}, 12), start_s).sightings;
     piece.fit.status = FitStatus::kPoorFit;
     found.push_back(piece);
     const int dropped =
@@ -186,6 +186,6 @@ TEST_CASE("what goes on after a feed, before the next is due, is its ball") {
 TEST_CASE("a ball that rolls home to the mouth is not launched from it") {
   const CameraModel camera = camera_at(45);
   auto found = session(camera, 8);
-  const Track home = track_of(camera, thrown({-2, 0, 1}, 9), 110);
+  const Track home = track_of(camera, thrown_short({-2, 0, 1}, 9), 110);
   CHECK(add_lost_launches(found, {home}, camera, FlightOptions{}, 0) == 0);
 }

@@ -22,11 +22,11 @@ FoundFeed feed_with(int before, int after, double rms_px, int seen = 0) {
   return feed;
 }
 
-std::vector<FoundFeed> session() {
+std::vector<FoundFeed> usual_session() {
   return std::vector<FoundFeed>(8, feed_with(24, 12, 0.15));
 }
 
-std::string refusal_of(FoundFeed odd, std::vector<FoundFeed> others) {
+std::string doubt_of(FoundFeed odd, std::vector<FoundFeed> others) {
   others.push_back(std::move(odd));
   refuse_doubtful(others, CameraModel{}, {});
   for (std::size_t i = 0; i + 1 < others.size(); ++i) {
@@ -47,31 +47,31 @@ Feed known_to(double sx_mm, double st_s, FeedStatus status) {
 }  // namespace
 
 TEST_CASE("a feed like the others, or with the misses of a bad film, stays") {
-  CHECK(refusal_of(feed_with(20, 10, 0.3), session()).empty());
-  CHECK(refusal_of(feed_with(20, 10, 0.9), session()).empty());
-  CHECK(refusal_of(feed_with(7, 2, 0.15), session()).empty());
-  CHECK(refusal_of(feed_with(4, 2, 0.5), {}).empty());
+  CHECK(doubt_of(feed_with(20, 10, 0.3), usual_session()).empty());
+  CHECK(doubt_of(feed_with(20, 10, 0.9), usual_session()).empty());
+  CHECK(doubt_of(feed_with(7, 2, 0.15), usual_session()).empty());
+  CHECK(doubt_of(feed_with(4, 2, 0.5), {}).empty());
 }
 
 TEST_CASE("residuals that are no ball's are refused, with the figure") {
-  CHECK(refusal_of(feed_with(20, 10, 19.2), {}) ==
+  CHECK(doubt_of(feed_with(20, 10, 19.2), {}) ==
         "the sightings lie 19.2 px beside a flight, a ball's no more than 2.5");
-  CHECK(refusal_of(feed_with(20, 10, 1.4), session()) ==
+  CHECK(doubt_of(feed_with(20, 10, 1.4), usual_session()) ==
         "the sightings lie 1.4 px beside a flight, the other feeds' 0.15");
 }
 
 TEST_CASE("few sightings must leave less, since any would leave little") {
-  CHECK(refusal_of(feed_with(4, 2, 2.0), {}) ==
+  CHECK(doubt_of(feed_with(4, 2, 2.0), {}) ==
         "the sightings lie 2.0 px beside a flight, a ball's no more than 0.6");
-  CHECK(refusal_of(feed_with(7, 4, 2.0), {}).empty());
+  CHECK(doubt_of(feed_with(7, 4, 2.0), {}).empty());
 }
 
 TEST_CASE("so are flights that hardly anything supports") {
-  CHECK(refusal_of(feed_with(3, 2, 0.1), {}) ==
+  CHECK(doubt_of(feed_with(3, 2, 0.1), {}) ==
         "5 sightings on one flight where 6 are needed");
-  CHECK(refusal_of(feed_with(5, 2, 0.1), session()) ==
+  CHECK(doubt_of(feed_with(5, 2, 0.1), usual_session()) ==
         "7 sightings on one flight where 9 are needed");
-  CHECK(refusal_of(feed_with(5, 3, 0.1, 16), {}) ==
+  CHECK(doubt_of(feed_with(5, 3, 0.1, 16), {}) ==
         "only 50 % of the sightings lie on one flight");
 }
 
@@ -79,10 +79,9 @@ TEST_CASE("so are flights that hardly anything supports") {
 TEST_CASE("nor is a flight what most of the sightings lie beyond") {
   FoundFeed piece = feed_with(5, 3, 0.1, 40);
   for (std::size_t i = 8; i < 40; ++i) piece.sightings[i].t_s = 2;
-  CHECK(refusal_of(piece, {}) ==
-        "only 20 % of all sightings lie on one flight");
+  CHECK(doubt_of(piece, {}) == "only 20 % of all sightings lie on one flight");
   piece.sightings.resize(24);
-  CHECK(refusal_of(piece, {}).empty());
+  CHECK(doubt_of(piece, {}).empty());
 }
 
 TEST_CASE("what is hardly known is not called measured") {
@@ -120,7 +119,7 @@ TEST_CASE("in a larger picture residuals are larger") {
 TEST_CASE("a ball that flies towards the launcher is no feed") {
   FoundFeed back = feed_with(20, 10, 0.15);
   back.fit.parameters[kVelocityIn] = -2;
-  CHECK(refusal_of(back, session()) == "it flies towards the launcher");
+  CHECK(doubt_of(back, usual_session()) == "it flies towards the launcher");
   back.fit.parameters[kVelocityIn] = 2;
-  CHECK(refusal_of(back, session()).empty());
+  CHECK(doubt_of(back, usual_session()).empty());
 }

@@ -10,7 +10,7 @@ using namespace evenfeed;
 
 namespace {
 
-constexpr double kNoise_px = 0.15;
+constexpr double kNearNoise_px = 0.15;
 
 // Fitted feeds whose sightings within 50 ms of the bounce are noisier.
 std::vector<FoundFeed> feeds(int count, double near_factor) {
@@ -20,14 +20,14 @@ std::vector<FoundFeed> feeds(int count, double near_factor) {
   for (int i = 0; i < count; ++i) {
     RandomEngine random = derived_engine(7, "near the bounce", i);
     const FlightVector truth = usual_flight();
-    std::normal_distribution<double> noise(0, kNoise_px);
+    std::normal_distribution<double> noise(0, kNearNoise_px);
     FoundFeed feed;
     feed.sightings = sightings_of(truth, camera, 120, 0, random);
     for (Sighting& s : feed.sightings) {
       const bool near = std::abs(s.t_s - truth[kTimeOfBounce]) < 0.05;
       const double times = near ? near_factor : 1;
       s.centre_px += times * Eigen::Vector2d(noise(random), noise(random));
-      s.sigma_px = kNoise_px;
+      s.sigma_px = kNearNoise_px;
     }
     feed.fit = refine_flight(feed.sightings, camera, options, truth);
     found.push_back(std::move(feed));
@@ -63,7 +63,7 @@ TEST_CASE("even scatter, or too few to tell, changes nothing") {
   CHECK(trust_less_near_bounce(even, camera_at(30), FlightOptions{}) < 1.15);
   auto few = feeds(3, 3);
   CHECK(trust_less_near_bounce(few, camera_at(30), FlightOptions{}) == 1);
-  for (const Sighting& s : few[0].sightings) CHECK(s.sigma_px == kNoise_px);
+  for (const Sighting& s : few[0].sightings) CHECK(s.sigma_px == kNearNoise_px);
   std::vector<FoundFeed> none;
   CHECK(trust_less_near_bounce(none, camera_at(30), FlightOptions{}) == 1);
 }

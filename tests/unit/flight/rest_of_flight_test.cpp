@@ -10,7 +10,7 @@ using namespace evenfeed;
 
 namespace {
 
-constexpr double kFps = 60;
+constexpr double kRestFps = 60;
 
 // From a tripod behind the launcher's end, 25 degrees above the table: what
 // falls seems to come back.
@@ -27,7 +27,7 @@ std::vector<Sighting> all_sightings(double bounce_s = 1) {
   FlightVector p = usual_flight();
   p[kTimeOfBounce] = bounce_s;
   RandomEngine random = derived_engine(1, "rest", static_cast<int>(bounce_s));
-  return sightings_of(p, low_camera(), kFps, 0.2, random);
+  return sightings_of(p, low_camera(), kRestFps, 0.2, random);
 }
 
 std::vector<Sighting> part(double from_s, double to_s) {
@@ -82,7 +82,7 @@ TEST_CASE("what another ball did, or the sample, is no rest of a flight") {
   Track back;  // from the sample, right after the piece
   for (int i = 0; i < 20; ++i) {
     Sighting s;
-    s.t_s = one.t_contact_s + i / kFps;
+    s.t_s = one.t_contact_s + i / kRestFps;
     s.centre_px = *low_camera().project(
         flight_state(one.back, FlightOptions{}, Arc::kIn, s.t_s).x_m);
     s.sigma_px = 0.2;
@@ -103,7 +103,7 @@ TEST_CASE("what flies on after the sample is left to the return") {
   std::vector<Sighting> rest = part(1.005, one.t_contact_s);
   for (int i = 1; i < 20; ++i) {
     Sighting s;
-    s.t_s = rest.back().t_s + 1 / kFps;
+    s.t_s = rest.back().t_s + 1 / kRestFps;
     s.sigma_px = 0.2;
     s.centre_px = *low_camera().project(
         flight_state(one.back, FlightOptions{}, Arc::kIn, s.t_s).x_m);

@@ -8,13 +8,13 @@ using namespace evenfeed;
 
 namespace {
 
-constexpr double kFps = 120;
+constexpr double kPiecesFps = 120;
 
 CameraModel camera() { return camera_at(30); }
 
 std::vector<Sighting> usual_sightings() {
   RandomEngine random = derived_engine(1, "pieces");
-  return sightings_of(usual_flight(), camera(), kFps, 0.2, random);
+  return sightings_of(usual_flight(), camera(), kPiecesFps, 0.2, random);
 }
 
 FoundFeed found_from(std::vector<Sighting> sightings) {

@@ -14,15 +14,15 @@ namespace {
 
 constexpr double kRadius_m = FlightOptions{}.ball.radius_m;
 
-struct Session {
+struct MetSample {
   std::vector<FoundFeed> found;
   std::vector<ReturnFit> returns;
 };
 
 // Feeds that meet an upright sample whose plane is at x = plane_m.
-Session session_at(double plane_m, int feeds) {
+MetSample session_at(double plane_m, int feeds) {
   const FlightOptions options;
-  Session session;
+  MetSample session;
   CameraModel camera;
   for (int i = 0; i < feeds; ++i) {
     RandomEngine random = derived_engine(1, "sample plane", i);
@@ -48,7 +48,7 @@ TEST_CASE("returns tell where the sample stands, inside and behind the end") {
   const FlightOptions options;
   for (const double plane_m : {1.34, 1.37, 1.42, 1.57}) {
     CAPTURE(plane_m);
-    const Session session = session_at(plane_m, 12);
+    const MetSample session = session_at(plane_m, 12);
     const SampleSeen seen =
         sample_from_returns(session.found, session.returns, options, 0);
     CHECK(seen.returns == 12);
@@ -60,7 +60,7 @@ TEST_CASE("returns tell where the sample stands, inside and behind the end") {
 
 TEST_CASE("a lean believed wrongly hardly moves the contacts") {
   const FlightOptions options;
-  const Session session = session_at(1.42, 12);
+  const MetSample session = session_at(1.42, 12);
   FeedEnds right, wrong;
   wrong.sample_lean_rad = rad_from_deg(20);
   right = with_sample_seen(

@@ -11,7 +11,7 @@ using namespace evenfeed;
 namespace {
 
 constexpr int kFeeds = 40;
-constexpr double kNoise_px = 0.15;
+constexpr double kSwayNoise_px = 0.15;
 constexpr CameraSway kSway{2, 5};
 
 // One flight, forty times: seen with noise and, each time by another shift and
@@ -25,7 +25,7 @@ std::vector<FoundFeed> feeds_through(const CameraSway& sway, double jitter_px) {
     RandomEngine random = derived_engine(11, "swaying camera", i);
     std::normal_distribution<double> normal(0, 1);
     FoundFeed feed;
-    feed.sightings = sightings_of(truth, camera, 120, kNoise_px, random);
+    feed.sightings = sightings_of(truth, camera, 120, kSwayNoise_px, random);
     const Eigen::Vector2d shift(normal(random), normal(random));
     const Eigen::Vector2d drift(normal(random), normal(random));
     const double middle_s =
@@ -34,7 +34,7 @@ std::vector<FoundFeed> feeds_through(const CameraSway& sway, double jitter_px) {
       s.centre_px +=
           sway.shift_px * shift + sway.drift_px_s * (s.t_s - middle_s) * drift +
           jitter_px * Eigen::Vector2d(normal(random), normal(random));
-      s.sigma_px = std::hypot(kNoise_px, jitter_px);
+      s.sigma_px = std::hypot(kSwayNoise_px, jitter_px);
     }
     feed.fit = refine_flight(feed.sightings, camera, options, truth);
     REQUIRE(feed.fit.ok());

@@ -14,7 +14,7 @@ namespace {
 
 constexpr double kNoise_px = 0.2;
 
-Filmed filmed(int run) {
+Filmed filmed_turn(int run) {
   RandomEngine random = derived_engine(1, "turn at the sample", run);
   return film(rally(), kNoise_px, random);
 }
@@ -43,7 +43,7 @@ TEST_CASE("the first sighting after the hit goes back to the return") {
   constexpr int kRuns = 20;
   for (int run = 0; run < kRuns; ++run) {
     CAPTURE(run);
-    Filmed late = filmed(run);
+    Filmed late = filmed_turn(run);
     const std::size_t own = late.found.sightings.size();
     const std::size_t all = own + late.found.returned.front().sightings.size();
     part_too_late(late, 1);
@@ -61,7 +61,7 @@ TEST_CASE("a feed keeps what it was seen at before the hit") {
   int kept = 0;
   constexpr int kRuns = 40;
   for (int run = 0; run < kRuns; ++run) {
-    const Filmed right = filmed(100 + run);
+    const Filmed right = filmed_turn(100 + run);
     kept += parted_anew(right).sightings.size() == right.found.sightings.size();
   }
   // The hit itself is both's: a picture that falls on it may be given away.
@@ -71,7 +71,7 @@ TEST_CASE("a feed keeps what it was seen at before the hit") {
 // Without a turn every sighting of a flight lies on the way of its rest.
 TEST_CASE("what carries a flight on without a turn is not a return") {
   RandomEngine random = derived_engine(1, "turn at the sample, none", 0);
-  Filmed one = filmed(0);
+  Filmed one = filmed_turn(0);
   const auto all =
       sightings_of(usual_flight(), one.camera, 60, kNoise_px, random, 0.25);
   const auto part = all.end() - 7;
@@ -91,7 +91,7 @@ TEST_CASE("a ball that turns at its bounce keeps its second arc") {
   RandomEngine random = derived_engine(1, "turn at the bounce", 0);
   FlightVector turning = usual_flight();
   turning.segment<3>(kVelocityOut) = Eigen::Vector3d(-1.5, 0.1, 2.1);
-  Filmed one = filmed(0);
+  Filmed one = filmed_turn(0);
   const auto all =
       sightings_of(turning, one.camera, 100, kNoise_px, random, 0.3);
   const auto part = all.end() - 12;
@@ -103,7 +103,7 @@ TEST_CASE("a ball that turns at its bounce keeps its second arc") {
 }
 
 TEST_CASE("a short or a late return takes nothing") {
-  Filmed one = filmed(3);
+  Filmed one = filmed_turn(3);
   part_too_late(one, 1);
   const std::size_t own = one.found.sightings.size();
   Filmed is_short = one;

@@ -13,10 +13,10 @@ namespace {
 
 // Invented: balls seen for 30 frames every second, and strays, by a camera
 // whose rows are read one after the other. In order of time.
-std::vector<Sighting> seen(double fps,
-                           double readout_s,
-                           double strays_per_frame,
-                           bool numbered) {
+std::vector<Sighting> seen_at(double fps,
+                              double readout_s,
+                              double strays_per_frame,
+                              bool numbered) {
   std::mt19937_64 random(7);
   std::uniform_real_distribution<double> even(0, 1);
   std::vector<Sighting> all;
@@ -45,7 +45,8 @@ TEST_CASE("the frame step is found under strays, pauses and a slow shutter") {
       CAPTURE(fps);
       CAPTURE(strays);
       const double readout_s = std::min(0.012, 0.6 / fps);
-      const double step_s = frame_step_s(seen(fps, readout_s, strays, false));
+      const double step_s =
+          frame_step_s(seen_at(fps, readout_s, strays, false));
       CHECK(step_s == doctest::Approx(1 / fps).epsilon(0.03));
     }
   }
@@ -54,7 +55,7 @@ TEST_CASE("the frame step is found under strays, pauses and a slow shutter") {
 TEST_CASE("sightings are grouped by their numbers, or by time without them") {
   for (const bool numbered : {true, false}) {
     CAPTURE(numbered);
-    auto all = seen(60, 0.004, 0.3, true);
+    auto all = seen_at(60, 0.004, 0.3, true);
     const auto truth = by_frames(all);
     CHECK(truth.size() > 600);
     for (const auto& frame : truth) {
@@ -67,7 +68,7 @@ TEST_CASE("sightings are grouped by their numbers, or by time without them") {
 }
 
 TEST_CASE("numbers that do not run with the time are not believed") {
-  auto all = seen(60, 0.004, 0, true);
+  auto all = seen_at(60, 0.004, 0, true);
   for (Sighting& s : all) s.frame %= 60;  // counted anew in each feed
   const auto frames = by_frames(all);
   CHECK(frames.size() == all.size());

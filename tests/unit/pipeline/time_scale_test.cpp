@@ -16,7 +16,7 @@ namespace {
 
 constexpr int kFeeds = 6;
 
-Measurement measured(double slower) {
+Measurement measured_slower(double slower) {
   Bench bench;
   bench.camera = camera_at(30);
   bench.camera.readout_s = 0;
@@ -42,7 +42,7 @@ Measurement measured(double slower) {
 }  // namespace
 
 TEST_CASE("gravity tells how many times slower a film plays") {
-  const Measurement slow = measured(4);
+  const Measurement slow = measured_slower(4);
   REQUIRE(slow.time_scale);
   CHECK(slow.time_scale->slower == doctest::Approx(4).epsilon(0.2));
   CHECK(slow.time_scale->log_sd > 0.02);
@@ -57,7 +57,7 @@ TEST_CASE("gravity tells how many times slower a film plays") {
 TEST_CASE("a film that plays faster or slower is not measured without a word") {
   for (const double slower : {0.5, 1.5, 2., 2.5, 3., 5., 10.}) {
     CAPTURE(slower);
-    const Measurement film = measured(slower);
+    const Measurement film = measured_slower(slower);
     CHECK(doubts_time_scale(film.fit));
     REQUIRE(film.time_scale);
     CHECK(film.time_scale->slower == doctest::Approx(slower).epsilon(0.2));
@@ -65,7 +65,7 @@ TEST_CASE("a film that plays faster or slower is not measured without a word") {
 }
 
 TEST_CASE("a film that plays as it was taken is left alone") {
-  const Measurement usual = measured(1);
+  const Measurement usual = measured_slower(1);
   CHECK(usual.fit.feeds.size() == kFeeds);
   CHECK_FALSE(usual.time_scale);
   CHECK_FALSE(doubts_time_scale(usual.fit));

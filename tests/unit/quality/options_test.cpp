@@ -13,7 +13,7 @@ QualityOptions load(const std::string& text) {
   return load_quality(TomlTable::parse(text, "p.toml"));
 }
 
-std::string refusal(const std::string& text) {
+std::string options_refusal(const std::string& text) {
   try {
     load(text);
   } catch (const InputError& error) {
@@ -98,7 +98,7 @@ TEST_CASE("settings: what is wrong is named with file, line and key") {
         {"[[tolerances.of]]\ncharacteristic = \"x_mm\"\nsigma = 1\n",
          "sigma"}}) {
     CAPTURE(text);
-    const std::string message = refusal(text);
+    const std::string message = options_refusal(text);
     CHECK(message.find("p.toml:") != std::string::npos);
     CHECK(message.find(part) != std::string::npos);
     ++refused;

@@ -1,11 +1,11 @@
 // SPDX-License-Identifier: MIT
 #include "base/error.h"
+#include "base/nan.h"
 #include "quality/qualification.h"
 #include "support/launcher.h"
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
 #include <set>
 
 #include <doctest/doctest.h>
@@ -15,16 +15,14 @@ using namespace evenfeed;
 
 namespace {
 
-constexpr double kNan = std::numeric_limits<double>::quiet_NaN();
-
 // A trial with a mis-feed at 50, a feed not measured at 55, a value not known
 // at 58 and a shift of x_mm by 3 sd from feed 71.
 SimulatedTrial eventful() {
   SimulatedTrial trial = simulate_trial({}, 90, 7);
   trial.table.values(49, 1) += 250;
-  trial.table.values.row(54).setConstant(kNan);
+  trial.table.values.row(54).setConstant(kNaN);
   trial.table.unmeasured[54] = "hidden; by an arm";
-  trial.table.values(57, 2) = kNan;
+  trial.table.values(57, 2) = kNaN;
   for (int i = 70; i < 90; ++i) trial.table.values(i, 0) += 3 * 35;
   trial.table.sigmas.col(0).setConstant(14);
   return trial;
@@ -262,7 +260,7 @@ TEST_CASE("qualify: degenerate trials end in a verdict, never in a fault") {
   for (const int feeds : {0, 1, 2, 19, 20, 60}) {
     for (const int kind : {0, 1, 2, 3}) {
       TrialTable table = simulate_trial({}, feeds, 20).table;
-      if (kind == 1) table.values.setConstant(kNan);
+      if (kind == 1) table.values.setConstant(kNaN);
       if (kind == 2) table.values.setConstant(3);
       if (kind == 3) table.values.col(1) = table.values.col(0);
       const Qualification out = qualify(table, {});
@@ -281,7 +279,7 @@ TEST_CASE("qualify: degenerate trials end in a verdict, never in a fault") {
 TEST_CASE("qualify: a launcher that scatters too far is not ready") {
   const SimulatedTrial trial = simulate_trial({}, 80, 12);
   QualityOptions options;
-  options.tolerances = {{"x_mm", kNan, 20}, {"y_mm", kNan, 60}};
+  options.tolerances = {{"x_mm", kNaN, 20}, {"y_mm", kNaN, 60}};
   const Qualification wide = qualify(trial.table, options);
   CHECK_FALSE(wide.ready);
   REQUIRE_FALSE(wide.holding_back.empty());

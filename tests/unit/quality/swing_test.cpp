@@ -1,10 +1,10 @@
 // SPDX-License-Identifier: MIT
 #include "quality/swing.h"
 
+#include "base/nan.h"
 #include "base/random.h"
 
 #include <cmath>
-#include <limits>
 #include <numbers>
 #include <random>
 
@@ -13,8 +13,6 @@
 using namespace evenfeed;
 
 namespace {
-
-constexpr double kNan = std::numeric_limits<double>::quiet_NaN();
 
 std::vector<double> noise(int feeds, double memory, std::uint64_t index) {
   RandomEngine engine = derived_engine(126, "swing", index);
@@ -45,7 +43,7 @@ TEST_CASE("swing: a sine comes back, values missing and all") {
     double& value = values[static_cast<std::size_t>(i)];
     value +=
         700 + 0.05 * i + 2 * std::sin(2 * std::numbers::pi * (i / 40.0 + 0.3));
-    if (i % 9 == 4) value = kNan;
+    if (i % 9 == 4) value = kNaN;
   }
   const Swing found = find_swing(values, 1, 1e-3);
   CHECK(found.certain);
@@ -74,7 +72,7 @@ TEST_CASE("swing: chance and memory make few") {
 
 TEST_CASE("swing: nothing to find") {
   CHECK_FALSE(find_swing({}, 1, 0.05).certain);
-  CHECK_FALSE(find_swing(std::vector<double>(100, kNan), 1, 0.05).certain);
+  CHECK_FALSE(find_swing(std::vector<double>(100, kNaN), 1, 0.05).certain);
   CHECK_FALSE(find_swing(std::vector<double>(100, 5.0), 1, 0.05).certain);
   CHECK_FALSE(find_swing(noise(15, 0, 1), 1, 0.999).certain);
 }

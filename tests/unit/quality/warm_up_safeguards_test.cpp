@@ -49,7 +49,7 @@ WarmUpState state_of(const std::vector<double>& values,
   return warm_up.state();
 }
 
-bool held_by(const WarmUpState& state, HoldBackKind kind) {
+bool holds_back(const WarmUpState& state, HoldBackKind kind) {
   return std::any_of(state.holding_back.begin(),
                      state.holding_back.end(),
                      [&](const HoldBack& one) { return one.kind == kind; });
@@ -108,7 +108,7 @@ TEST_CASE("warm-up safeguard: every further look may err less") {
     for (std::uint64_t k = 0; k < 40; ++k) {
       const std::vector<double> values = series_of(feeds, 0, 100 + k, level);
       const WarmUpState state = state_of(values, options);
-      if (!held_by(state, HoldBackKind::kDriftUnknown)) continue;
+      if (!holds_back(state, HoldBackKind::kDriftUnknown)) continue;
       const Settling& settling = state.settling[0];
       const double bound =
           line_through(values, state.first).movement(look_confidence(feeds));
@@ -127,7 +127,7 @@ TEST_CASE("warm-up safeguard: memory from feed to feed widens the drift") {
   for (std::uint64_t k = 0; k < 60; ++k) {
     const std::vector<double> values = series_of(50, 0.6, 200 + k, level);
     const WarmUpState state = state_of(values, options);
-    if (!held_by(state, HoldBackKind::kDriftUnknown)) continue;
+    if (!holds_back(state, HoldBackKind::kDriftUnknown)) continue;
     const Line line = line_through(values, state.first);
     const double bound = line.movement(look_confidence(50));
     const Settling& settling = state.settling[0];
@@ -164,7 +164,7 @@ TEST_CASE("warm-up safeguard: memory is not taken for a change") {
     const WarmUpState state = state_of(values);
     if (state.settling[0].certain) continue;  // that is held back as well
     (moves ? moving : spared) += 1;
-    CHECK(held_by(state, HoldBackKind::kMoving) == moves);
+    CHECK(holds_back(state, HoldBackKind::kMoving) == moves);
   }
   CHECK(spared >= 5);
   CHECK(moving >= 1);

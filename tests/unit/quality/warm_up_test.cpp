@@ -1,21 +1,19 @@
 // SPDX-License-Identifier: MIT
 #include "quality/warm_up.h"
 
+#include "base/nan.h"
 #include "quality/clean_series.h"
 #include "quality/settling.h"
 #include "stats/trend.h"
 #include "support/launcher.h"
 
 #include <cmath>
-#include <limits>
 
 #include <doctest/doctest.h>
 
 using namespace evenfeed;
 
 namespace {
-
-constexpr double kNan = std::numeric_limits<double>::quiet_NaN();
 
 WarmUpState after(const SimulatedTrial& trial,
                   int feeds,
@@ -74,15 +72,15 @@ TEST_CASE("warm-up: settling is dropped from the window") {
 TEST_CASE("warm-up: tolerances of the profile") {
   const SimulatedTrial trial = simulate_trial({}, 50, 4);  // x: sd 35 mm
   QualityOptions options;
-  options.tolerances = {{"x_mm", kNan, 20}};
+  options.tolerances = {{"x_mm", kNaN, 20}};
   const WarmUpState wide = after(trial, 50, options);
   CHECK_FALSE(wide.ready);
   CHECK(held_by(wide, HoldBackKind::kSpreadWide));
-  options.tolerances = {{"x_mm", kNan, 39}};
+  options.tolerances = {{"x_mm", kNaN, 39}};
   CHECK(held_by(after(trial, 50, options), HoldBackKind::kSpreadUnknown));
-  options.tolerances = {{"x_mm", kNan, 80}};
+  options.tolerances = {{"x_mm", kNaN, 80}};
   CHECK(after(trial, 50, options).ready);
-  options.tolerances = {{"x_mm", 5, kNan}};
+  options.tolerances = {{"x_mm", 5, kNaN}};
   const WarmUpState strict = after(trial, 50, options);
   CHECK(held_by(strict, HoldBackKind::kDriftUnknown));
   CHECK(strict.holding_back[0].text.find("allowed is 5.0 mm") !=
@@ -97,13 +95,13 @@ TEST_CASE("warm-up: a spread that changes, mis-feeds, missing values") {
   SimulatedTrial trial = simulate_trial({}, 50, 6);
   trial.table.values(22, 0) += 1000;
   trial.table.values(30, 1) -= 1000;
-  trial.table.values.row(35).setConstant(kNan);
-  trial.table.values(41, 2) = kNan;
+  trial.table.values.row(35).setConstant(kNaN);
+  trial.table.values(41, 2) = kNaN;
   CHECK(after(trial, 50).ready);
   SimulatedTrial blind = simulate_trial({}, 50, 7);
-  blind.table.values.col(2).setConstant(kNan);
+  blind.table.values.col(2).setConstant(kNaN);
   CHECK_FALSE(after(blind, 50).ready);
-  blind.table.values.setConstant(kNan);
+  blind.table.values.setConstant(kNaN);
   CHECK(held_by(after(blind, 50), HoldBackKind::kTooFew));
 }
 
@@ -114,7 +112,7 @@ TEST_CASE("clean series: sums give the fit of the values themselves") {
   RandomEngine engine = derived_engine(122, "series");
   std::normal_distribution<double> normal(1000, 3);
   for (int i = 0; i < 30; ++i) {
-    with_gaps.push_back(i % 7 == 3 ? kNan : normal(engine) + 0.2 * i);
+    with_gaps.push_back(i % 7 == 3 ? kNaN : normal(engine) + 0.2 * i);
     if (i < 10 || !std::isfinite(with_gaps.back())) continue;
     t.push_back(i);
     y.push_back(with_gaps.back());
@@ -129,7 +127,7 @@ TEST_CASE("clean series: sums give the fit of the values themselves") {
   CHECK(std::isnan(set_wild_aside(with_gaps)[15]));
   CHECK(CleanSeries(with_gaps).fit(10, 29).residual_sd < 10);
   CHECK(CleanSeries({}).size() == 0);
-  CHECK(CleanSeries({kNan, kNan, kNan}).fit(0, 2).n == 0);
+  CHECK(CleanSeries({kNaN, kNaN, kNaN}).fit(0, 2).n == 0);
   CHECK(CleanSeries(std::vector<double>(20, 5.0)).fit(0, 19).residual_sd == 0);
 }
 
@@ -139,7 +137,7 @@ TEST_CASE("clean series: short-term spread and bends, by hand") {
   // Every difference is 2: sd = sqrt(4 / 2).
   CHECK(CleanSeries(values).short_term_sd(0, 19) ==
         doctest::Approx(std::sqrt(2.0)));
-  CHECK(CleanSeries({1, kNan, 3}).short_term_sd(0, 2) == 0);
+  CHECK(CleanSeries({1, kNaN, 3}).short_term_sd(0, 2) == 0);
   // 2 + 3 i + 0.5 i^2 and a residual at right angles to all three: the bend is
   // 0.5 in units of one feed, its error that of the residual.
   std::vector<double> bent;
@@ -203,7 +201,7 @@ TEST_CASE("warm-up: the tolerance is of the scatter from feed to feed") {
     neighbours += CleanSeries(x).short_term_sd(0, 59);
     all += CleanSeries(x).fit(0, 59).residual_sd;
     QualityOptions options;
-    options.tolerances = {{"y_mm", 1e-6}, {"x_mm", kNan}};
+    options.tolerances = {{"y_mm", 1e-6}, {"x_mm", kNaN}};
     for (const HoldBack& one : after(trial, 60, options).holding_back) {
       if (one.kind != HoldBackKind::kDriftUnknown || one.characteristic != 0) {
         continue;

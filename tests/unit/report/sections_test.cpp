@@ -8,7 +8,7 @@
 namespace evenfeed {
 namespace {
 
-bool has(const std::string& text, std::string_view part) {
+bool section_has(const std::string& text, std::string_view part) {
   return text.find(part) != std::string::npos;
 }
 
@@ -38,16 +38,18 @@ TEST_CASE("the page tells film, date, launcher, sample and program, escaped") {
   from.sample_properties = {{"hardness", "47"}, {"colour", "red & black"}};
   from.film = {1280, 720, 2880, 48};
   const std::string html = provenance_section(input);
-  CHECK(has(html, "bench &lt;A&gt;"));
-  CHECK(has(html, "sheet-K"));
-  CHECK(has(html, "2026-03-14 15:30 UTC, when the file was last written"));
-  CHECK(has(html, "&lt;script&gt;.mp4, 48.0 s, 1280 × 720 pixels, 60 frames"));
-  CHECK_FALSE(has(html, "/films/"));
-  CHECK(has(html, "abcdef"));
-  CHECK(has(html, "evenfeed 9.8.7"));
-  CHECK(has(html, "wheel = 40"));
-  CHECK(has(html, "hardness = 47, colour = red &amp; black"));
-  CHECK_FALSE(has(html, "Balls"));
+  CHECK(section_has(html, "bench &lt;A&gt;"));
+  CHECK(section_has(html, "sheet-K"));
+  CHECK(section_has(html,
+                    "2026-03-14 15:30 UTC, when the file was last written"));
+  CHECK(section_has(
+      html, "&lt;script&gt;.mp4, 48.0 s, 1280 × 720 pixels, 60 frames"));
+  CHECK_FALSE(section_has(html, "/films/"));
+  CHECK(section_has(html, "abcdef"));
+  CHECK(section_has(html, "evenfeed 9.8.7"));
+  CHECK(section_has(html, "wheel = 40"));
+  CHECK(section_has(html, "hardness = 47, colour = red &amp; black"));
+  CHECK_FALSE(section_has(html, "Balls"));
 }
 
 // By hand: 4, 5, 6 have mean 5 and sd 1; the interval of the mean reaches
@@ -61,12 +63,12 @@ TEST_CASE("means of what came back, with intervals, of the feeds kept") {
                  fed(4, "keep", 6),
                  fed(5, "keep", kNotKnown)};
   const std::string html = returns_section(input);
-  CHECK(has(html, "speed after the sample"));
-  CHECK(has(html,
-            "<td class=\"n\">5.00</td><td class=\"n\">2.52 to 7.48</td>"
-            "<td class=\"n\">1.000</td><td class=\"n\">3</td>"));
-  CHECK(has(html, "Of the feeds that may be used"));
-  CHECK_FALSE(has(html, "highest point"));
+  CHECK(section_has(html, "speed after the sample"));
+  CHECK(section_has(html,
+                    "<td class=\"n\">5.00</td><td class=\"n\">2.52 to 7.48</td>"
+                    "<td class=\"n\">1.000</td><td class=\"n\">3</td>"));
+  CHECK(section_has(html, "Of the feeds that may be used"));
+  CHECK_FALSE(section_has(html, "highest point"));
   // One value has no interval: there is nothing to say.
   input.feeds.resize(1);
   CHECK(returns_section(input).empty());

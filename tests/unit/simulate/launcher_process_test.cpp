@@ -11,7 +11,7 @@ using namespace evenfeed;
 
 namespace {
 
-LauncherOptions plain() {
+LauncherOptions plain_launcher() {
   LauncherOptions options;
   options.feeds = 2000;
   options.speed_mps = {6, 0.05};
@@ -48,9 +48,9 @@ double covariance(const std::vector<double>& values, std::size_t lag) {
 }  // namespace
 
 TEST_CASE("the same seed gives the same launches, another seed others") {
-  const auto a = launches(plain(), 1);
-  const auto b = launches(plain(), 1);
-  const auto c = launches(plain(), 2);
+  const auto a = launches(plain_launcher(), 1);
+  const auto b = launches(plain_launcher(), 1);
+  const auto c = launches(plain_launcher(), 2);
   REQUIRE(a.size() == 2000);
   int same = 0;
   int other = 0;
@@ -63,7 +63,7 @@ TEST_CASE("the same seed gives the same launches, another seed others") {
 }
 
 TEST_CASE("changing one quantity leaves the others' numbers alone") {
-  LauncherOptions options = plain();
+  LauncherOptions options = plain_launcher();
   const auto a = launches(options, 1);
   options.topspin_radps = {100, 10};
   const auto b = launches(options, 1);
@@ -71,7 +71,7 @@ TEST_CASE("changing one quantity leaves the others' numbers alone") {
 }
 
 TEST_CASE("mean and scatter are those asked for") {
-  const auto values = speeds(plain());
+  const auto values = speeds(plain_launcher());
   // Four standard errors of mean and sd.
   CHECK(std::abs(mean(values) - 6) < 4 * 0.05 / std::sqrt(2000));
   CHECK(std::abs(std::sqrt(covariance(values, 0)) - 0.05) <
@@ -81,7 +81,7 @@ TEST_CASE("mean and scatter are those asked for") {
 }
 
 TEST_CASE("autocorrelation keeps the scatter and links neighbours") {
-  LauncherOptions options = plain();
+  LauncherOptions options = plain_launcher();
   options.autocorrelation = 0.6;
   const auto values = speeds(options);
   CHECK(std::sqrt(covariance(values, 0)) == doctest::Approx(0.05).epsilon(0.1));
@@ -90,7 +90,7 @@ TEST_CASE("autocorrelation keeps the scatter and links neighbours") {
 }
 
 TEST_CASE("warm-up dies away and drift goes on") {
-  LauncherOptions options = plain();
+  LauncherOptions options = plain_launcher();
   options.feeds = 101;
   options.speed_mps.sd = 0;
   options.warm_up_speed_mps = -0.4;
@@ -103,7 +103,7 @@ TEST_CASE("warm-up dies away and drift goes on") {
 }
 
 TEST_CASE("mis-feeds come where they are asked for, doubles right behind") {
-  LauncherOptions options = plain();
+  LauncherOptions options = plain_launcher();
   options.feeds = 5;
   options.speed_mps.sd = 0;
   options.misfeeds = {3};
@@ -121,7 +121,7 @@ TEST_CASE("mis-feeds come where they are asked for, doubles right behind") {
 }
 
 TEST_CASE("spin is told apart by its axis") {
-  LauncherOptions options = plain();
+  LauncherOptions options = plain_launcher();
   options.feeds = 1;
   options.heading_rad = {0.5, 0};
   options.topspin_radps = {100, 0};

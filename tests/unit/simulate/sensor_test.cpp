@@ -24,7 +24,7 @@ struct Even {
   }
 };
 
-double mean_of(const std::vector<std::uint8_t>& plane) {
+double sensor_mean(const std::vector<std::uint8_t>& plane) {
   double sum = 0;
   for (const std::uint8_t value : plane) sum += value;
   return sum / static_cast<double>(plane.size());
@@ -32,8 +32,8 @@ double mean_of(const std::vector<std::uint8_t>& plane) {
 
 double product_of(const std::vector<std::uint8_t>& a,
                   const std::vector<std::uint8_t>& b) {
-  const double ma = mean_of(a);
-  const double mb = mean_of(b);
+  const double ma = sensor_mean(a);
+  const double mb = sensor_mean(b);
   double sum = 0;
   for (std::size_t i = 0; i < a.size(); ++i) sum += (a[i] - ma) * (b[i] - mb);
   return sum / static_cast<double>(a.size());
@@ -49,9 +49,9 @@ TEST_CASE("black, white and grey stand where BT.709 puts them") {
        {std::pair{0.0f, 16.0}, {1.0f, 235.0}, {0.2176f, 125.5}}) {
     const Even even(scene, sensor, level);
     const YuvPicture picture = sensor.develop(even.planes, 0, 0);
-    CHECK(mean_of(picture.y) == doctest::Approx(y).epsilon(0.005));
-    CHECK(mean_of(picture.u) == 128);
-    CHECK(mean_of(picture.v) == 128);
+    CHECK(sensor_mean(picture.y) == doctest::Approx(y).epsilon(0.005));
+    CHECK(sensor_mean(picture.u) == 128);
+    CHECK(sensor_mean(picture.v) == 128);
   }
 }
 
@@ -83,8 +83,8 @@ TEST_CASE("flicker is the mean of its wave over the exposure") {
     double high = 0;
     for (int frame = 0; frame < 40; ++frame) {
       const auto picture = sensor.develop(even.planes, frame * 0.00037, 0);
-      low = std::min(low, mean_of(picture.y));
-      high = std::max(high, mean_of(picture.y));
+      low = std::min(low, sensor_mean(picture.y));
+      high = std::max(high, sensor_mean(picture.y));
     }
     return high - low;
   };

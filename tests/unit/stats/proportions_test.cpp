@@ -19,7 +19,9 @@ int whole(const CsvTable& table, std::size_t row, const char* name) {
 double real(const CsvTable& table, std::size_t row, const char* name) {
   return table.require_number(row, table.require_column(name));
 }
-doctest::Approx near(double x) { return doctest::Approx(x).epsilon(1e-9); }
+doctest::Approx near_share(double x) {
+  return doctest::Approx(x).epsilon(1e-9);
+}
 
 }  // namespace
 
@@ -31,11 +33,11 @@ TEST_CASE("intervals of one share") {
     CAPTURE(share.yes);
     CAPTURE(share.all);
     const Interval wilson = wilson_interval(share, 0.95);
-    CHECK(wilson.low == near(real(table, r, "wilson_lo")));
-    CHECK(wilson.high == near(real(table, r, "wilson_hi")));
+    CHECK(wilson.low == near_share(real(table, r, "wilson_lo")));
+    CHECK(wilson.high == near_share(real(table, r, "wilson_hi")));
     const Interval exact = clopper_pearson_interval(share, 0.95);
-    CHECK(exact.low == near(real(table, r, "cp_lo")));
-    CHECK(exact.high == near(real(table, r, "cp_hi")));
+    CHECK(exact.low == near_share(real(table, r, "cp_lo")));
+    CHECK(exact.high == near_share(real(table, r, "cp_hi")));
   }
 }
 
@@ -53,8 +55,8 @@ TEST_CASE("the exact interval ends where a tail holds 2.5 %") {
     }
     return sum;
   };
-  CHECK(tail(exact.low, true) == near(0.025));
-  CHECK(tail(exact.high, false) == near(0.025));
+  CHECK(tail(exact.low, true) == near_share(0.025));
+  CHECK(tail(exact.high, false) == near_share(0.025));
 }
 
 TEST_CASE("differences of two shares") {
@@ -66,8 +68,8 @@ TEST_CASE("differences of two shares") {
                             {whole(table, r, "b"), whole(table, r, "n")},
                             0.95);
     CAPTURE(r);
-    CHECK(got.low == near(real(table, r, "lo")));
-    CHECK(got.high == near(real(table, r, "hi")));
+    CHECK(got.low == near_share(real(table, r, "lo")));
+    CHECK(got.high == near_share(real(table, r, "hi")));
   }
 }
 
@@ -80,27 +82,27 @@ TEST_CASE("differences of paired shares") {
                               whole(table, r, "g"),
                               whole(table, r, "h")};
     CAPTURE(r);
-    CHECK(counts.difference() == near(real(table, r, "diff")));
+    CHECK(counts.difference() == near_share(real(table, r, "diff")));
     const Interval got = newcombe_paired_difference(counts, 0.95);
-    CHECK(got.low == near(real(table, r, "lo")));
-    CHECK(got.high == near(real(table, r, "hi")));
+    CHECK(got.low == near_share(real(table, r, "lo")));
+    CHECK(got.high == near_share(real(table, r, "hi")));
   }
 }
 
 TEST_CASE("exact McNemar test") {
   // R: binom.test(b, b + c)$p.value
-  CHECK(mcnemar_exact_p({794, 86, 150, 570}) == near(3.71593613957e-05));
-  CHECK(mcnemar_exact_p({0, 3, 9, 0}) == near(0.14599609375));
-  CHECK(mcnemar_exact_p({4, 1, 7, 4}) == near(0.0703125));
-  CHECK(mcnemar_exact_p({0, 5, 15, 0}) == near(0.041389465332));
+  CHECK(mcnemar_exact_p({794, 86, 150, 570}) == near_share(3.71593613957e-05));
+  CHECK(mcnemar_exact_p({0, 3, 9, 0}) == near_share(0.14599609375));
+  CHECK(mcnemar_exact_p({4, 1, 7, 4}) == near_share(0.0703125));
+  CHECK(mcnemar_exact_p({0, 5, 15, 0}) == near_share(0.041389465332));
   CHECK(mcnemar_exact_p({3, 0, 0, 5}) == 1);
   CHECK(mcnemar_exact_p({0, 4, 4, 0}) == 1);
 }
 
 TEST_CASE("Fisher's exact test") {
   // R: fisher.test; the tea taster, and Fisher's convictions.
-  CHECK(fisher_exact_p({3, 4}, {1, 4}) == near(0.485714285714));
-  CHECK(fisher_exact_p({2, 17}, {10, 13}) == near(0.000536724119143));
+  CHECK(fisher_exact_p({3, 4}, {1, 4}) == near_share(0.485714285714));
+  CHECK(fisher_exact_p({2, 17}, {10, 13}) == near_share(0.000536724119143));
   CHECK(fisher_exact_p({0, 5}, {0, 9}) == 1);
   CHECK(fisher_exact_p({5, 5}, {9, 9}) == 1);
 }
@@ -113,7 +115,7 @@ TEST_CASE("success rates in small samples") {
   CHECK(few.high < many.low);
   CHECK(fisher_exact_p({2, 13}, {12, 13}) < 0.001);
   CHECK(newcombe_difference({12, 13}, {2, 13}, 0.95).low > 0);
-  CHECK(fisher_exact_p({9, 15}, {9, 14}) == near(1));
+  CHECK(fisher_exact_p({9, 15}, {9, 14}) == near_share(1));
   CHECK(newcombe_difference({9, 15}, {9, 14}, 0.95).contains(0));
 }
 

@@ -26,11 +26,11 @@ Eigen::VectorXd solve(const Eigen::MatrixXd& x,
 }
 
 // A level per entry of `levels`, then a slope; a step at `step_at`.
-FittedColumns sessions(const std::vector<int>& levels,
-                       double slope,
-                       double step,
-                       Index step_at,
-                       std::uint64_t index) {
+FittedColumns stepped_sessions(const std::vector<int>& levels,
+                               double slope,
+                               double step,
+                               Index step_at,
+                               std::uint64_t index) {
   auto engine = derived_engine(4, "step scan", index);
   std::normal_distribution<double> normal;
   std::uniform_real_distribution<double> uniform(0.5, 2);
@@ -67,7 +67,7 @@ double squares(const Eigen::MatrixXd& x,
 TEST_CASE("step scan: the same as fitting every model anew") {
   // Two levels, one with a session among the other's.
   const std::vector<int> levels{0, 0, 0, 0, 1, 0, 0, 1, 1, 1, 1, 1, 1, 1};
-  const FittedColumns fit = sessions(levels, 0.2, -3, 6, 1);
+  const FittedColumns fit = stepped_sessions(levels, 0.2, -3, 6, 1);
   const double before = squares(fit.columns, fit, fit.coefficients);
   const std::vector<StepCandidate> found = scan_steps(fit);
   REQUIRE(found.size() == step_boundaries(levels).size());
@@ -102,7 +102,7 @@ TEST_CASE("step scan: two sessions on either side, in each level") {
 TEST_CASE("slope beside a step: where it was is not known") {
   const std::vector<int> levels(40, 0);
   // A step that cannot be missed: the interval is that with its place known.
-  const FittedColumns clear = sessions(levels, 0.1, 40, 15, 3);
+  const FittedColumns clear = stepped_sessions(levels, 0.1, 40, 15, 3);
   const Interval got = interval_with_step(clear, 0.95);
   for (const StepCandidate& one : scan_steps(clear)) {
     if (one.at != 15) continue;
@@ -118,7 +118,7 @@ TEST_CASE("slope beside a step: where it was is not known") {
   int covered = 0;
   int covered_at_best = 0;
   for (int run = 0; run < runs; ++run) {
-    const FittedColumns fit = sessions(levels, 0.1, 2, 15, 100 + run);
+    const FittedColumns fit = stepped_sessions(levels, 0.1, 2, 15, 100 + run);
     covered += interval_with_step(fit, 0.95).contains(0.1);
     StepCandidate best;
     for (const StepCandidate& one : scan_steps(fit)) {
@@ -138,9 +138,10 @@ TEST_CASE("slope beside a step: where it was is not known") {
 }
 
 TEST_CASE("slope beside a step: no answer without room for one") {
-  const FittedColumns few = sessions({0, 0, 0, 0, 0}, 0, 1, 2, 1);
+  const FittedColumns few = stepped_sessions({0, 0, 0, 0, 0}, 0, 1, 2, 1);
   CHECK(std::isnan(interval_with_step(few, 0.95).low));
   // No boundary has two sessions of one level on either side.
-  const FittedColumns none = sessions({0, 0, 0, 1, 1, 1, 2, 2, 2}, 0, 1, 2, 1);
+  const FittedColumns none =
+      stepped_sessions({0, 0, 0, 1, 1, 1, 2, 2, 2}, 0, 1, 2, 1);
   CHECK(std::isnan(interval_with_step(none, 0.95).high));
 }
