@@ -20,8 +20,10 @@ logged() {
     exit 1
   fi
 }
-# An existing build folder keeps its own generator.
-[ -f "$folder/CMakeCache.txt" ] || set -- -G Ninja "$@"
+# An existing build folder keeps its own generator. Six files at a time take two
+# thirds of the time that six times one take, and longer when one has changed.
+[ -f "$folder/CMakeCache.txt" ] ||
+  set -- -G Ninja -DCMAKE_UNITY_BUILD=ON -DCMAKE_UNITY_BUILD_BATCH_SIZE=6 "$@"
 echo "Building $target in $folder ..."
 logged cmake -S "$root" -B "$folder" "$@"
 logged cmake --build "$folder" --target "$target" --parallel "$(nproc)"
