@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "hearing/hearing.h"
 
+#include "hearing/clock_jump.h"
 #include "hearing/offset_scan.h"
 #include "hearing/tick_mixture.h"
 
@@ -19,6 +20,9 @@ constexpr double kMostDoubt = 0.02;
 // Sight and sound that differ by more contradict each other.
 constexpr double kMostSigmas = 4;
 constexpr double kSameOffset_s = 1e-3;
+// Squared sigmas that a jump of the clock must explain: of 1000 films without
+// one, none (hearing_test has 240, and none).
+constexpr double kCertainJump = 25;
 
 Hearing refused(std::size_t expected, std::string why) {
   Hearing hearing;
@@ -76,6 +80,18 @@ void take_surest(const TickMixture& mixture,
   }
 }
 
+ClockJump jump_of(const TickMixture& mixture,
+                  const std::vector<ExpectedTick>& expected,
+                  const Hearing& hearing) {
+  std::vector<LeftOfClock> left;
+  for (std::size_t i = 0; i < expected.size(); ++i) {
+    if (!hearing.ticks[i].heard) continue;
+    const Claim& claim = mixture.claims[i];
+    left.push_back({expected[i].t_s, claim.off_s, claim.sigma_s});
+  }
+  return likeliest_jump(std::move(left));
+}
+
 // A tick like those heard, the only one of its kind about where the feed's
 // should be and is not.
 void tell_contradictions(const TickMixture& mixture,
@@ -123,6 +139,15 @@ Hearing heard_of(const TickMixture& mixture,
         fmt::format("of {} bounces only {} could be heard beyond doubt",
                     expected.size(),
                     hearing.heard));
+  }
+  const ClockJump jump = jump_of(mixture, expected, hearing);
+  if (jump.gain > kCertainJump) {
+    return refused(
+        expected.size(),
+        fmt::format("at {:.1f} s it jumps by {:.1f} ms against the picture: a "
+                    "piece of it is missing, or was put in",
+                    jump.t_s,
+                    1e3 * jump.by_s));
   }
   tell_contradictions(mixture, expected, ticks, options, hearing);
   hearing.agrees = true;
