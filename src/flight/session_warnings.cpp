@@ -100,9 +100,6 @@ std::vector<std::string> session_warnings(const SessionFit& fit) {
         mm_from_m(fit.sample_seen.sd_m),
         mm_from_m(*fit.sample_told_elsewhere_m)));
   }
-  if (fit.heard && !fit.heard->agrees) {
-    warnings.push_back("its sound was not used: " + fit.heard->why_not);
-  }
   warn_of_lost_beliefs(fit, warnings);
   int unmeasured = 0;
   for (const Feed& feed : fit.feeds) {
