@@ -8,6 +8,7 @@
 #include "cli/job_files.h"
 #include "cli/profile_lookup.h"
 #include "film/film_date.h"
+#include "flight/flight_options.h"
 #include "quality/kept_session.h"
 #include "session/provenance.h"
 #include "session/session_folder.h"
@@ -170,6 +171,12 @@ void FilingArgs::setup_description(Arguments& args, const std::string& group) {
 }
 
 void FilingArgs::declare(JobFiles& files) const { files.reads("--db", db_); }
+
+void FilingArgs::apply_temperature(FlightOptions& flight) const {
+  if (std::isnan(temperature_C_)) return;
+  require_room_temperature(temperature_C_);
+  flight.temperature_C = temperature_C_;
+}
 
 void FilingArgs::check() const {
   if (wanted()) {

@@ -85,29 +85,31 @@ class Listener {
            double slow) {
     if (!options.listen) return;
     if (slow != 1) {
-      why_none_ = "a slow film's sound is not its pictures'";
+      why_none_ = "slow motion keeps no sound of its own speed";
       return;
     }
     ticks_ =
         std::async(std::launch::async, [film] { return ticks_of_film(film); });
   }
 
-  void tell(const Eigen::Vector3d& microphone_m, FeedMeasurer& measurer) {
+  void tell(const CameraModel& camera,
+            const Profile& profile,
+            const MeasureOptions& options,
+            FeedMeasurer& measurer) {
     if (!ticks_.valid()) return;
     FilmTicks heard = ticks_.get();
     why_none_ = std::move(heard.why_none);
     if (!why_none_.empty()) return;
     Ear ear;
     ear.ticks = std::move(heard.ticks);
-    ear.microphone_m = microphone_m;
+    ear.microphone_m = options.microphone_m.value_or(camera.eye_in_table_m());
+    ear.at_sample = options.microphone_at_sample;
+    ear.hearing.speed_of_sound_mps =
+        speed_of_sound_mps(profile.flight.temperature_C);
     measurer.give_ear(std::move(ear));
   }
 
-  void say_why_none(std::vector<std::string>& warnings) const {
-    if (!why_none_.empty()) {
-      warnings.push_back("its sound was not used: " + why_none_);
-    }
-  }
+  const std::string& why_none() const { return why_none_; }
 
  private:
   std::future<FilmTicks> ticks_;
@@ -254,10 +256,9 @@ Measurement measure_film(const std::filesystem::path& film,
   }
   steady.finish(watch.take_news());
   measure_settled();
-  listener.tell(options.microphone_m.value_or(bench.camera.eye_in_table_m()),
-                measurer);
+  listener.tell(bench.camera, profile, options, measurer);
   Measurement result = measurer.finish(watch.sway());
-  listener.say_why_none(result.fit.warnings);
+  result.why_silent = listener.why_none();
   result.notes = source.notes();
   result.slow = source.info().slow;
   place_in_film(steady.stances(),

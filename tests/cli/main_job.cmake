@@ -108,10 +108,24 @@ refused("Check that the folder is writable and the disk is not full" sh -c
   "trap '' XFSZ && ulimit -f 8 && exec \"$0\" \"$@\"" ${PROGRAM} clip film/session.mp4 --feeds 1,2
   --from out --out none)
 
-# Pictures of those that are not kept, then of none: older ones go, and nobody
-# else's.
+# Without pictures older ones go, and nobody else's. Listened to, a film without
+# sound says so, and not a byte of its numbers differs.
 file(WRITE ${WORK}/out/pictures/own.jpg "somebody's")
-run(0 session film/session.mp4 --out out --quiet --pictures none)
+foreach(numbers feeds.csv flights.csv tagged.csv bench.toml)
+  file(SHA256 ${WORK}/out/${numbers} seen_${numbers})
+endforeach()
+run(0 session film/session.mp4 --out out --pictures none --sound auto)
+require("${out}" "the sound was not used: the film has no sound")
+file(READ ${WORK}/out/summary.json summary)
+require("${summary}" "\"used\": false" "the film has no sound")
+file(READ ${WORK}/out/report.html page)
+require("${page}" "the film has no sound")
+foreach(numbers feeds.csv flights.csv tagged.csv bench.toml)
+  file(SHA256 ${WORK}/out/${numbers} listened)
+  if(NOT listened STREQUAL "${seen_${numbers}}")
+    message(FATAL_ERROR "${numbers} differs for a film without sound")
+  endif()
+endforeach()
 file(GLOB stills RELATIVE ${WORK}/out/pictures ${WORK}/out/pictures/*)
 if(NOT stills STREQUAL "own.jpg")
   message(FATAL_ERROR "pictures that should not be there: '${stills}'")

@@ -37,7 +37,10 @@ TEST_CASE("the page tells film, date, launcher, sample and program, escaped") {
   from.settings = {{"wheel", "40"}};
   from.sample_properties = {{"hardness", "47"}, {"colour", "red & black"}};
   from.film = {1280, 720, 2880, 48};
+  CHECK_FALSE(has(provenance_section(input), "Sound"));
+  input.sound = "the film has <no> sound";
   const std::string html = provenance_section(input);
+  CHECK(has(html, "Sound</dt><dd>the film has &lt;no&gt; sound"));
   CHECK(has(html, "bench &lt;A&gt;"));
   CHECK(has(html, "sheet-K"));
   CHECK(has(html, "2026-03-14 15:30 UTC, when the file was last written"));
