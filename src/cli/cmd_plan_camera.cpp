@@ -67,8 +67,8 @@ std::string survey_words(const CameraSurvey& survey) {
       "Bounce in the middle of the landing zone: {:.0f} sightings before it "
       "and "
       "{:.0f} after, {:.0f} mm apart; blur {:.1f} px; 1 px is {:.2f} mm.\n\n"
-      "Attainable standard deviations by place of the bounce; heard: of s_x, "
-      "with\nthe film's sound\n"
+      "Attainable standard deviations by place of the bounce (heard: "
+      "s_x with the\nfilm's sound)\n"
       "{:>8}{:>8}{:>9}{:>9}{:>9}{:>9}{:>9}{:>9}{:>9}\n",
       middle.sightings_before,
       middle.sightings_after,

@@ -152,9 +152,11 @@ void FilingArgs::setup_description(Arguments& args, const std::string& group) {
                   "one: wear compares these with each other only")
       .takes("NAME")
       .group(group);
-  args.add_option("--temperature",
-                  temperature_C_,
-                  "Of the room, degrees Celsius: wear allows for what it moves")
+  args.add_option(
+          "--temperature",
+          temperature_C_,
+          "Of the room, degrees Celsius: wear allows for what it moves, and "
+          "sound is as fast as it is warm")
       .takes("DEGREES")
       .group(group);
   args.add_option("--property",

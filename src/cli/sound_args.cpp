@@ -42,12 +42,9 @@ Eigen::Vector3d place_m(const std::string& text) {
 }  // namespace
 
 void SoundArgs::setup(Arguments& args) {
-  args.add_option("--sound",
-                  sound_,
-                  "Whether bounces are listened for in the film's sound: auto "
-                  "(where it agrees with what is seen) or no")
-      .one_of({"auto", "no"})
-      .show_default();
+  args.add_flag("--no-sound",
+                no_sound_,
+                "Do not listen for bounces and contacts in the film's sound");
   args.add_option("--microphone",
                   microphone_,
                   "Where the sound was taken: X,Y,Z, mm in the table's frame, "
@@ -55,16 +52,17 @@ void SoundArgs::setup(Arguments& args) {
 }
 
 void SoundArgs::apply(MeasureOptions& options) const {
-  options.listen = sound_ == "auto";
+  options.listen = !no_sound_;
   if (microphone_.empty()) return;
-  if (!options.listen) {
+  if (no_sound_) {
     throw UsageError(
-        "--microphone is for films that are listened to, and "
-        "--sound says no");
+        "--microphone is for films that are listened to: leave out --no-sound "
+        "or --microphone");
   }
   options.microphone_at_sample = microphone_ == "sample";
-  if (!options.microphone_at_sample)
+  if (!options.microphone_at_sample) {
     options.microphone_m = place_m(microphone_);
+  }
 }
 
 }  // namespace evenfeed

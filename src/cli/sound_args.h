@@ -19,7 +19,7 @@ class SoundArgs {
   void apply(MeasureOptions& options) const;
 
  private:
-  std::string sound_ = "no";
+  bool no_sound_ = false;
   std::string microphone_;
 };
 

@@ -78,9 +78,13 @@ std::vector<std::string> session_warnings(const SessionFit& fit) {
   }
   warn_of_gauge(fit,
                 Characteristic::kX,
-                "Move the camera 15 to 30 degrees to the side of the table, "
-                "or beyond the bounce: straight above it hardly sees when the "
-                "ball bounces.",
+                fit.heard && fit.heard->agrees
+                    ? "Move the camera 15 to 30 degrees to the side of the "
+                      "table, or beyond the bounce."
+                    : "Keep the film's sound, which tells when the ball "
+                      "bounces, or move the camera 15 to 30 degrees to the "
+                      "side of the table, or beyond the bounce: straight above "
+                      "it hardly sees when.",
                 warnings);
   warn_of_gauge(fit,
                 Characteristic::kY,

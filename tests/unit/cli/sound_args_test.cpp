@@ -26,25 +26,20 @@ MeasureOptions after(std::vector<std::string> words_in_reverse) {
 
 }  // namespace
 
-TEST_CASE("a film is listened to as --sound says") {
-  CHECK_FALSE(after({"no", "--sound"}).listen);
-  CHECK(after({"auto", "--sound"}).listen);
-  CHECK_THROWS_WITH_AS(after({"loud", "--sound"}),
-                       doctest::Contains("--sound: loud"),
-                       CLI::ValidationError);
+TEST_CASE("a film is listened to unless --no-sound says not to") {
+  CHECK(after({}).listen);
+  CHECK_FALSE(after({"--no-sound"}).listen);
 }
 
 TEST_CASE("the microphone is a place, or the sample") {
-  const MeasureOptions by_place =
-      after({"1400,-20.5,300", "--microphone", "auto", "--sound"});
+  const MeasureOptions by_place = after({"1400,-20.5,300", "--microphone"});
   REQUIRE(by_place.microphone_m);
   CHECK(by_place.microphone_m->isApprox(Eigen::Vector3d(1.4, -0.0205, 0.3)));
   CHECK_FALSE(by_place.microphone_at_sample);
-  const MeasureOptions clipped =
-      after({"sample", "--microphone", "auto", "--sound"});
+  const MeasureOptions clipped = after({"sample", "--microphone"});
   CHECK(clipped.microphone_at_sample);
   CHECK_FALSE(clipped.microphone_m);
-  CHECK_FALSE(after({"auto", "--sound"}).microphone_m);
+  CHECK_FALSE(after({}).microphone_m);
   for (const char* wrong : {"table",
                             "1,2",
                             "1,2,3,4",
@@ -56,14 +51,13 @@ TEST_CASE("the microphone is a place, or the sample") {
                             "1,2,60000",
                             "inf,0,0"}) {
     CAPTURE(std::string(wrong));
-    CHECK_THROWS_WITH_AS(after({wrong, "--microphone", "auto", "--sound"}),
-                         doctest::Contains("X,Y,Z"),
-                         UsageError);
+    CHECK_THROWS_WITH_AS(
+        after({wrong, "--microphone"}), doctest::Contains("X,Y,Z"), UsageError);
   }
 }
 
 TEST_CASE("a microphone that nobody listens to is refused") {
-  CHECK_THROWS_WITH_AS(after({"sample", "--microphone", "no", "--sound"}),
-                       doctest::Contains("--sound says no"),
+  CHECK_THROWS_WITH_AS(after({"--no-sound", "sample", "--microphone"}),
+                       doctest::Contains("leave out --no-sound"),
                        UsageError);
 }
