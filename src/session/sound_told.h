@@ -10,8 +10,8 @@ namespace evenfeed {
 
 struct SoundTold {
   bool used = false;
-  int bounces = 0;  ///< that were seen
-  int heard = 0;    ///< of them, and used
+  int bounces = 0;   ///< that were seen
+  int heard = 0;     ///< of them, and used
   int contacts = 0;  ///< with the sample, by sight
   int contacts_heard = 0;
   /// Sound late against the picture, and how they run apart.
