@@ -36,6 +36,7 @@ void MeasureCommand::setup(Arguments& args) {
                   "Also write every sighting of a ball, CSV")
       .takes("FILE");
   sample_.setup(args);
+  sound_.setup(args);
   args.add_quiet(quiet_);
 }
 
@@ -60,6 +61,7 @@ int MeasureCommand::run() {
   MeasureOptions options;
   options.keep_sightings = !sightings_out_.empty();
   options.video = slow_.video(film_);
+  sound_.apply(options);
   ProgressLine line(quiet_);
   Measurement measurement;
   if (film_.empty()) {

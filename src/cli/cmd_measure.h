@@ -5,6 +5,7 @@
 #include "cli/command.h"
 #include "cli/sample_args.h"
 #include "cli/slow_arg.h"
+#include "cli/sound_args.h"
 #include "cli/spin_arg.h"
 
 #include <string>
@@ -34,6 +35,7 @@ class MeasureCommand : public Command {
   std::string out_ = "feeds.csv";
   std::string sightings_out_;
   SampleArgs sample_;
+  SoundArgs sound_;
   bool quiet_ = false;
 };
 

@@ -45,17 +45,20 @@ std::string_view view_word(BounceView view) {
   return "";
 }
 
-std::string bound_row(double x_m, double y_m, const CameraBound& bound) {
-  return fmt::format("{:>8.0f}{:>8.0f}{:>9}{:>9}{:>9}{:>9}{:>9}{:>9}  {}\n",
-                     mm_from_m(x_m),
-                     mm_from_m(y_m),
-                     shown(mm_from_m(bound.x_m), 2),
-                     shown(mm_from_m(bound.y_m), 2),
-                     shown(ms_from_s(bound.t_s), 3),
-                     shown(mm_from_m(bound.speed_mps), 1),
-                     shown(deg_from_rad(bound.descent_rad), 2),
-                     shown(bound.kick, 4),
-                     view_word(bound.view));
+std::string bound_row(const BouncePlace& place) {
+  const CameraBound& bound = place.bound;
+  return fmt::format(
+      "{:>8.0f}{:>8.0f}{:>9}{:>9}{:>9}{:>9}{:>9}{:>9}{:>9}  {}\n",
+      mm_from_m(place.bounce_m.x()),
+      mm_from_m(place.bounce_m.y()),
+      shown(mm_from_m(bound.x_m), 2),
+      shown(mm_from_m(place.heard.x_m), 2),
+      shown(mm_from_m(bound.y_m), 2),
+      shown(ms_from_s(bound.t_s), 3),
+      shown(mm_from_m(bound.speed_mps), 1),
+      shown(deg_from_rad(bound.descent_rad), 2),
+      shown(bound.kick, 4),
+      view_word(bound.view));
 }
 
 std::string survey_words(const CameraSurvey& survey) {
@@ -64,8 +67,9 @@ std::string survey_words(const CameraSurvey& survey) {
       "Bounce in the middle of the landing zone: {:.0f} sightings before it "
       "and "
       "{:.0f} after, {:.0f} mm apart; blur {:.1f} px; 1 px is {:.2f} mm.\n\n"
-      "Attainable standard deviations by place of the bounce\n"
-      "{:>8}{:>8}{:>9}{:>9}{:>9}{:>9}{:>9}{:>9}\n",
+      "Attainable standard deviations by place of the bounce (heard: "
+      "s_x with the\nfilm's sound)\n"
+      "{:>8}{:>8}{:>9}{:>9}{:>9}{:>9}{:>9}{:>9}{:>9}\n",
       middle.sightings_before,
       middle.sightings_after,
       mm_from_m(middle.spacing_m),
@@ -74,13 +78,14 @@ std::string survey_words(const CameraSurvey& survey) {
       "x mm",
       "y mm",
       "s_x mm",
+      "heard",
       "s_y mm",
       "s_t ms",
       "s_v mm/s",
       "s_d deg",
       "s_kick");
   for (const BouncePlace& place : survey.bounces) {
-    text += bound_row(place.bounce_m.x(), place.bounce_m.y(), place.bound);
+    text += bound_row(place);
   }
   if (!survey.advice.empty()) text += "\nAdvice\n";
   for (const std::string& line : survey.advice) text += "  - " + line + "\n";
@@ -102,7 +107,9 @@ std::string survey_csv(const CameraSurvey& survey) {
                  "s_speed_mmps",
                  "s_descent_deg",
                  "s_kick",
-                 "view"});
+                 "view",
+                 "heard_s_x_mm",
+                 "heard_s_t_ms"});
   for (const CameraPlace& place : survey.elsewhere) {
     out.add_row({csv_number(mm_from_m(place.eye_m.x()), 0),
                  csv_number(mm_from_m(place.eye_m.y()), 0),
@@ -113,7 +120,9 @@ std::string survey_csv(const CameraSurvey& survey) {
                  csv_number(mm_from_m(place.bound.speed_mps), 2),
                  csv_number(deg_from_rad(place.bound.descent_rad), 3),
                  csv_number(place.bound.kick, 5),
-                 std::string(view_word(place.bound.view))});
+                 std::string(view_word(place.bound.view)),
+                 csv_number(mm_from_m(place.heard.x_m), 3),
+                 csv_number(ms_from_s(place.heard.t_s), 4)});
   }
   return out.text();
 }

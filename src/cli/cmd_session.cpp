@@ -152,6 +152,7 @@ void SessionCommand::setup(Arguments& args) {
   filing_.setup(args);
   judging_.setup(args);
   sample_.setup(args);
+  sound_.setup(args);
   args.add_option("--pictures",
                   pictures_,
                   "Stills of feeds in the page and in OUT/pictures: of all, of "
@@ -189,6 +190,7 @@ int SessionCommand::run() {
   Profile profile = load_profile(profile_text);
   sample_.apply(profile);
   spin_.apply(profile.flight);
+  filing_.apply_temperature(profile.flight);
   const CalibrationOptions calibration = calibration_.options(profile);
   const Judging judging = judging_.read(profile.quality);
   filing_.prepare(film_);
@@ -199,6 +201,7 @@ int SessionCommand::run() {
   ProgressLine line(quiet_ || json_);
   MeasureOptions options;
   options.video = slow_.video(film_);
+  sound_.apply(options);
   options.bench_of_this_film = bench_.empty();
   std::optional<FeedPictures> pictures;
   if (pictures_ != "none") pictures.emplace(making);
@@ -231,6 +234,7 @@ int SessionCommand::run() {
                         judging.given ? judging.given->characteristics
                                       : judging.options.characteristics),
              judging);
+  result.sound = sound_told(measurement);
   const std::vector<std::string> warnings = measurement_warnings(measurement);
   result.warnings.insert(
       result.warnings.begin(), warnings.begin(), warnings.end());

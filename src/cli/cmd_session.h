@@ -9,6 +9,7 @@
 #include "cli/judging_args.h"
 #include "cli/sample_args.h"
 #include "cli/slow_arg.h"
+#include "cli/sound_args.h"
 #include "cli/spin_arg.h"
 #include "session/provenance.h"
 
@@ -52,6 +53,7 @@ class SessionCommand : public Command {
   std::string out_;
   JudgingArgs judging_;
   SampleArgs sample_;
+  SoundArgs sound_;
   std::string pictures_ = "all";
   bool verbose_ = false;
   bool json_ = false;

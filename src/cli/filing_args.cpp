@@ -8,6 +8,7 @@
 #include "cli/job_files.h"
 #include "cli/profile_lookup.h"
 #include "film/film_date.h"
+#include "flight/flight_options.h"
 #include "quality/kept_session.h"
 #include "session/provenance.h"
 #include "session/session_folder.h"
@@ -151,9 +152,11 @@ void FilingArgs::setup_description(Arguments& args, const std::string& group) {
                   "one: wear compares these with each other only")
       .takes("NAME")
       .group(group);
-  args.add_option("--temperature",
-                  temperature_C_,
-                  "Of the room, degrees Celsius: wear allows for what it moves")
+  args.add_option(
+          "--temperature",
+          temperature_C_,
+          "Of the room, degrees Celsius: wear allows for what it moves, and "
+          "sound is as fast as it is warm")
       .takes("DEGREES")
       .group(group);
   args.add_option("--property",
@@ -170,6 +173,12 @@ void FilingArgs::setup_description(Arguments& args, const std::string& group) {
 }
 
 void FilingArgs::declare(JobFiles& files) const { files.reads("--db", db_); }
+
+void FilingArgs::apply_temperature(FlightOptions& flight) const {
+  if (std::isnan(temperature_C_)) return;
+  require_room_temperature(temperature_C_);
+  flight.temperature_C = temperature_C_;
+}
 
 void FilingArgs::check() const {
   if (wanted()) {

@@ -16,6 +16,7 @@
 namespace evenfeed {
 
 class JobFiles;
+struct FlightOptions;
 struct NamedText;
 
 class FilingArgs {
@@ -24,6 +25,8 @@ class FilingArgs {
   /// Everything but --db.
   void setup_description(Arguments& args, const std::string& group);
   void declare(JobFiles& files) const;
+  /// What was said of the room goes before the profile.
+  void apply_temperature(FlightOptions& flight) const;
   bool wanted() const { return !db_.empty(); }
 
   /// Before the work: the options make sense, the store can be written to (or

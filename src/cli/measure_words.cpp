@@ -3,6 +3,7 @@
 
 #include "base/counted.h"
 #include "base/error.h"
+#include "base/units.h"
 #include "stats/descriptive.h"
 
 #include <cmath>
@@ -91,6 +92,7 @@ std::string measurement_summary(const Measurement& measurement) {
     text +=
         fmt::format("what came back was measured of {} of them\n", returned);
   }
+  text += sound_line(measurement);
   return text;
 }
 
@@ -117,6 +119,56 @@ std::string measurement_text(const Measurement& measurement) {
     text += shared_text(fit);
   }
   return text;
+}
+
+std::optional<SoundTold> sound_told(const Measurement& measurement) {
+  const std::optional<HeardSession>& heard = measurement.fit.heard;
+  if (!heard && measurement.why_silent.empty()) return std::nullopt;
+  SoundTold told;
+  if (!heard || !heard->agrees) {
+    told.bounces = heard ? heard->expected : 0;
+    told.words = "timed by sight alone, the sound was not used: " +
+                 (heard ? heard->why_not : measurement.why_silent);
+    return told;
+  }
+  told.used = true;
+  told.bounces = heard->expected;
+  told.heard = heard->heard;
+  told.late_ms = ms_from_s(heard->clock.offset_s);
+  told.drift_ppm = 1e6 * heard->clock.drift;
+  std::string contacts;
+  if (measurement.fit.heard_contacts &&
+      measurement.fit.heard_contacts->agrees) {
+    told.contacts = measurement.fit.heard_contacts->expected;
+    told.contacts_heard = measurement.fit.heard_contacts->heard;
+    contacts = fmt::format(" and {} of {} with the sample",
+                           told.contacts_heard,
+                           counted(told.contacts, "contact"));
+  }
+  told.words = fmt::format("{} of {}{} were heard; the sound is {:.1f} ms {}",
+                           told.heard,
+                           counted(told.bounces, "bounce"),
+                           contacts,
+                           std::abs(told.late_ms),
+                           told.late_ms < 0 ? "early" : "late");
+  if (told.heard == 0) return told;
+  told.st_seen_ms = ms_from_s(heard->seen.t_s);
+  told.st_ms = ms_from_s(heard->both.t_s);
+  told.sx_seen_mm = mm_from_m(heard->seen.x_m);
+  told.sx_mm = mm_from_m(heard->both.x_m);
+  told.words += fmt::format(
+      ", and places them to {:.2f} ms and {:.1f} mm along the table, sight "
+      "alone to {:.2f} ms and {:.1f} mm",
+      told.st_ms,
+      told.sx_mm,
+      told.st_seen_ms,
+      told.sx_seen_mm);
+  return told;
+}
+
+std::string sound_line(const Measurement& measurement) {
+  const std::optional<SoundTold> told = sound_told(measurement);
+  return told ? told->words + "\n" : std::string();
 }
 
 std::vector<std::string> measurement_warnings(const Measurement& measurement) {

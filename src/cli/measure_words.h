@@ -4,7 +4,9 @@
 
 #include "cli/progress_line.h"
 #include "pipeline/measure.h"
+#include "session/sound_told.h"
 
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -15,6 +17,14 @@ std::string measurement_text(const Measurement& measurement);
 
 /// The first of them: feeds found, and what of them was measured.
 std::string measurement_summary(const Measurement& measurement);
+
+/// What the film's sound did, with a sentence about it; nullopt when it was not
+/// listened to.
+[[nodiscard]] std::optional<SoundTold> sound_told(
+    const Measurement& measurement);
+
+/// That sentence as a line; empty without it.
+[[nodiscard]] std::string sound_line(const Measurement& measurement);
 
 /// All that must be known before its numbers are trusted: what was mended in
 /// the film, then what the fit warns of.

@@ -85,28 +85,15 @@ void put_contact(const FlightVector& p,
                  const FeedEnds& ends,
                  double launch_dt,
                  Values& values) {
-  if (!std::isfinite(ends.sample_x_m)) return;
-  // The ball touches when its centre is one radius in front of the plane.
-  const Eigen::Vector3d normal(
-      std::cos(ends.sample_lean_rad), 0, -std::sin(ends.sample_lean_rad));
-  const double offset = normal.x() * ends.sample_x_m - options.ball.radius_m;
-  const double dt = crossing_s(
-      p,
-      options,
-      Arc::kOut,
-      [&](const Eigen::Vector3d& x) { return normal.dot(x) - offset; },
-      [&](const Eigen::Vector3d& v) { return normal.dot(v); });
-  if (!std::isfinite(dt)) return;
-  const auto contact =
-      flight_state(p, options, Arc::kOut, p[kTimeOfBounce] + dt);
-  if (bounces_before(p, options, contact.x_m)) return;
-  at(values, Characteristic::kContactTime) = p[kTimeOfBounce] + dt;
-  at(values, Characteristic::kContactY) = mm_from_m(contact.x_m.y());
-  at(values, Characteristic::kContactZ) = mm_from_m(contact.x_m.z());
+  const std::optional<Contact> contact = contact_of(p, options, ends);
+  if (!contact) return;
+  at(values, Characteristic::kContactTime) = contact->t_s;
+  at(values, Characteristic::kContactY) = mm_from_m(contact->centre_m.y());
+  at(values, Characteristic::kContactZ) = mm_from_m(contact->centre_m.z());
   if (!std::isfinite(launch_dt)) return;
-  at(values, Characteristic::kPathLength) =
-      mm_from_m(arc_length_m(p, options, Arc::kIn, launch_dt) +
-                arc_length_m(p, options, Arc::kOut, dt));
+  at(values, Characteristic::kPathLength) = mm_from_m(
+      arc_length_m(p, options, Arc::kIn, launch_dt) +
+      arc_length_m(p, options, Arc::kOut, contact->t_s - p[kTimeOfBounce]));
 }
 
 Values values_of(const FlightVector& p,
@@ -155,6 +142,27 @@ Values sigmas_of(const FlightVector& p,
 }
 
 }  // namespace
+
+std::optional<Contact> contact_of(const FlightVector& p,
+                                  const FlightOptions& options,
+                                  const FeedEnds& ends) {
+  if (!std::isfinite(ends.sample_x_m)) return std::nullopt;
+  // The ball touches when its centre is one radius in front of the plane.
+  const Eigen::Vector3d normal(
+      std::cos(ends.sample_lean_rad), 0, -std::sin(ends.sample_lean_rad));
+  const double offset = normal.x() * ends.sample_x_m - options.ball.radius_m;
+  const double dt = crossing_s(
+      p,
+      options,
+      Arc::kOut,
+      [&](const Eigen::Vector3d& x) { return normal.dot(x) - offset; },
+      [&](const Eigen::Vector3d& v) { return normal.dot(v); });
+  if (!std::isfinite(dt)) return std::nullopt;
+  const double t_s = p[kTimeOfBounce] + dt;
+  const auto state = flight_state(p, options, Arc::kOut, t_s);
+  if (bounces_before(p, options, state.x_m)) return std::nullopt;
+  return Contact{t_s, state.x_m, normal.dot(state.v_mps)};
+}
 
 double time_at_x_s(const FlightVector& p,
                    const FlightOptions& options,

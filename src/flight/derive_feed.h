@@ -8,6 +8,7 @@
 
 #include <array>
 #include <limits>
+#include <optional>
 
 namespace evenfeed {
 
@@ -45,6 +46,18 @@ characteristic_root(const FlightVector& p,
 /// metre, in the order of characteristics(); NaN where there is no contact.
 std::array<double, kCharacteristicCount> sample_place_slopes(
     const FlightVector& p, const FlightOptions& options, const FeedEnds& ends);
+
+/// The ball as it touches the sample's plane.
+struct Contact {
+  double t_s = 0;
+  Eigen::Vector3d centre_m = Eigen::Vector3d::Zero();
+  double closing_mps = 0;  ///< how fast its centre nears the plane
+};
+
+/// nullopt where derive_feed() leaves the contact empty.
+std::optional<Contact> contact_of(const FlightVector& p,
+                                  const FlightOptions& options,
+                                  const FeedEnds& ends);
 
 /// When the flight crosses x = x_m on one arc; NaN when it never does within
 /// two seconds of the bounce.

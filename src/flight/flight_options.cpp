@@ -45,6 +45,7 @@ double FlightOptions::air_per_m() const {
 void FlightOptions::check() const {
   ball.check();
   require_in_range(air_density_kgpm3, 0.5, 2, "air_density_kgpm3");
+  require_in_range(temperature_C, -30, 60, "temperature_C");
   require_in_range(drag.mean, 0, 2, "drag");
   require_positive(drag.sd, "drag_sd");
   require_positive(lift_in.sd, "lift_sd");
@@ -70,6 +71,7 @@ FlightOptions load_flight_options(const TomlTable& profile_root) {
   const TomlTable flight = profile_root.table("flight");
   options.air_density_kgpm3 =
       flight.number("air_density_kgpm3", options.air_density_kgpm3);
+  options.temperature_C = flight.number("temperature_C", options.temperature_C);
   const auto read = [&](const std::string& key, Belief& belief) {
     belief.mean = flight.number(key, belief.mean);
     belief.sd = flight.number(key + "_sd", belief.sd);

@@ -58,6 +58,7 @@ struct FlightOptions {
   TableTop table;
   Ball ball;                        ///< radius and mass
   double air_density_kgpm3 = 1.20;  ///< 20 degrees C at sea level
+  double temperature_C = 20;        ///< of the room: how fast sound is
   Belief drag{0.50, 0.05};          ///< drag coefficient Cd
   Belief lift_in{0, 0.20};  ///< lift coefficient before the bounce, up positive
   Belief lift_out{0, 0.20};

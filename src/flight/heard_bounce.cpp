@@ -1,22 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "flight/heard_bounce.h"
 
-#include "base/check.h"
-
-#include <cmath>
-
-#include <fmt/format.h>
-
 namespace evenfeed {
-namespace {
-
-// What the sightings may cost beyond what was promised, squared sigmas: the
-// model is not quite linear and its loss is robust.
-constexpr double kMostBeyond = 6;
-// Sight and sound that differ by more contradict each other.
-constexpr double kMostSigmas = 4;
-
-}  // namespace
 
 HeardFlight with_heard_bounce(const FlightFit& fit,
                               const std::vector<Sighting>& sightings,
@@ -24,41 +9,22 @@ HeardFlight with_heard_bounce(const FlightFit& fit,
                               const FlightOptions& options,
                               double heard_s,
                               double sigma_s) {
-  require_positive(sigma_s, "sigma_s");
-  HeardFlight result;
-  result.fit = fit;
   if (!fit.ok() || !fit.bounce_seen()) {
-    result.why_not = "the bounce was not seen";
-    return result;
+    HeardFlight unheard;
+    unheard.fit = fit;
+    unheard.why_not = "the bounce was not seen";
+    return unheard;
   }
   const FlightVector column = fit.covariance.col(kTimeOfBounce);
-  const double sight_s2 = column[kTimeOfBounce];
-  const double variance_s2 = sight_s2 + sigma_s * sigma_s;
-  const double off_s = heard_s - fit.parameters[kTimeOfBounce];
-  if (off_s * off_s > kMostSigmas * kMostSigmas * variance_s2) {
-    result.why_not = fmt::format(
-        "sound and sight of the bounce differ by {:.1f} ms: seen, not heard",
-        1e3 * std::abs(off_s));
-    return result;
-  }
-  const FlightVector gain = column / variance_s2;
-  const FlightVector moved = fit.parameters + gain * off_s;
-  // Sightings and priors hold the flight with the inverse of its covariance.
-  const double promised =
-      off_s * off_s * sight_s2 / (variance_s2 * variance_s2);
-  const double costs = flight_cost(sightings, camera, options, moved) -
-                       flight_cost(sightings, camera, options, fit.parameters);
-  if (!(costs < promised + kMostBeyond)) {
-    result.why_not =
-        "a flight with the bounce as it was heard does not explain what was "
-        "seen";
-    return result;
-  }
-  result.used = true;
-  result.gain = gain;
-  result.fit.parameters = moved;
-  result.fit.covariance = fit.covariance - gain * column.transpose();
-  return result;
+  return with_heard_time(
+      fit,
+      sightings,
+      camera,
+      options,
+      "the bounce",
+      {fit.parameters[kTimeOfBounce], column[kTimeOfBounce], column},
+      heard_s,
+      sigma_s);
 }
 
 }  // namespace evenfeed

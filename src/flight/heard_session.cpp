@@ -2,6 +2,7 @@
 #include "flight/heard_session.h"
 
 #include "flight/heard_bounce.h"
+#include "stats/descriptive.h"
 
 #include <cmath>
 
@@ -36,6 +37,17 @@ void put_clock(const FlightVector& by_clock,
   }
 }
 
+BounceSigmas median_sigmas(const std::vector<FlightCovariance>& all) {
+  if (all.empty()) return {};
+  std::vector<double> t_s;
+  std::vector<double> x_m;
+  for (const FlightCovariance& one : all) {
+    t_s.push_back(std::sqrt(one(kTimeOfBounce, kTimeOfBounce)));
+    x_m.push_back(std::sqrt(one(kBounceX, kBounceX)));
+  }
+  return {median(t_s), median(x_m)};
+}
+
 }  // namespace
 
 HeardSession hear_session(const Ear& ear,
@@ -61,6 +73,7 @@ HeardSession hear_session(const Ear& ear,
   session.clock = hearing.clock;
   session.wrong = hearing.wrong;
   add_clock(joint.common);
+  std::vector<FlightCovariance> seen, both;
   for (std::size_t k = 0; k < whole.size(); ++k) {
     const HeardTick& tick = hearing.ticks[k];
     FoundFeed& feed = found[whole[k]];
@@ -78,11 +91,15 @@ HeardSession hear_session(const Ear& ear,
       why = heard.why_not;
       continue;
     }
+    seen.push_back(feed.fit.covariance);
+    both.push_back(heard.fit.covariance);
     feed.fit = std::move(heard.fit);
     put_clock(heard.gain * hearing.clock.sigma_s(tick.t_s), whole[k], joint);
     session.by_ear[whole[k]] = 1;
     ++session.heard;
   }
+  session.seen = median_sigmas(seen);
+  session.both = median_sigmas(both);
   return session;
 }
 

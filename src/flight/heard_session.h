@@ -22,7 +22,15 @@ namespace evenfeed {
 struct Ear {
   std::vector<Tick> ticks;                                 ///< in order of time
   Eigen::Vector3d microphone_m = Eigen::Vector3d::Zero();  ///< table frame
+  /// It is clipped to the sample, wherever that turns out to stand.
+  bool at_sample = false;
   HearingOptions hearing;
+};
+
+/// Standard uncertainties of the heard bounces, medians.
+struct BounceSigmas {
+  double t_s = 0;
+  double x_m = 0;
 };
 
 struct HeardSession {
@@ -32,6 +40,7 @@ struct HeardSession {
   int expected = 0;              ///< feeds whose bounce was seen
   int heard = 0;                 ///< of them, and used
   double wrong = 0;              ///< share of the heard expected to be wrong
+  BounceSigmas seen, both;       ///< what hearing changed; 0 where none was
   std::vector<char> by_ear;      ///< per feed found: its bounce was heard
   std::vector<std::string> why;  ///< per feed found: why it was not, or empty
 };

@@ -212,8 +212,20 @@ bool return_was_seen(const FoundFeed& found) {
       });
 }
 
-// Whose bounce was heard, and why the others' were not.
-void tell_hearing(const HeardSession& heard, std::vector<Feed>& feeds) {
+// Near enough: being wrong by some decimetres along the table makes all bounces
+// late alike, which is the offset's.
+Ear placed(Ear ear, const FeedEnds& ends, const FlightOptions& options) {
+  if (!ear.at_sample) return ear;
+  const double x_m = std::isfinite(ends.sample_x_m)
+                         ? ends.sample_x_m
+                         : options.table.half_length_m;
+  ear.microphone_m = {x_m, 0, 0};
+  return ear;
+}
+
+// Whose bounce or contact was heard, and why the others' were not.
+template <typename Heard>
+void tell_hearing(const Heard& heard, std::vector<Feed>& feeds) {
   for (std::size_t i = 0; i < feeds.size(); ++i) {
     if (feeds[i].status == FeedStatus::kUnmeasured) continue;
     if (heard.by_ear[i] != 0) feeds[i].timing = "sight+sound";
@@ -306,9 +318,10 @@ SessionFit fit_session(std::vector<FoundFeed> found,
   }
   result.camera = camera;
   allow_for_sway(found, camera, adjusted_options, session.sway);
+  std::optional<Ear> ear;
   if (session.ear) {
-    result.heard =
-        hear_session(*session.ear, camera, adjusted_options, found, joint);
+    ear = placed(*session.ear, ends, adjusted_options);
+    result.heard = hear_session(*ear, camera, adjusted_options, found, joint);
   }
   const auto returns = fit_returns(
       found, camera, adjusted_options, options, joint.sightings_per_error);
@@ -318,6 +331,18 @@ SessionFit fit_session(std::vector<FoundFeed> found,
     result.sample_told_elsewhere_m = ends.sample_x_m;
   }
   result.ends = with_sample_seen(result.ends, result.sample_seen);
+  if (result.heard && result.heard->agrees) {
+    ear = placed(*ear, result.ends, adjusted_options);
+    result.heard_contacts = hear_contacts(ear->ticks,
+                                          ear->microphone_m,
+                                          ear->hearing,
+                                          result.heard->clock,
+                                          camera,
+                                          adjusted_options,
+                                          result.ends,
+                                          found);
+    result.ends = result.heard_contacts->ends;
+  }
   if (joint.done) {
     result.common = common_errors_of(joint, adjusted_options, result.ends);
   }
@@ -328,6 +353,9 @@ SessionFit fit_session(std::vector<FoundFeed> found,
                             result.ends,
                             session.measurable);
   if (result.heard) tell_hearing(*result.heard, result.feeds);
+  if (result.heard_contacts) {
+    tell_hearing(*result.heard_contacts, result.feeds);
+  }
   for (std::size_t i = 0; i < found.size(); ++i) {
     result.flown.push_back(flown_feed(found[i],
                                       returns[i],

@@ -8,6 +8,7 @@
 #include "flight/derive_feed.h"
 #include "flight/feed_finder.h"
 #include "flight/flown_feed.h"
+#include "flight/heard_contacts.h"
 #include "flight/heard_session.h"
 #include "flight/joint_adjustment.h"
 #include "flight/measurable.h"
@@ -57,7 +58,8 @@ struct SessionFit {
   CommonErrors common;
   /// What the feeds together told of what they share, in file units.
   std::vector<SharedQuantity> shared;
-  std::optional<HeardSession> heard;  ///< with an ear
+  std::optional<HeardSession> heard;            ///< with an ear
+  std::optional<HeardContacts> heard_contacts;  ///< when bounces were heard
   std::vector<std::string> warnings;
 };
 

@@ -78,9 +78,13 @@ std::vector<std::string> session_warnings(const SessionFit& fit) {
   }
   warn_of_gauge(fit,
                 Characteristic::kX,
-                "Move the camera 15 to 30 degrees to the side of the table, "
-                "or beyond the bounce: straight above it hardly sees when the "
-                "ball bounces.",
+                fit.heard && fit.heard->agrees
+                    ? "Move the camera 15 to 30 degrees to the side of the "
+                      "table, or beyond the bounce."
+                    : "Keep the film's sound, which tells when the ball "
+                      "bounces, or move the camera 15 to 30 degrees to the "
+                      "side of the table, or beyond the bounce: straight above "
+                      "it hardly sees when.",
                 warnings);
   warn_of_gauge(fit,
                 Characteristic::kY,
@@ -99,9 +103,6 @@ std::vector<std::string> session_warnings(const SessionFit& fit) {
         mm_from_m(fit.sample_seen.x_m),
         mm_from_m(fit.sample_seen.sd_m),
         mm_from_m(*fit.sample_told_elsewhere_m)));
-  }
-  if (fit.heard && !fit.heard->agrees) {
-    warnings.push_back("its sound was not used: " + fit.heard->why_not);
   }
   warn_of_lost_beliefs(fit, warnings);
   int unmeasured = 0;

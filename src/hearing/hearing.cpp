@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: MIT
 #include "hearing/hearing.h"
 
+#include "base/counted.h"
+#include "hearing/clock_jump.h"
 #include "hearing/offset_scan.h"
 #include "hearing/tick_mixture.h"
 
@@ -19,6 +21,11 @@ constexpr double kMostDoubt = 0.02;
 // Sight and sound that differ by more contradict each other.
 constexpr double kMostSigmas = 4;
 constexpr double kSameOffset_s = 1e-3;
+// Onsets are found up to 0.06 ms late, all of a film alike (tick_finder_test).
+constexpr double kCommonOnset_s = 4e-5;
+// Squared sigmas that a jump of the clock must explain. The most that noise
+// explains in 1000 films is 18 (clock_jump_test).
+constexpr double kCertainJump = 25;
 
 Hearing refused(std::size_t expected, std::string why) {
   Hearing hearing;
@@ -76,6 +83,18 @@ void take_surest(const TickMixture& mixture,
   }
 }
 
+ClockJump jump_of(const TickMixture& mixture,
+                  const std::vector<ExpectedTick>& expected,
+                  const Hearing& hearing) {
+  std::vector<LeftOfClock> left;
+  for (std::size_t i = 0; i < expected.size(); ++i) {
+    if (!hearing.ticks[i].heard) continue;
+    const Claim& claim = mixture.claims[i];
+    left.push_back({expected[i].t_s, claim.off_s, claim.sigma_s});
+  }
+  return likeliest_jump(std::move(left));
+}
+
 // A tick like those heard, the only one of its kind about where the feed's
 // should be and is not.
 void tell_contradictions(const TickMixture& mixture,
@@ -124,6 +143,15 @@ Hearing heard_of(const TickMixture& mixture,
                     expected.size(),
                     hearing.heard));
   }
+  const ClockJump jump = jump_of(mixture, expected, hearing);
+  if (jump.gain > kCertainJump) {
+    return refused(
+        expected.size(),
+        fmt::format("at {:.1f} s it jumps by {:.1f} ms against the picture: a "
+                    "piece of it is missing, or was put in",
+                    jump.t_s,
+                    1e3 * jump.by_s));
+  }
   tell_contradictions(mixture, expected, ticks, options, hearing);
   hearing.agrees = true;
   hearing.why_not.clear();
@@ -136,11 +164,13 @@ Hearing hear(const std::vector<ExpectedTick>& expected,
              const std::vector<Tick>& ticks,
              const HearingOptions& options) {
   options.check();
-  if (static_cast<int>(expected.size()) < options.fewest) {
+  const int n = static_cast<int>(expected.size());
+  if (n < options.fewest) {
     return refused(expected.size(),
-                   fmt::format("{} bounces are too few to find out how sound "
-                               "and picture lie: {} are needed",
-                               expected.size(),
+                   fmt::format("{} {} too few to find out how sound and "
+                               "picture lie: {} are needed",
+                               counted(n, "bounce"),
+                               n == 1 ? "is" : "are",
                                options.fewest));
   }
   const OffsetScan scan = scan_offsets(expected, ticks, options);
@@ -175,7 +205,9 @@ Hearing hear(const std::vector<ExpectedTick>& expected,
             1e3 * best->clock.offset_s,
             1e3 * next->clock.offset_s));
   }
-  return heard_of(*best, expected, ticks, options);
+  Hearing hearing = heard_of(*best, expected, ticks, options);
+  hearing.clock.covariance(0, 0) += kCommonOnset_s * kCommonOnset_s;
+  return hearing;
 }
 
 Hearing hear_by(const SoundClock& clock,

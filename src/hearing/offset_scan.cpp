@@ -121,8 +121,11 @@ OffsetScan scan_offsets(const std::vector<ExpectedTick>& expected,
           return std::abs(other.offset_s - place.offset_s) > kApart_s;
         });
     if (!apart) continue;
-    scan.places.push_back({middle_s, place.offset_s, place.drift, {}});
-    scan.places.back().covariance.setZero();
+    SoundClock clock;
+    clock.middle_s = middle_s;
+    clock.offset_s = place.offset_s;
+    clock.drift = place.drift;
+    scan.places.push_back(clock);
     if (scan.places.size() == kPlaces) break;
   }
   return scan;

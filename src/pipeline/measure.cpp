@@ -9,10 +9,9 @@
 #include "flight/return_fit.h"
 #include "geometry/steady_view.h"
 #include "pipeline/frame_step.h"
+#include "pipeline/listener.h"
 #include "pipeline/steady_frames.h"
-#include "sound/film_ticks.h"
 
-#include <future>
 #include <iterator>
 #include <limits>
 
@@ -76,43 +75,6 @@ void require_bench_of_film(const std::filesystem::path& film,
                    "Calibrate this film: evenfeed calibrate, or session "
                    "without --bench");
 }
-
-// The film's sound, taken in beside its pictures.
-class Listener {
- public:
-  Listener(const std::filesystem::path& film,
-           const MeasureOptions& options,
-           double slow) {
-    if (!options.listen) return;
-    if (slow != 1) {
-      why_none_ = "a slow film's sound is not its pictures'";
-      return;
-    }
-    ticks_ =
-        std::async(std::launch::async, [film] { return ticks_of_film(film); });
-  }
-
-  void tell(const Eigen::Vector3d& microphone_m, FeedMeasurer& measurer) {
-    if (!ticks_.valid()) return;
-    FilmTicks heard = ticks_.get();
-    why_none_ = std::move(heard.why_none);
-    if (!why_none_.empty()) return;
-    Ear ear;
-    ear.ticks = std::move(heard.ticks);
-    ear.microphone_m = microphone_m;
-    measurer.give_ear(std::move(ear));
-  }
-
-  void say_why_none(std::vector<std::string>& warnings) const {
-    if (!why_none_.empty()) {
-      warnings.push_back("its sound was not used: " + why_none_);
-    }
-  }
-
- private:
-  std::future<FilmTicks> ticks_;
-  std::string why_none_;
-};
 
 // The flight as the film shows it, by how the camera stood at the time.
 void place_in_film(const std::vector<CameraStance>& stances,
@@ -254,10 +216,12 @@ Measurement measure_film(const std::filesystem::path& film,
   }
   steady.finish(watch.take_news());
   measure_settled();
-  listener.tell(options.microphone_m.value_or(bench.camera.eye_in_table_m()),
-                measurer);
+  if (auto ticks = listener.ticks()) {
+    measurer.give_ear(
+        ear_of(std::move(*ticks), bench.camera, profile, options));
+  }
   Measurement result = measurer.finish(watch.sway());
-  listener.say_why_none(result.fit.warnings);
+  result.why_silent = listener.why_silent();
   result.notes = source.notes();
   result.slow = source.info().slow;
   place_in_film(steady.stances(),

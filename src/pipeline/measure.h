@@ -44,7 +44,8 @@ struct MeasureOptions {
   bool listen = false;     ///< for bounces in the film's sound too
   /// Where the sound was taken, table frame; at the camera if not given.
   std::optional<Eigen::Vector3d> microphone_m;
-  Onlooker onlooker;            ///< for a film
+  bool microphone_at_sample = false;  ///< clipped to it, wherever it stands
+  Onlooker onlooker;                  ///< for a film
   bool keep_sightings = false;  ///< for a sightings file; memory grows with it
 };
 
@@ -64,6 +65,8 @@ struct Measurement {
   std::vector<Sighting> sightings;       ///< only with keep_sightings
   std::vector<std::string> notes;        ///< what was mended in the film
   std::vector<CameraMove> camera_moves;  ///< told in fit.warnings too
+  /// Why there was nothing to hear, of a film that was listened to.
+  std::string why_silent;
   /// The time scale the flights speak for, if the film's own is wrong; told in
   /// fit.warnings too.
   std::optional<TimeScale> time_scale;

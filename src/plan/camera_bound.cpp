@@ -107,6 +107,9 @@ class Information {
       const double sd = plan_.restitution_sd * std::abs(truth_(5));
       matrix_ += direction * direction.transpose() / (sd * sd);
     }
+    if (plan_.heard_sd_s > 0) {
+      matrix_(2, 2) += 1 / (plan_.heard_sd_s * plan_.heard_sd_s);
+    }
     for (int k = kWithoutAir; k < size_; ++k) {
       const double sd =
           std::max(plan_.acceleration_sd_mps2((k - kWithoutAir) % 3), 1e-4);
@@ -221,6 +224,7 @@ void SightingPlan::check() const {
   require_in_range(after_m, 0.01, 100, "after_m");
   require_in_range(phases, 1, 1000, "phases");
   require_not_negative(restitution_sd, "restitution_sd");
+  require_not_negative(heard_sd_s, "heard_sd_s");
 }
 
 CameraBound camera_bound(const CameraModel& camera,

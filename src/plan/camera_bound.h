@@ -11,7 +11,8 @@
 // and a remaining acceleration of each arc (what drag and lift of the model
 // leave unknown). Frames are counted that fall within the stretch of flight in
 // view and inside the picture. The bound is the root mean square over the
-// phase of the frames.
+// phase of the frames. A bounce that is heard adds 1 / s_t^2 to the information
+// on tb.
 #pragma once
 
 #include "geometry/camera_model.h"
@@ -48,6 +49,9 @@ struct SightingPlan {
   /// Standard deviation of the remaining acceleration along, across, up; 0:
   /// there is none.
   Eigen::Vector3d acceleration_sd_mps2 = Eigen::Vector3d::Zero();
+  /// Standard deviation of the time of the bounce as it is heard; 0: it is
+  /// not.
+  double heard_sd_s = 0;
 
   void check() const;
 };

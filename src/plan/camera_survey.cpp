@@ -37,12 +37,34 @@ const CameraPlace* best_place(const CameraSurvey& survey) {
   return it == survey.elsewhere.end() ? nullptr : &*it;
 }
 
+// Which tick is the bounce's is told by when it was seen to bounce; seen much
+// worse than this, no tick is its own beyond doubt (hearing_test).
+constexpr double kSeenWellEnough_s = 3e-3;
+
+void advise_on_sound(const CameraSurveyOptions& options,
+                     const CameraSurvey& survey,
+                     std::vector<std::string>& advice) {
+  constexpr double kWorthIt = 0.6;
+  const CameraBound& seen = survey.middle;
+  const CameraBound& heard = survey.middle_heard;
+  if (!(seen.t_s < kSeenWellEnough_s) || heard.x_m > kWorthIt * seen.x_m) {
+    return;
+  }
+  advice.push_back(
+      fmt::format("Keep the film's sound: a bounce that is heard to {:.1f} ms "
+                  "is known to {:.1f} mm along instead of {:.1f} mm.",
+                  ms_from_s(options.heard_sd_s),
+                  mm_from_m(heard.x_m),
+                  mm_from_m(seen.x_m)));
+}
+
 }  // namespace
 
 void CameraSurveyOptions::check() const {
   camera.check();
   feed.check();
   plan.check();
+  require_positive(heard_sd_s, "heard_sd_s");
   require_in_range(along, 1, 50, "along");
   require_in_range(across, 1, 50, "across");
   require_in_range(places, 0, 50, "places");
@@ -54,8 +76,16 @@ CameraSurvey survey_camera(const CameraSurveyOptions& options) {
   CameraSurvey survey;
   const LandingZone& zone = options.zone;
   const Eigen::Vector2d middle_m = middle_of(zone);
-  survey.middle =
-      camera_bound(options.camera, middle_m, options.feed, options.plan);
+  SightingPlan with_sound = options.plan;
+  with_sound.heard_sd_s = options.heard_sd_s;
+  const auto seen = [&](const CameraModel& camera, const Eigen::Vector2d& m) {
+    return camera_bound(camera, m, options.feed, options.plan);
+  };
+  const auto heard = [&](const CameraModel& camera, const Eigen::Vector2d& m) {
+    return camera_bound(camera, m, options.feed, with_sound);
+  };
+  survey.middle = seen(options.camera, middle_m);
+  survey.middle_heard = heard(options.camera, middle_m);
   for (int i = 0; i < options.along; ++i) {
     for (int j = 0; j < options.across; ++j) {
       // Not on the very edge, where a feed hardly lands.
@@ -68,8 +98,7 @@ CameraSurvey survey_camera(const CameraSurveyOptions& options) {
                                          2 * j + 1,
                                          2 * options.across + 1));
       survey.bounces.push_back(
-          {at_m,
-           camera_bound(options.camera, at_m, options.feed, options.plan)});
+          {at_m, seen(options.camera, at_m), heard(options.camera, at_m)});
     }
   }
   const double height_m = options.camera.eye_in_table_m().z();
@@ -80,11 +109,9 @@ CameraSurvey survey_camera(const CameraSurveyOptions& options) {
               between(-options.reach_m, options.reach_m, i, options.places),
           middle_m.y() - between(0, options.reach_m, j, options.places),
           height_m);
-      survey.elsewhere.push_back({eye_m,
-                                  camera_bound(camera_at(options, eye_m),
-                                               middle_m,
-                                               options.feed,
-                                               options.plan)});
+      const CameraModel there = camera_at(options, eye_m);
+      survey.elsewhere.push_back(
+          {eye_m, seen(there, middle_m), heard(there, middle_m)});
     }
   }
   survey.advice = camera_advice(options, survey);
@@ -105,8 +132,11 @@ std::vector<std::string> camera_advice(const CameraSurveyOptions& options,
     advice.push_back(fmt::format(
         "Degenerate: the push of the table on the ball points almost at the "
         "camera, which sees {:.1f} % of it. When and how far along the ball "
-        "bounces can not be told from here. Move the camera to the side.",
-        100 * here.push_seen));
+        "bounces can not be told from here{}. Move the camera to the side.",
+        100 * here.push_seen,
+        here.t_s < kSeenWellEnough_s
+            ? " by sight"
+            : ", nor which of the film's sounds is its own"));
   }
   if (here.view == BounceView::kWeak) {
     advice.push_back(fmt::format(
@@ -115,6 +145,7 @@ std::vector<std::string> camera_advice(const CameraSurveyOptions& options,
         "flight it sees most of it.",
         100 * here.push_seen));
   }
+  advise_on_sound(options, survey, advice);
   const CameraPlace* best = best_place(survey);
   if (best != nullptr && best->bound.x_m < 0.6 * here.x_m) {
     advice.push_back(fmt::format(

@@ -18,6 +18,9 @@ struct CameraSurveyOptions {
   LandingZone zone;
   PlannedFeed feed;
   SightingPlan plan;
+  /// Standard deviation of a bounce's time as it is heard: a third of a
+  /// millisecond is what ticks of films are good for.
+  double heard_sd_s = 3e-4;
   int along = 5;  ///< bounce places over the zone
   int across = 3;
   int places = 7;        ///< camera places along and across, over `reach`
@@ -28,15 +31,18 @@ struct CameraSurveyOptions {
 struct BouncePlace {
   Eigen::Vector2d bounce_m;
   CameraBound bound;
+  CameraBound heard;  ///< with the film's sound
 };
 
 struct CameraPlace {
   Eigen::Vector3d eye_m;
   CameraBound bound;  ///< of a bounce in the middle of the zone
+  CameraBound heard;  ///< with the film's sound
 };
 
 struct CameraSurvey {
-  CameraBound middle;  ///< of a bounce in the middle of the landing zone
+  CameraBound middle;        ///< of a bounce in the middle of the landing zone
+  CameraBound middle_heard;  ///< with the film's sound
   std::vector<BouncePlace> bounces;
   std::vector<CameraPlace> elsewhere;  ///< same height, lens and target
   std::vector<std::string> advice;

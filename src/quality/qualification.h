@@ -7,6 +7,7 @@
 #include "quality/baseline.h"
 #include "quality/options.h"
 #include "quality/trial_table.h"
+#include "session/sound_told.h"
 
 #include <limits>
 #include <map>
@@ -106,6 +107,7 @@ struct Qualification {
   std::vector<BallEffect> balls;       ///< when the feeds name their balls
   std::vector<ChartSeries> charts;
   std::vector<std::string> warnings;
+  std::optional<SoundTold> sound;  ///< of a film that was listened to
 
   int count(Verdict verdict) const;
 };
@@ -129,7 +131,10 @@ std::string tagged_text(const CsvTable& feeds, const Qualification& result);
 /// gauge{name: ratio}, launcher_sd{}, settling[{characteristic, tau_feeds,
 /// amplitude}], balls[{characteristic, ball, launcher, gauge, probability,
 /// off[]}], counts{keep, review, discard}, warnings[], charts[{chart,
-/// characteristic, centre, lambda, feeds[], values[], lower[], upper[]}].
+/// characteristic, centre, lambda, feeds[], values[], lower[], upper[]}], and
+/// of a film that was listened to sound{used, bounces, heard, contacts,
+/// contacts_heard, late_ms, drift_ppm, st_seen_ms, st_ms, sx_seen_mm, sx_mm,
+/// words}.
 std::string summary_text(const Qualification& result);
 
 }  // namespace evenfeed

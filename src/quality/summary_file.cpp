@@ -101,6 +101,21 @@ Json ball_json(const BallEffect& effect) {
   return json;
 }
 
+Json sound_json(const SoundTold& sound) {
+  return {{"used", sound.used},
+          {"bounces", sound.bounces},
+          {"heard", sound.heard},
+          {"contacts", sound.contacts},
+          {"contacts_heard", sound.contacts_heard},
+          {"late_ms", number(sound.late_ms)},
+          {"drift_ppm", number(sound.drift_ppm)},
+          {"st_seen_ms", number(sound.st_seen_ms)},
+          {"st_ms", number(sound.st_ms)},
+          {"sx_seen_mm", number(sound.sx_seen_mm)},
+          {"sx_mm", number(sound.sx_mm)},
+          {"words", sound.words}};
+}
+
 }  // namespace
 
 std::string summary_text(const Qualification& result) {
@@ -146,6 +161,7 @@ std::string summary_text(const Qualification& result) {
     json["counts"][std::string(verdict_name(one))] = result.count(one);
   }
   json["warnings"] = result.warnings;
+  if (result.sound) json["sound"] = sound_json(*result.sound);
   json["charts"] = Json::array();
   for (const ChartSeries& one : result.charts) {
     json["charts"].push_back(chart_json(one));

@@ -140,9 +140,11 @@ std::string row(std::string_view what, const std::string& value) {
       "<tr><td>{}</td><td class=\"n\">{}</td></tr>\n", what, value);
 }
 
-std::string middle_table(const CameraBound& bound) {
+std::string middle_table(const CameraBound& bound, const CameraBound& heard) {
   return "<table><tbody>\n" +
          row("bounce along the table", shown(mm_from_m(bound.x_m), 2) + " mm") +
+         row("the same, with the film's sound",
+             shown(mm_from_m(heard.x_m), 2) + " mm") +
          row("bounce across", shown(mm_from_m(bound.y_m), 2) + " mm") +
          row("time of the bounce", shown(ms_from_s(bound.t_s), 3) + " ms") +
          row("speed", shown(mm_from_m(bound.speed_mps), 1) + " mm/s") +
@@ -171,9 +173,10 @@ std::string camera_page(const CameraSurveyOptions& options,
       page_head("What the camera can see", "evenfeed plan of the camera") +
       fmt::format(
           "<div class=\"verdict {}\"><strong>{}</strong><p>At best the bounce "
-          "is known to {} mm along and {} mm across, and to {} ms (standard "
-          "deviations, one feed, in the middle of the landing zone).</p></div>"
-          "\n",
+          "is known to {} mm along ({} with the film's sound) and {} mm "
+          "across, "
+          "and to {} ms (standard deviations, one feed, in the middle of the "
+          "landing zone).</p></div>\n",
           good ? "good" : "caution",
           survey.middle.view == BounceView::kClear
               ? "The camera sees the bounce."
@@ -181,6 +184,7 @@ std::string camera_page(const CameraSurveyOptions& options,
               ? "The camera sees it weakly."
               : "Not from here.",
           shown(mm_from_m(survey.middle.x_m), 1),
+          shown(mm_from_m(survey.middle_heard.x_m), 1),
           shown(mm_from_m(survey.middle.y_m), 1),
           shown(ms_from_s(survey.middle.t_s), 2));
   out += list_section("Advice", "warning", survey.advice);
@@ -190,7 +194,7 @@ std::string camera_page(const CameraSurveyOptions& options,
       "enlarged.</figcaption></figure>\n{}</section>\n",
       bounce_map(survey, surface, times),
       times,
-      middle_table(survey.middle));
+      middle_table(survey.middle, survey.middle_heard));
   if (!survey.elsewhere.empty()) {
     out += fmt::format(
         "<section><h2>From elsewhere</h2>\n<figure>\n{}<figcaption>Uncertainty "

@@ -59,7 +59,8 @@ std::string provenance_section(const ReportInput& input) {
       item("Settings", list_of(from.settings)) + item("Sample", head.sample) +
       item("Declared of it", list_of(from.sample_properties)) +
       item("Balls", head.ball_set) + item("Filmed", date_of(head)) +
-      item("Film", film_of(from)) + item("Film's SHA-256", head.source.sha256) +
+      item("Film", film_of(from)) + item("Sound", input.sound) +
+      item("Film's SHA-256", head.source.sha256) +
       item("Judged by", head.profile_name) + item("Note", head.note) +
       item("Measured with",
            head.program_version.empty() ? ""

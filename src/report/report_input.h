@@ -62,6 +62,7 @@ struct ReportInput {
   std::vector<ReportGauge> gauges;
   std::vector<ChartSeries> charts;
   std::vector<std::string> warnings;
+  std::string sound;  ///< what the film's sound did, in words; empty: nothing
   std::map<int, std::string> pictures;  ///< JPEG files, by feed number
 };
 

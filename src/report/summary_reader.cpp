@@ -234,6 +234,7 @@ void read_summary(const std::string& json_text,
     input.charts.push_back(read_chart(item));
   }
   input.warnings = root.texts("warnings");
+  input.sound = root.object("sound").text("words");
 }
 
 }  // namespace evenfeed

@@ -42,6 +42,8 @@ inline const Column kColumns[] = {
     {"speed mm/s", Characteristic::kSpeedIn, 1e3},
     {"descent deg", Characteristic::kDescent, 1},
     {"kick /1000", Characteristic::kKick, 1e3},
+    {"contact ms", Characteristic::kContactTime, 1e3},
+    {"contact z mm", Characteristic::kContactZ, 1},
 };
 
 inline Measured value_of(const Feed& feed, const Column& column) {

@@ -1,7 +1,10 @@
 // SPDX-License-Identifier: MIT
 // Real flights and real bounces, measured through invented cameras.
 //
-//   EVENFEED_REAL_DATA=DIR build/tests/bench/real_wheels
+//   EVENFEED_REAL_DATA=DIR build/tests/bench/real_wheels [--sound]
+//
+// --sound: each bounce is heard as well, to 0.3 ms, by a clock that is 50 ms
+// late, which the session has to find.
 //
 // DIR holds wheels_trajectories.csv and wheels_feeds.csv: 178 Hz multi-camera
 // tracks of a three-wheel launcher (open data, BSD-3, of a research group; not
@@ -177,12 +180,42 @@ struct Tally {
 // filmed one after the other.
 constexpr double kApart_s = 10;
 
+// Every bounce ticks, and nothing else does.
+Ear ear_of(const std::vector<const Flight*>& flights,
+           const CameraModel& camera,
+           const std::string& stream) {
+  constexpr double kHeardTo_s = 3e-4;
+  constexpr double kLate_s = 0.05;
+  Ear ear;
+  ear.microphone_m = camera.eye_in_table_m();
+  for (std::size_t i = 0; i < flights.size(); ++i) {
+    const auto& bounce = flights[i]->bounce;
+    if (!bounce) continue;
+    RandomEngine random = derived_engine(1, stream + "/sound", i);
+    std::normal_distribution<double> noise_s(0, kHeardTo_s);
+    const Eigen::Vector3d touches_m(bounce->x_m.x(), bounce->x_m.y(), 0);
+    const double travel_s =
+        (touches_m - ear.microphone_m).norm() / ear.hearing.speed_of_sound_mps;
+    Tick tick;
+    tick.t_s = bounce->t_s + kApart_s * static_cast<double>(i) -
+               flights[i]->t_s.front() + travel_s + kLate_s + noise_s(random);
+    tick.sigma_s = kHeardTo_s;
+    tick.strength_db = 25;
+    tick.band_share = {0.3, 0.3, 0.4};
+    ear.ticks.push_back(tick);
+  }
+  return ear;
+}
+
 SessionFit session_of(const std::vector<const Flight*>& flights,
                       const Bench& bench,
                       const FlightOptions& options,
                       double fps,
-                      const std::string& stream) {
+                      const std::string& stream,
+                      bool with_sound) {
   std::vector<FoundFeed> found;
+  SessionFitOptions session;
+  if (with_sound) session.ear = ear_of(flights, bench.camera, stream);
   for (std::size_t i = 0; i < flights.size(); ++i) {
     RandomEngine random = derived_engine(1, stream, i);
     FoundFeed feed;
@@ -194,7 +227,7 @@ SessionFit session_of(const std::vector<const Flight*>& flights,
     feed.fit = fit_flight(feed.sightings, bench.camera, options);
     found.push_back(std::move(feed));
   }
-  return fit_session(std::move(found), bench, options, {});
+  return fit_session(std::move(found), bench, options, {}, session);
 }
 
 struct Row {
@@ -260,7 +293,8 @@ struct Row {
 void run(const std::vector<Flight>& flights,
          const FlightOptions& options,
          double side_deg,
-         double fps) {
+         double fps,
+         bool with_sound) {
   Bench bench;
   bench.camera = bench_camera(side_deg);
   bench.camera.readout_s = 0;  // all rows at once
@@ -272,7 +306,11 @@ void run(const std::vector<Flight>& flights,
   for (const auto& [setting, members] : settings) {
     const std::string stream =
         fmt::format("real_wheels/{}/{}/{}", setting, side_deg, fps);
-    const SessionFit fit = session_of(members, bench, options, fps, stream);
+    const SessionFit fit =
+        session_of(members, bench, options, fps, stream, with_sound);
+    if (with_sound && !fit.heard->agrees) {
+      fmt::print("  {}: {}\n", setting, fit.heard->why_not);
+    }
     for (Tally* tally : {&row.x, &row.y, &row.t})
       tally->sessions.emplace_back();
     for (const Feed& feed : fit.feeds) {
@@ -306,8 +344,9 @@ void run(const std::vector<Flight>& flights,
 }  // namespace
 }  // namespace evenfeed
 
-int main() {
+int main(int argc, char** argv) {
   using namespace evenfeed;
+  const bool with_sound = argc > 1 && std::string(argv[1]) == "--sound";
   const char* folder = std::getenv("EVENFEED_REAL_DATA");
   if (folder == nullptr) {
     fmt::print("EVENFEED_REAL_DATA is not set: nothing measured.\n");
@@ -325,7 +364,7 @@ int main() {
       kNoise_px);
   for (const double side : {0., 15., 30., 40., 45.}) {
     for (const double fps : {25., 60., 120., 240.}) {
-      run(flights, options, side, fps);
+      run(flights, options, side, fps, with_sound);
     }
   }
 }

@@ -92,6 +92,10 @@ evenfeed_case(clip/no_feed EXIT 1 STDERR "--feeds 7: there is no such feed" "Its
 evenfeed_case(clip/other_film EXIT 1
   STDERR "no-table.mp4: this is not the film of kept-session: it has" "films/monday.mp4"
   ARGS clip no-table.mp4 --feeds 1 --from kept-session --out clips)
+evenfeed_case(measure/wrong_microphone EXIT 2 STDERR "--microphone 1,2: allowed are three numbers"
+  ARGS measure no-table.mp4 --bench bench.toml --microphone 1,2)
+evenfeed_case(measure/deaf_microphone EXIT 2 STDERR "leave out --no-sound"
+  ARGS measure no-table.mp4 --bench bench.toml --no-sound --microphone sample)
 evenfeed_case(session/wrong_pictures EXIT 2 STDERR "--pictures"
   ARGS session no-table.mp4 --out out --pictures some)
 

@@ -32,6 +32,7 @@ if(NOT first EQUAL 0)
   message(FATAL_ERROR "the verdict does not come first:\n${out}")
 endif()
 require("${out}" "${thrown} feeds" "report.html" "overlay.png" "next: " "filed as session 1"
+  "the sound was not used: the film has no sound"
   "filmed 2026-03-14 15:30 UTC, as was said")
 string(FIND "${out}" "focal" details)
 if(NOT details EQUAL -1)
@@ -69,9 +70,11 @@ file(READ ${WORK}/out/session.json session)
 require("${session}" "\"program_version\": \"${VERSION}\"" "\"launcher\": \"bench-A\""
   "\"dated_by\": \"said\"" "\"hardness\": \"47\"" "\"wheel\": \"40\"")
 file(READ ${WORK}/out/summary.json summary)
-require("${summary}" "\"program_version\": \"${VERSION}\"" "\"ready\": false")
+require("${summary}" "\"program_version\": \"${VERSION}\"" "\"ready\": false" "\"used\": false"
+  "the film has no sound")
 file(READ ${WORK}/out/report.html page)
-require("${page}" "sheet &lt\;K&gt\;" "bench-A" "evenfeed ${VERSION}" "2026-03-14 15:30 UTC")
+require("${page}" "sheet &lt\;K&gt\;" "bench-A" "evenfeed ${VERSION}" "2026-03-14 15:30 UTC"
+  "the film has no sound")
 
 # The page made anew, and from what was filed, is the same page.
 run(0 report out --out again.html --quiet)
@@ -108,10 +111,24 @@ refused("Check that the folder is writable and the disk is not full" sh -c
   "trap '' XFSZ && ulimit -f 8 && exec \"$0\" \"$@\"" ${PROGRAM} clip film/session.mp4 --feeds 1,2
   --from out --out none)
 
-# Pictures of those that are not kept, then of none: older ones go, and nobody
-# else's.
+# Without pictures older ones go, and nobody else's. Without listening not a byte
+# of the numbers differs from those of a film that has no sound.
 file(WRITE ${WORK}/out/pictures/own.jpg "somebody's")
-run(0 session film/session.mp4 --out out --quiet --pictures none)
+foreach(numbers feeds.csv flights.csv tagged.csv bench.toml)
+  file(SHA256 ${WORK}/out/${numbers} seen_${numbers})
+endforeach()
+run(0 session film/session.mp4 --out out --pictures none --no-sound)
+file(READ ${WORK}/out/summary.json summary)
+string(FIND "${out}${summary}" "sound" told)
+if(NOT told EQUAL -1)
+  message(FATAL_ERROR "sound is told of that nobody listened to:\n${out}${summary}")
+endif()
+foreach(numbers feeds.csv flights.csv tagged.csv bench.toml)
+  file(SHA256 ${WORK}/out/${numbers} listened)
+  if(NOT listened STREQUAL "${seen_${numbers}}")
+    message(FATAL_ERROR "${numbers} differs for a film without sound")
+  endif()
+endforeach()
 file(GLOB stills RELATIVE ${WORK}/out/pictures ${WORK}/out/pictures/*)
 if(NOT stills STREQUAL "own.jpg")
   message(FATAL_ERROR "pictures that should not be there: '${stills}'")

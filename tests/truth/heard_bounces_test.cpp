@@ -121,6 +121,89 @@ TEST_CASE("bounces are heard over speech, a second table and an echo") {
   }
 }
 
+namespace {
+
+// What hear() makes of a film of `scene` with this sound, bounces seen to 1 ms.
+Score heard_with(const Scene& scene, const std::vector<float>& sound) {
+  TickFinder finder;
+  SoundBlock block;
+  block.rate_hz = scene.sound.rate_hz;
+  block.samples = sound;
+  return score_of(scene, finder.add(block), 4, 1e-3);
+}
+
+}  // namespace
+
+TEST_CASE("sound that is late, runs off or is cut is right or refused") {
+  Scene scene = sounding_bench(40);
+  scene.sound.speech_below_db = 20;
+  SUBCASE("200 ms late") {
+    scene.sound.offset_s = 0.2;
+    const Score score = heard_with(scene, hall_sound(scene, 4));
+    CHECK(score.heard >= 0.9 * score.seen);
+    CHECK(score.wrong == 0);
+    CHECK(std::abs(score.clock_off_s) < 4e-4);
+  }
+  SUBCASE("runs off by 50 ppm") {
+    scene.sound.drift = 50e-6;
+    const Score score = heard_with(scene, hall_sound(scene, 4));
+    CHECK(score.heard >= 0.9 * score.seen);
+    CHECK(score.wrong == 0);
+    CHECK(score.sd_s < 2e-4);
+  }
+  SUBCASE("breaks off in the middle") {
+    std::vector<float> sound = hall_sound(scene, 4);
+    std::fill(
+        sound.begin() + static_cast<long>(sound.size() / 2), sound.end(), 0.0F);
+    const Score score = heard_with(scene, sound);
+    CHECK(score.heard >= 0.4 * score.seen);
+    CHECK(score.heard <= 0.6 * score.seen);
+    CHECK(score.wrong == 0);
+    CHECK(std::abs(score.clock_off_s) < 5e-4);
+  }
+  SUBCASE("a piece is missing in the middle: the rest is early") {
+    int refused = 0;
+    for (const double missing_s : {0.004, 0.0213, 0.3}) {
+      CAPTURE(missing_s);
+      std::vector<float> sound = hall_sound(scene, 4);
+      const auto from = sound.begin() + static_cast<long>(sound.size() / 2);
+      sound.erase(from, from + static_cast<long>(missing_s * 48000));
+      const Score score = heard_with(scene, sound);
+      MESSAGE("without " << missing_s << " s: heard " << score.heard
+                         << ", wrong " << score.wrong << ", off "
+                         << 1e3 * score.clock_off_s << " ms, sd "
+                         << 1e3 * score.sd_s);
+      refused += score.heard == 0;
+      CHECK(score.wrong == 0);
+      CHECK(score.sd_s < 3e-4);
+    }
+    CHECK(refused >= 2);
+  }
+}
+
+TEST_CASE("sound of something else is refused") {
+  Scene scene = sounding_bench(40);
+  SUBCASE("another film of the same bench") {
+    const Score score = heard_with(scene, hall_sound(scene, 5));
+    CHECK(score.seen >= 36);
+    CHECK(score.heard == 0);
+  }
+  SUBCASE("music over everything") {
+    // Drums at 120 beats a minute, chords between (invented).
+    std::vector<float> music(hall_sound(scene, 4).size());
+    for (std::size_t n = 0; n < music.size(); ++n) {
+      const double t_s = static_cast<double>(n) / 48000;
+      const double beat_s = std::fmod(t_s, 0.25);
+      music[n] = static_cast<float>(
+          0.1 * std::sin(2764 * t_s) + 0.1 * std::sin(3483 * t_s) +
+          0.4 * std::sin(26000 * beat_s) * std::exp(-120 * beat_s));
+    }
+    const Score score = heard_with(scene, music);
+    CHECK(score.seen >= 36);
+    CHECK(score.heard == 0);
+  }
+}
+
 TEST_CASE("a film's coded sound is heard like the sound itself") {
   const TempDir dir("heard-bounces");
   Scene scene = halved(halved(shipped_scene("short640p60")));

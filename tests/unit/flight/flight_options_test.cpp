@@ -41,6 +41,14 @@ TEST_CASE("how far the balls of a session differ is the profile's to say") {
   CHECK(court.fastest_mps == 40);
 }
 
+TEST_CASE("the room is as warm as the profile says, within reason") {
+  CHECK(from_profile("table-tennis", "").temperature_C == 20);
+  CHECK(from_profile("pickleball", "temperature_C = 31\n").temperature_C == 31);
+  CHECK_THROWS_WITH_AS(from_profile("pickleball", "temperature_C = 200\n"),
+                       doctest::Contains("temperature_C"),
+                       InputError);
+}
+
 TEST_CASE("spin that is known narrows what is believed of lift") {
   const FlightOptions open = from_profile("table-tennis", "");
   CHECK(open.lift_in.mean == 0);

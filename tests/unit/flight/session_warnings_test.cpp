@@ -42,6 +42,23 @@ TEST_CASE("what balls cannot be is told in one sentence, with its numbers") {
   CHECK(said[0].find("slow motion") != std::string::npos);
 }
 
+TEST_CASE("who measures the landing badly is told to listen, unless he does") {
+  SessionFit fit;
+  fit.feeds.resize(8);
+  for (std::size_t i = 0; i < fit.feeds.size(); ++i) {
+    fit.feeds[i][Characteristic::kX] = {700 + static_cast<double>(i), 5};
+  }
+  const auto advises = [&](std::string_view words) {
+    return session_warnings(fit)[0].find(words) != std::string::npos;
+  };
+  CHECK(advises("Keep the film's sound"));
+  fit.heard.emplace();
+  CHECK(advises("Keep the film's sound"));
+  fit.heard->agrees = true;
+  CHECK(advises("landing along the table"));
+  CHECK_FALSE(advises("Keep the film's sound"));
+}
+
 TEST_CASE("beliefs that hold, or are not of the ball, bring no warning") {
   CHECK(on_beliefs({{"drag coefficient", "", {0.50, 0.05}, {0.64, 0.01}},
                     {"restitution", "", {0.92, 0.05}, {0.78, 0.01}}})

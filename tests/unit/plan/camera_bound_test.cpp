@@ -258,6 +258,50 @@ TEST_CASE("the bound scales with the noise, and more frames help") {
   CHECK(one.sightings_after == doctest::Approx(14.8).epsilon(0.01));
 }
 
+TEST_CASE("a bounce that is heard is known along the table from anywhere") {
+  SightingPlan plan;
+  plan.phases = 1;  // then information on the time adds up exactly
+  for (const Row& row : kRows) {
+    CAPTURE(row.name);
+    const CameraModel camera = camera_at(row.eye_m);
+    plan.heard_sd_s = 0;
+    const CameraBound seen = camera_bound(camera, {0, 0}, feed(), plan);
+    plan.heard_sd_s = 3e-4;
+    const CameraBound heard = camera_bound(camera, {0, 0}, feed(), plan);
+    CHECK(1 / (heard.t_s * heard.t_s) ==
+          doctest::Approx(1 / (seen.t_s * seen.t_s) + 1 / (3e-4 * 3e-4)));
+    // The place follows the time at 4.3 to 4.7 m/s; what is left is small.
+    CHECK(heard.x_m < 1.55e-3);
+    CHECK(heard.x_m < seen.x_m);
+    CHECK(heard.y_m <= seen.y_m);
+  }
+}
+
+TEST_CASE("where sight is weak the survey advises to listen") {
+  CameraSurveyOptions options;
+  options.camera = camera_at({0, 0, 2.5});
+  options.feed = feed();
+  options.zone = {{-0.3, -0.3}, {0.3, 0.3}};
+  options.places = 0;
+  options.plan.phases = 4;
+  const auto tells = [](const CameraSurvey& survey, std::string_view words) {
+    return std::any_of(survey.advice.begin(),
+                       survey.advice.end(),
+                       [&](const std::string& line) {
+                         return line.find(words) != std::string::npos;
+                       });
+  };
+  CHECK(tells(survey_camera(options), "Keep the film's sound"));
+  CHECK(survey_camera(options).bounces[7].heard.x_m < 1.6e-3);
+  // Not where no tick can be told from another.
+  options.camera = camera_at({-0.5, 0, 2.5});
+  CHECK_FALSE(tells(survey_camera(options), "Keep the film's sound"));
+  CHECK(tells(survey_camera(options), "nor which of the film's sounds"));
+  // Nor where sight is enough.
+  options.camera = camera_at({0, -2.5, 2.5});
+  CHECK_FALSE(tells(survey_camera(options), "Keep the film's sound"));
+}
+
 TEST_CASE("the survey advises against a blind place") {
   CameraSurveyOptions options;
   options.camera = camera_at({-0.5, 0, 2.5});

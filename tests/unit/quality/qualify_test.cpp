@@ -169,6 +169,31 @@ TEST_CASE("qualify: tagged.csv keeps the columns as they were") {
                   std::logic_error);
 }
 
+TEST_CASE("qualify: summary.json tells what sound did, where it was heard") {
+  Qualification out = qualify(eventful().table, {});
+  out.sound.emplace();
+  out.sound->bounces = 90;
+  out.sound->words = "silent";
+  auto json = nlohmann::json::parse(summary_text(out))["sound"];
+  CHECK(json["used"] == false);
+  CHECK(json["late_ms"].is_null());
+  CHECK(json["words"] == "silent");
+  out.sound->used = true;
+  out.sound->heard = 88;
+  out.sound->late_ms = 80.5;
+  out.sound->drift_ppm = 30;
+  out.sound->sx_seen_mm = 3.1;
+  out.sound->sx_mm = 1.2;
+  json = nlohmann::json::parse(summary_text(out))["sound"];
+  CHECK(json["used"] == true);
+  CHECK(json["bounces"] == 90);
+  CHECK(json["heard"] == 88);
+  CHECK(json["late_ms"] == 80.5);
+  CHECK(json["drift_ppm"] == 30);
+  CHECK(json["sx_seen_mm"] == 3.1);
+  CHECK(json["sx_mm"] == 1.2);
+}
+
 TEST_CASE("qualify: summary.json as the design has it") {
   const Qualification out = qualify(eventful().table, {});
   const auto json = nlohmann::json::parse(summary_text(out));
@@ -188,6 +213,7 @@ TEST_CASE("qualify: summary.json as the design has it") {
   CHECK(json["signals"].size() == out.signals.size());
   CHECK(json["signals"][0]["interval"].size() == 2);
   CHECK(json["warnings"].size() > 0);
+  CHECK_FALSE(json.contains("sound"));
   std::set<std::string> charts;
   for (const auto& chart : json["charts"]) {
     charts.insert(chart["chart"]);

@@ -95,6 +95,16 @@ TEST_CASE("what cannot be read is refused by name") {
              "there is no such folder"));
 }
 
+TEST_CASE("what the sound did is read, and may be missing") {
+  ReportInput input;
+  read_summary("{}", "summary.json", input);
+  CHECK(input.sound.empty());
+  read_summary(R"({"sound": {"used": true, "words": "48 of 50"}})",
+               "summary.json",
+               input);
+  CHECK(input.sound == "48 of 50");
+}
+
 TEST_CASE("lists of unequal length end in the unknown") {
   ReportInput input;
   read_summary(R"({"charts": [{"chart": "ewma", "feeds": [1, 2, 3],

@@ -37,7 +37,10 @@ TEST_CASE("the page tells film, date, launcher, sample and program, escaped") {
   from.settings = {{"wheel", "40"}};
   from.sample_properties = {{"hardness", "47"}, {"colour", "red & black"}};
   from.film = {1280, 720, 2880, 48};
+  CHECK_FALSE(section_has(provenance_section(input), "Sound"));
+  input.sound = "the film has <no> sound";
   const std::string html = provenance_section(input);
+  CHECK(section_has(html, "Sound</dt><dd>the film has &lt;no&gt; sound"));
   CHECK(section_has(html, "bench &lt;A&gt;"));
   CHECK(section_has(html, "sheet-K"));
   CHECK(section_has(html,
