@@ -11,9 +11,15 @@
 #include "cli/sample_args.h"
 #include "cli/spin_arg.h"
 
+#include <memory>
+#include <optional>
 #include <string>
 
 namespace evenfeed {
+
+class BenchLine;
+class LiveDesk;
+struct CutOff;
 
 class LiveCommand : public Command {
  public:
@@ -29,8 +35,13 @@ class LiveCommand : public Command {
   int run() override;
 
  private:
+  void check_options() const;
+  std::optional<CutOff> take_up();
+  void open_page(LiveDesk& desk, BenchLine& line) const;
+
   std::string rehearse_;
   bool fast_ = false;
+  std::string resume_;
   std::string profile_ = "table-tennis";
   std::string bench_;
   std::string out_;
@@ -39,6 +50,9 @@ class LiveCommand : public Command {
   FilingArgs filing_;
   JudgingArgs judging_;
   SampleArgs sample_;
+  std::string listen_;
+  int port_ = 0;
+  bool no_page_ = false;
   std::string pictures_ = "all";
   bool quiet_ = false;
 };

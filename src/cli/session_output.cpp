@@ -5,6 +5,7 @@
 #include "base/file_set.h"
 #include "base/version.h"
 #include "cli/calibration_args.h"
+#include "cli/logged_feeds.h"
 #include "cli/measure_words.h"
 #include "cli/print_qualification.h"
 #include "cli/shared_causes.h"
@@ -82,6 +83,7 @@ Qualification judged_session(const MeasuredSession& session,
                         judging.given ? judging.given->characteristics
                                       : judging.options.characteristics),
              judging);
+  exclude_logged(session.log, result);
   const auto told_first = [&](const std::vector<std::string>& warnings) {
     result.warnings.insert(
         result.warnings.begin(), warnings.begin(), warnings.end());
@@ -133,7 +135,7 @@ WrittenSession write_session(const MeasuredSession& session,
   // The exposure is this film's: known again is what lies beneath.
   Bench known = session.bench;
   known.camera.exposure_s.reset();
-  const std::string feeds = feeds_text(fit.feeds);
+  const std::string feeds = with_log(feeds_text(fit.feeds), session.log);
   const CsvTable table = CsvTable::parse(feeds, (out / "feeds.csv").string());
   written.result = judged_session(session, table, judging, pictures);
   written.provenance = provenance_of(session, filing);

@@ -16,6 +16,7 @@
 #include <string_view>
 #include <vector>
 
+#include "live/trial_log.h"
 #include "pictures/feed_pictures.h"
 
 namespace evenfeed {
@@ -42,6 +43,8 @@ struct MeasuredSession {
   /// Told before those of the measurement and of the judging.
   std::vector<std::string> warnings;
   bool doubtful_only = false;  ///< pictures
+  /// What was said of each feed at the bench; none: nobody kept a log.
+  std::vector<FeedLog> log = {};
 };
 
 struct WrittenSession {
