@@ -46,7 +46,7 @@
     } else if (now === "CHANGED") sub = "the launcher is not what it was";
     else if (now === "NO CAMERA") sub = "no picture comes: look at camera and cable";
     else if (now === "ENDED") sub = "everything is written";
-    if ($("word").textContent !== now) {
+    if ($("word").textContent !== now || !$("sign").firstChild) {
       $("word").textContent = now;
       document.body.className = now.toLowerCase().replace(" ", "");
       $("sign").replaceChildren(el("path", { d: SIGNS[now] || SIGNS["NO NEWS"] }));

@@ -112,6 +112,8 @@ struct BenchServer::Impl {
           refuse(out, 500, "this could not be done");
         });
     thread = std::thread([this] { server.listen_after_bind(); });
+    // It cannot be stopped before.
+    while (!server.is_running()) std::this_thread::yield();
   }
 
   ~Impl() {
@@ -126,6 +128,12 @@ struct BenchServer::Impl {
     server.set_read_timeout(options.slow_client_s);
     server.set_write_timeout(options.slow_client_s);
     server.set_keep_alive_timeout(options.slow_client_s);
+    // Not SO_REUSEPORT: two programs would share the port, and each page would
+    // be one's or the other's by chance.
+    server.set_socket_options([](socket_t socket) {
+      const int yes = 1;
+      ::setsockopt(socket, SOL_SOCKET, SO_REUSEADDR, &yes, sizeof yes);
+    });
     const auto threads =
         static_cast<std::size_t>(options.most_clients + kOtherThreads);
     server.new_task_queue = [threads] {
