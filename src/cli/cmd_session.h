@@ -11,14 +11,10 @@
 #include "cli/slow_arg.h"
 #include "cli/sound_args.h"
 #include "cli/spin_arg.h"
-#include "session/provenance.h"
 
 #include <string>
 
 namespace evenfeed {
-
-struct Measurement;
-struct NamedText;
 
 class SessionCommand : public Command {
  public:
@@ -35,14 +31,6 @@ class SessionCommand : public Command {
   int run() override;
 
  private:
-  Provenance provenance_of(const NamedText& profile,
-                           const Bench& bench,
-                           const Measurement& measurement);
-  std::string words_at_the_end(const Provenance& provenance,
-                               const Bench& bench,
-                               const Measurement& measurement,
-                               const Qualification& result) const;
-
   std::string film_;
   std::string profile_ = "table-tennis";
   std::string bench_;

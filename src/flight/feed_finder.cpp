@@ -185,6 +185,17 @@ std::vector<FoundFeed> FeedFinder::take_until(double last_end_s) {
   }
 }
 
+std::optional<FoundFeed> FeedFinder::look(const Track& track) const {
+  for (Track& piece : cut_at_turn(track, camera_)) {
+    if (piece.sightings.size() < 3) continue;
+    FoundFeed feed;
+    if (explain_at_length(piece, feed.fit) != Kind::kFeed) continue;
+    feed.sightings = std::move(piece.sightings);
+    return feed;
+  }
+  return std::nullopt;
+}
+
 // What does not move from the launcher's end is no launch. Walking people and
 // noise make strays without end: the oldest go.
 void FeedFinder::keep_stray(Track track) {

@@ -9,6 +9,7 @@
 #include "flight/trajectory_fit.h"
 #include "geometry/surface.h"
 
+#include <optional>
 #include <utility>
 #include <vector>
 
@@ -72,6 +73,9 @@ class FeedFinder {
                                                double open_since_s);
   /// Explains everything left.
   [[nodiscard]] std::vector<FoundFeed> finish();
+  /// What a track is, as far as it was seen, without waiting for what may
+  /// belong to it: a feed that was fitted, or nothing. Nothing is kept.
+  [[nodiscard]] std::optional<FoundFeed> look(const Track& track) const;
   const TrackCounts& counts() const { return counts_; }
   /// The returns explained so far, once each.
   std::vector<Track> take_returns() { return std::exchange(returns_, {}); }

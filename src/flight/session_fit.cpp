@@ -6,6 +6,7 @@
 #include "flight/launch_mouth.h"
 #include "flight/lost_launches.h"
 #include "flight/near_bounce.h"
+#include "flight/one_feed.h"
 #include "flight/rest_of_flight.h"
 #include "flight/return_fit.h"
 #include "flight/reunite_pieces.h"
@@ -178,32 +179,6 @@ std::vector<SharedQuantity> shared_quantities(const JointAdjustment& joint) {
   return all;
 }
 
-Feed broken_feed(const FoundFeed& found) {
-  Feed feed;
-  feed.t_launch_s = found.sightings.front().t_s;
-  feed.sightings = static_cast<int>(found.sightings.size());
-  feed.note = found.fit.message;
-  return feed;
-}
-
-Feed derived_or_refused(const FoundFeed& found,
-                        const FlightOptions& options,
-                        const FeedEnds& ends,
-                        double frame_s,
-                        const MeasurableLimits& limits) {
-  if (!found.fit.ok()) return broken_feed(found);
-  Feed feed = derive_feed(found.fit, options, ends);
-  std::string why = why_unknown(feed, options.table, frame_s, limits);
-  if (!why.empty()) {
-    feed = broken_feed(found);
-    feed.note = std::move(why);
-  } else if (feed.status == FeedStatus::kExtrapolated) {
-    feed.note = found.fit.after == 0 ? "no sighting after the bounce"
-                                     : "the bounce itself was not seen";
-  }
-  return feed;
-}
-
 bool return_was_seen(const FoundFeed& found) {
   constexpr std::size_t kFewest = 6;  // fewer may be a stray
   return std::any_of(
@@ -317,6 +292,7 @@ SessionFit fit_session(std::vector<FoundFeed> found,
     }
   }
   result.camera = camera;
+  result.options = adjusted_options;
   allow_for_sway(found, camera, adjusted_options, session.sway);
   std::optional<Ear> ear;
   if (session.ear) {

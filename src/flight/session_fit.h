@@ -43,6 +43,7 @@ struct SessionFit {
   std::vector<Feed> feeds;       ///< numbered, in order of time
   std::vector<FlownFeed> flown;  ///< each feed's way, in the order of `feeds`
   CameraModel camera;            ///< with the exposure found, adjusted
+  FlightOptions options;         ///< with what the feeds told of their flight
   /// Real scatter of the sightings over what they stated, rms.
   double sigma_scale = 1;
   int not_feeds = 0;  ///< pieces and flights that did not come from the mouth

@@ -35,6 +35,10 @@ class TrackBuilder {
   /// time, empty ones too) and returns the tracks that have ended.
   [[nodiscard]] std::vector<Track> add_frame(
       double t_frame_s, const std::vector<Sighting>& sightings);
+  /// Those that have not ended.
+  const std::vector<Track>& open() const { return open_; }
+  /// The usual time from frame to frame; 0 before the second one.
+  double frame_step_s() const { return frame_step_s_; }
   /// When the oldest track that has not ended began; infinity without one.
   double open_since_s() const;
   /// Ends everything still open.

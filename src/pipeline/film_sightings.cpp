@@ -21,7 +21,7 @@ struct FilmSightings::Impl {
     WatchNews news;
   };
 
-  VideoSource& film;
+  FrameGiver give;
   BallDetector& detector;
   CameraWatch* watch;
   FrameCallback onlooker;
@@ -31,12 +31,12 @@ struct FilmSightings::Impl {
   std::thread brightness_worker;
   std::thread colour_worker;
 
-  Impl(VideoSource& source,
+  Impl(FrameGiver giver,
        BallDetector& finder,
        bool threads,
        CameraWatch* watcher,
        FrameCallback shown)
-      : film(source),
+      : give(std::move(giver)),
         detector(finder),
         watch(watcher),
         onlooker(std::move(shown)),
@@ -57,7 +57,7 @@ struct FilmSightings::Impl {
   }
 
   std::optional<Bright> next_bright() {
-    std::optional<Frame> frame = film.next();
+    std::optional<Frame> frame = give();
     if (!frame) {
       if (watch != nullptr) watch->finish();
       return std::nullopt;
@@ -93,8 +93,19 @@ FilmSightings::FilmSightings(VideoSource& film,
                              bool in_threads,
                              CameraWatch* watch,
                              FrameCallback onlooker)
+    : FilmSightings([&film] { return film.next(); },
+                    detector,
+                    in_threads,
+                    watch,
+                    std::move(onlooker)) {}
+
+FilmSightings::FilmSightings(FrameGiver give,
+                             BallDetector& detector,
+                             bool in_threads,
+                             CameraWatch* watch,
+                             FrameCallback onlooker)
     : impl_(std::make_unique<Impl>(
-          film, detector, in_threads, watch, std::move(onlooker))) {}
+          std::move(give), detector, in_threads, watch, std::move(onlooker))) {}
 FilmSightings::~FilmSightings() = default;
 
 std::optional<FrameSightings> FilmSightings::next() { return impl_->next(); }

@@ -33,6 +33,9 @@ struct FrameSightings {
 using FrameCallback =
     std::function<void(const Frame&, const std::vector<Sighting>&)>;
 
+/// The next frame; nullopt at the end.
+using FrameGiver = std::function<std::optional<Frame>()>;
+
 class FilmSightings {
  public:
   /// Reads `film` to its end with `detector`, and `watch`, if there is one,
@@ -40,6 +43,12 @@ class FilmSightings {
   /// finished after the last frame. `in_threads` false: everything but decoding
   /// in next()'s thread.
   FilmSightings(VideoSource& film,
+                BallDetector& detector,
+                bool in_threads,
+                CameraWatch* watch = nullptr,
+                FrameCallback onlooker = {});
+  /// The same of frames from anywhere; `give` is called in a thread of its own.
+  FilmSightings(FrameGiver give,
                 BallDetector& detector,
                 bool in_threads,
                 CameraWatch* watch = nullptr,

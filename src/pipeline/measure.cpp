@@ -10,7 +10,6 @@
 #include "geometry/steady_view.h"
 #include "pipeline/frame_step.h"
 #include "pipeline/listener.h"
-#include "pipeline/steady_frames.h"
 
 #include <iterator>
 #include <limits>
@@ -150,20 +149,45 @@ void FeedMeasurer::add_frame(double t_frame_s,
   append(found_, finder_.advance(t_frame_s, tracks_.open_since_s()));
 }
 
-Measurement FeedMeasurer::finish(const CameraSway& sway) {
-  options_.session.sway = sway;
-  finder_.add(tracks_.finish());
-  append(found_, finder_.finish());
-  give_returns(found_, finder_.take_returns(), options_.finder.settle_s);
+FeedEnds FeedMeasurer::ends() const {
   FeedEnds ends;
   ends.sample_x_m = profile_.sample.x_m;
   ends.sample_sd_m = profile_.sample.sd_m;
   ends.sample_lean_rad = profile_.sample.lean_rad;
   ends.net_x_m = profile_.surface.net.x_m;
+  return ends;
+}
+
+Measurement FeedMeasurer::finish(const CameraSway& sway) {
+  finder_.add(tracks_.finish());
+  append(found_, finder_.finish());
+  return fitted(sway);
+}
+
+Measurement FeedMeasurer::so_far(const CameraSway& sway) const {
+  FeedMeasurer ended_now(*this);
+  return ended_now.fitted(sway);
+}
+
+ToldSoFar FeedMeasurer::nothing_told() const {
+  return {bench_.camera, profile_.flight, 1, ends()};
+}
+
+Feed FeedMeasurer::measure_now(const FoundFeed& feed,
+                               const ToldSoFar& told) const {
+  Feed row =
+      measure_alone(feed, bench_.camera, told, options_.session.measurable);
+  note_landing(profile_, row);
+  return row;
+}
+
+Measurement FeedMeasurer::fitted(const CameraSway& sway) {
+  options_.session.sway = sway;
+  give_returns(found_, finder_.take_returns(), options_.finder.settle_s);
   result_.fit = fit_session(std::move(found_),
                             bench_,
                             profile_.flight,
-                            ends,
+                            ends(),
                             options_.session,
                             finder_.take_strays());
   for (Feed& feed : result_.fit.feeds) note_landing(profile_, feed);
@@ -173,6 +197,46 @@ Measurement FeedMeasurer::finish(const CameraSway& sway) {
   result_.counts.feeds -= result_.fit.not_feeds;
   result_.counts.strays += result_.fit.not_feeds;
   return std::move(result_);
+}
+
+FrameMeasurer::FrameMeasurer(const Bench& bench,
+                             const Profile& profile,
+                             const MeasureOptions& options)
+    : bench_(bench),
+      profile_(profile),
+      options_(options),
+      steady_(bench.camera,
+              profile.flight.ball.radius_m,
+              options.detector.background.settle_s),
+      feeds_(bench, profile, options) {}
+
+void FrameMeasurer::add(FrameSightings frame) {
+  steady_.add(std::move(frame));
+  measure_settled();
+}
+
+void FrameMeasurer::end(WatchNews last) {
+  steady_.finish(std::move(last));
+  measure_settled();
+}
+
+void FrameMeasurer::measure_settled() {
+  while (const auto frame = steady_.next()) {
+    feeds_.add_frame(frame->t_s, frame->sightings);
+    settled_s_ = frame->t_s;
+  }
+}
+
+Measurement FrameMeasurer::finish(const CameraWatch& watch, double slow) {
+  Measurement result = feeds_.finish(watch.sway());
+  result.slow = slow;
+  place_in_film(steady_.stances(),
+                bench_.camera,
+                profile_.flight.ball.radius_m,
+                result.fit.flown);
+  tell_time_scale(feeds_, bench_, profile_, options_, slow, result);
+  tell_moves(watch, steady_.stances(), bench_, profile_, options_, result);
+  return result;
 }
 
 Measurement measure_film(const std::filesystem::path& film,
@@ -191,46 +255,28 @@ Measurement measure_film(const std::filesystem::path& film,
   detector.learn(stills);
   if (options.onlooker.begin) options.onlooker.begin(source.info(), stills);
   CameraWatch watch(bench.camera, profile.surface, options.watch);
-  SteadyFrames steady(bench.camera,
-                      profile.flight.ball.radius_m,
-                      options.detector.background.settle_s);
-  FeedMeasurer measurer(bench, profile, options);
+  FrameMeasurer measurer(bench, profile, options);
   Listener listener(film, options, source.info().slow);
-  const auto measure_settled = [&] {
-    while (const auto frame = steady.next()) {
-      measurer.add_frame(frame->t_s, frame->sightings);
-    }
-  };
   MeasureProgress state;
   state.expected_frames = source.info().expected_frames;
   {  // the source belongs to it while it lives
     FilmSightings film_sightings(
         source, detector, options.in_threads, &watch, options.onlooker.frame);
     while (auto frame = film_sightings.next()) {
-      steady.add(std::move(*frame));
-      measure_settled();
+      measurer.add(std::move(*frame));
       ++state.frames;
-      state.feeds = measurer.feeds();
+      state.feeds = measurer.feeds().feeds();
       if (progress) progress(state);
     }
   }
-  steady.finish(watch.take_news());
-  measure_settled();
+  measurer.end(watch.take_news());
   if (auto ticks = listener.ticks()) {
-    measurer.give_ear(
+    measurer.feeds().give_ear(
         ear_of(std::move(*ticks), bench.camera, profile, options));
   }
-  Measurement result = measurer.finish(watch.sway());
+  Measurement result = measurer.finish(watch, source.info().slow);
   result.why_silent = listener.why_silent();
   result.notes = source.notes();
-  result.slow = source.info().slow;
-  place_in_film(steady.stances(),
-                bench.camera,
-                profile.flight.ball.radius_m,
-                result.fit.flown);
-  tell_time_scale(
-      measurer, bench, profile, options, source.info().slow, result);
-  tell_moves(watch, steady.stances(), bench, profile, options, result);
   return result;
 }
 

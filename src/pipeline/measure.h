@@ -6,12 +6,14 @@
 #include "detection/ball_detector.h"
 #include "film/video_source.h"
 #include "flight/feed_finder.h"
+#include "flight/one_feed.h"
 #include "flight/session_fit.h"
 #include "flight/track_builder.h"
 #include "geometry/bench.h"
 #include "pipeline/camera_moves.h"
 #include "pipeline/film_sightings.h"
 #include "pipeline/profile.h"
+#include "pipeline/steady_frames.h"
 #include "pipeline/time_scale.h"
 
 #include <filesystem>
@@ -83,6 +85,16 @@ class FeedMeasurer {
   void add_frame(double t_frame_s, const std::vector<Sighting>& sightings);
   /// Feeds found so far.
   int feeds() const { return static_cast<int>(found_.size()); }
+  /// Those, before anything is known that they share.
+  const std::vector<FoundFeed>& found() const { return found_; }
+  /// What finish() would give if nothing more came and what is still in flight
+  /// did not count. Changes nothing.
+  [[nodiscard]] Measurement so_far(const CameraSway& sway = {}) const;
+  /// One feed alone, with what those before it told.
+  [[nodiscard]] Feed measure_now(const FoundFeed& feed,
+                                 const ToldSoFar& told) const;
+  /// What is known before the first feed.
+  [[nodiscard]] ToldSoFar nothing_told() const;
   /// Before finish(): what is heard of the film.
   void give_ear(Ear ear) { options_.session.ear = std::move(ear); }
   /// Ends the session and fits it. Call once. `sway`: of the camera that saw
@@ -92,6 +104,9 @@ class FeedMeasurer {
   const std::vector<TimedFrame>& opening() const { return opening_; }
 
  private:
+  FeedEnds ends() const;
+  Measurement fitted(const CameraSway& sway);
+
   const Bench& bench_;
   const Profile& profile_;
   MeasureOptions options_;
@@ -101,6 +116,37 @@ class FeedMeasurer {
   std::vector<TimedFrame> opening_;
   std::size_t opening_sightings_ = 0;
   Measurement result_;
+};
+
+/// The same one step earlier: what was seen in each frame, as it was seen, with
+/// what the watch over the camera says of it. Films and live pictures go
+/// through here.
+class FrameMeasurer {
+ public:
+  FrameMeasurer(const Bench& bench,
+                const Profile& profile,
+                const MeasureOptions& options);
+
+  /// Frames in order.
+  void add(FrameSightings frame);
+  /// There are no more; what is left is settled.
+  void end(WatchNews last);
+  FeedMeasurer& feeds() { return feeds_; }
+  const SteadyFrames& steady() const { return steady_; }
+  /// Of the last frame whose sightings were measured.
+  double settled_s() const { return settled_s_; }
+  /// After end(), once. `slow`: VideoInfo::slow.
+  Measurement finish(const CameraWatch& watch, double slow);
+
+ private:
+  void measure_settled();
+
+  const Bench& bench_;
+  const Profile& profile_;
+  MeasureOptions options_;
+  SteadyFrames steady_;
+  FeedMeasurer feeds_;
+  double settled_s_ = 0;
 };
 
 /// Throws InputError when the film cannot be read or is not the size of the

@@ -77,6 +77,15 @@ void SteadyFrames::leave_out_what_stays(
   });
 }
 
+std::vector<Sighting> SteadyFrames::at_once(
+    std::vector<Sighting> sightings) const {
+  if (!stances_.empty() && !sightings.empty()) {
+    see_steadily(SteadyView(calibrated_, stances_.back().camera, height_m_),
+                 sightings);
+  }
+  return sightings;
+}
+
 std::optional<FrameSightings> SteadyFrames::next() {
   if (waiting_.empty() || waiting_.front().t_s >= settled_until_s_) {
     return std::nullopt;

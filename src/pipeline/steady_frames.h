@@ -31,6 +31,10 @@ class SteadyFrames {
   /// The next settled frame; nullopt when there is none now.
   std::optional<FrameSightings> next();
 
+  /// The same as far as is known now, without waiting.
+  [[nodiscard]] std::vector<Sighting> at_once(
+      std::vector<Sighting> sightings) const;
+
   const std::vector<CameraStance>& stances() const { return stances_; }
 
  private:

@@ -96,6 +96,7 @@ struct Qualification {
   std::optional<int> ready_at_feed;
   std::optional<int> stable_from_feed;
   std::vector<std::string> holding_back;  ///< plain words; empty when ready
+  int more_feeds = 0;  ///< about so many until it may be; 0: no telling
   Baseline baseline;
   bool baseline_given = false;        ///< came from a file
   bool baseline_provisional = false;  ///< never ready: of all feeds, for z only

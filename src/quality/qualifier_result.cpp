@@ -94,12 +94,15 @@ void Qualifier::fill_readiness(Qualification& out) const {
           table_.rows() - in_control_since_,
           options_.charts.confirm_feeds));
       out.too_few = true;
+      out.more_feeds =
+          options_.charts.confirm_feeds - (table_.rows() - in_control_since_);
     }
     return;
   }
   for (const HoldBack& one : state_.holding_back) {
     out.holding_back.push_back(one.text);
     out.too_few |= one.kind == HoldBackKind::kTooFew;
+    out.more_feeds = std::max(out.more_feeds, one.more_feeds);
   }
   if (!out.holding_back.empty()) return;
   out.holding_back.push_back(no_baseline_.empty() ? "there are no feeds"

@@ -1,0 +1,35 @@
+// SPDX-License-Identifier: MIT
+// The state of the bench on the terminal: one line that is written over; where
+// the output is no terminal, a line whenever the word changes.
+#pragma once
+
+#include <mutex>
+#include <string>
+
+#include "live/live_event.h"
+
+namespace evenfeed {
+
+class BenchLine {
+ public:
+  explicit BenchLine(bool quiet);
+  ~BenchLine();
+  BenchLine(const BenchLine&) = delete;
+  BenchLine& operator=(const BenchLine&) = delete;
+
+  /// From any thread.
+  void tell(const LiveEvent& event, const BenchState& state);
+  /// Words that stay, above the line.
+  void say(const std::string& words);
+
+ private:
+  void draw();
+  void wipe();
+
+  bool quiet_;
+  bool terminal_;
+  std::mutex mutex_;
+  std::string line_;
+};
+
+}  // namespace evenfeed

@@ -1,0 +1,170 @@
+// SPDX-License-Identifier: MIT
+#include "live/live_desk.h"
+
+#include "base/error.h"
+
+#include <utility>
+
+#include "live/frame_log.h"
+#include "live/state_json.h"
+#include <nlohmann/json.hpp>
+
+namespace evenfeed {
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+constexpr double kBeat_s = 1;
+
+}  // namespace
+
+std::optional<CutOff> read_cut_off(const std::filesystem::path& folder) {
+  const std::vector<std::string> lines = read_journal(folder / kJournalFile);
+  if (lines.empty()) return std::nullopt;
+  CutOff found;
+  for (std::size_t i = 0; i < lines.size(); ++i) {
+    const Json line = Json::parse(lines[i], nullptr, false);
+    const auto text = [&](const char* key) {
+      return line.contains(key) && line[key].is_string()
+                 ? line[key].get<std::string>()
+                 : std::string();
+    };
+    if (!line.is_object()) {
+      throw InputError(
+          (folder / kJournalFile).string() + ":" + std::to_string(i + 1),
+          "this line is no part of a journal",
+          "Take another folder; 'evenfeed session' measures the film again");
+    }
+    const std::string kind = text("kind");
+    if (kind == "begin") {
+      found.begin = {text("film"),
+                     text("profile"),
+                     text("bench"),
+                     line.value("of_this_film", false)};
+    }
+    found.ended = kind == "ended";
+    found.feeds += kind == "feed";
+    found.feeds -= kind == "withdrawn";
+    if (kind != "log") continue;
+    if (text("word") == "undo") {
+      found.log.undo();
+    } else if (const auto word = TrialLog::find_word(text("word"))) {
+      found.log.add({*word, line.value("t_s", 0.0), text("text")});
+    }
+  }
+  found.frames = read_journal(folder / kFrameLogFile);
+  return found;
+}
+
+LiveDesk::LiveDesk(const std::filesystem::path& folder,
+                   const Profile& profile,
+                   TrialLog log,
+                   Now now)
+    : profile_(profile),
+      now_(std::move(now)),
+      journal_(folder / kJournalFile),
+      frames_(folder / kFrameLogFile),
+      log_(std::move(log)) {}
+
+LiveDesk::~LiveDesk() = default;
+
+void LiveDesk::begin(const LiveBegin& begin) {
+  Json line;
+  line["kind"] = "begin";
+  line["film"] = begin.film;
+  line["profile"] = begin.profile;
+  line["bench"] = begin.bench;
+  line["of_this_film"] = begin.of_this_film;
+  journal_.append(line.dump(-1, ' ', false, Json::error_handler_t::replace));
+}
+
+void LiveDesk::resumed(double t_s, int feeds) {
+  Json line;
+  line["kind"] = "resumed";
+  line["t_s"] = t_s;
+  line["feeds"] = feeds;
+  journal_.append(line.dump());
+}
+
+void LiveDesk::open_page(const ServerOptions& options) {
+  ServerWork work;
+  work.state = [this] {
+    const auto state = now_();
+    return state_json(*state, log(), profile_.surface, profile_.landing_zone);
+  };
+  work.act = [this](const std::string& wish) { return act(wish); };
+  server_ = std::make_unique<BenchServer>(options, std::move(work));
+}
+
+std::string LiveDesk::page_address() const {
+  return server_ ? server_->address() : "";
+}
+
+void LiveDesk::tell(const std::string& kind, const std::string& json) {
+  if (server_) server_->tell(kind, json);
+}
+
+// On the disk, with all that it rests on, before it is told.
+void LiveDesk::event(const LiveEvent& event) {
+  const std::string json = event_json(event);
+  if (event.kind != LiveEventKind::kBallSeen &&
+      event.kind != LiveEventKind::kRenewed) {
+    if (event.kind == LiveEventKind::kFeed) frames_.sync();
+    const std::lock_guard lock(mutex_);
+    journal_.append(json);
+  }
+  tell(std::string(live_event_name(event.kind)), json);
+}
+
+void LiveDesk::frame(const FrameSightings& frame) {
+  frames_.append_soon(frame_line(frame));
+  const std::lock_guard lock(mutex_);
+  t_s_ = frame.t_s;
+  if (t_s_ - beat_s_ < kBeat_s) return;
+  beat_s_ = t_s_;
+  if (server_) server_->beat(t_s_);
+}
+
+void LiveDesk::end() {
+  LiveEvent last;
+  last.kind = LiveEventKind::kEnded;
+  last.t_s = t_s_;
+  last.word = BenchWord::kEnded;
+  last.words = "everything is written";
+  event(last);
+}
+
+std::string LiveDesk::act(const std::string& wish_json) {
+  const LogWish wish = read_log_wish(wish_json);
+  const auto state = now_();
+  const std::lock_guard lock(mutex_);
+  double t_s = t_s_;
+  if (wish.word == "undo") {
+    if (log_.empty()) return "there is nothing to undo";
+  } else {
+    const auto word = TrialLog::find_word(wish.word);
+    if (!word) return "allowed are sample, ball, note, exclude and undo";
+    const std::string why = TrialLog::why_not(*word, wish.text);
+    if (!why.empty()) return why;
+    if (*word == LogWord::kNote || *word == LogWord::kExclude) {
+      if (state->feeds.empty()) return "there is no feed yet";
+      t_s = state->feeds.back().last_s;
+    }
+  }
+  const std::string json = log_json(wish.word, t_s, wish.text);
+  journal_.append(json);
+  if (wish.word == "undo") {
+    log_.undo();
+  } else {
+    log_.add({*TrialLog::find_word(wish.word), t_s, wish.text});
+  }
+  tell("log", json);
+  return "";
+}
+
+TrialLog LiveDesk::log() const {
+  const std::lock_guard lock(mutex_);
+  return log_;
+}
+
+}  // namespace evenfeed

@@ -1,0 +1,40 @@
+// SPDX-License-Identifier: MIT
+// What the engine says while the bench runs, each thing once.
+#pragma once
+
+#include <string>
+#include <string_view>
+
+#include "live/bench_state.h"
+
+namespace evenfeed {
+
+enum class LiveEventKind {
+  kCalibrated,
+  kBallSeen,   ///< a ball flies
+  kFeed,       ///< a feed was measured; `feed` holds it
+  kWithdrawn,  ///< what was told as a feed was none
+  kRenewed,    ///< all feeds were measured and judged together again
+  kState,      ///< the word changed
+  kCameraMoved,
+  kCameraLost,
+  kCameraBack,
+  kClockTrouble,
+  kDiskLow,
+  kEnded,
+};
+
+/// "calibrated", "ball", "feed", ...: the journal's and the page's word.
+[[nodiscard]] std::string_view live_event_name(LiveEventKind kind);
+
+struct LiveEvent {
+  LiveEventKind kind = LiveEventKind::kState;
+  double t_s = 0;                    ///< of the frame it came with
+  std::string words;                 ///< for a person
+  LiveFeed feed;                     ///< of kFeed and kWithdrawn
+  std::string verdict;               ///< of kFeed: keep, review, discard
+  std::vector<std::string> reasons;  ///< why
+  BenchWord word = BenchWord::kWaiting;
+};
+
+}  // namespace evenfeed

@@ -1,0 +1,55 @@
+// SPDX-License-Identifier: MIT
+// Pictures to the engine: the detector, the watch over the camera and their
+// threads, as for a film, but the frames may come from anything, at the pace it
+// has, and end when somebody says so.
+#pragma once
+
+#include <atomic>
+#include <functional>
+#include <string>
+#include <vector>
+
+#include "live/engine.h"
+
+namespace evenfeed {
+
+/// Where frames come from.
+struct LiveFrames {
+  VideoInfo info;
+  std::vector<Frame> opening;  ///< stills to learn the background from
+  FrameGiver next;             ///< nullopt at the end
+};
+
+/// Hands a film's frames on at the film's own speed, as a camera would, until
+/// `stop`. The first one sets the clock.
+[[nodiscard]] FrameGiver at_own_speed(FrameGiver give,
+                                      const std::atomic<bool>& stop);
+/// As fast as they are taken, until `stop`.
+[[nodiscard]] FrameGiver until_stopped(FrameGiver give,
+                                       const std::atomic<bool>& stop);
+
+class LiveRun {
+ public:
+  /// Is shown what was seen in each frame before the engine is.
+  using Witness = std::function<void(const FrameSightings&)>;
+
+  LiveRun(const Bench& bench,
+          const Profile& profile,
+          EngineOptions options,
+          LiveEngine::Listener listener,
+          Witness witness = {});
+
+  /// Takes everything that comes and measures it with everything known. Once.
+  Measurement run(LiveFrames frames);
+
+  LiveEngine& engine() { return engine_; }
+
+ private:
+  Bench bench_;
+  Profile profile_;
+  MeasureOptions options_;
+  LiveEngine engine_;
+  Witness witness_;
+};
+
+}  // namespace evenfeed

@@ -1,0 +1,38 @@
+// SPDX-License-Identifier: MIT
+// The bench's state and its events as JSON, for the page and the journal.
+// Numbers in file units. No path of this machine is in any of them.
+#pragma once
+
+#include "geometry/landing_zone.h"
+#include "geometry/surface.h"
+
+#include <string>
+
+#include "live/live_event.h"
+#include "live/trial_log.h"
+
+namespace evenfeed {
+
+/// {"word", "line", "t_s", "feeds": [...], "holding_back": [...], ...}
+[[nodiscard]] std::string state_json(const BenchState& state,
+                                     const TrialLog& log,
+                                     const Surface& surface,
+                                     const LandingZone& zone);
+
+/// {"kind", "t_s", "words", "word"} and, of a feed, {"feed": {...}, "verdict"}.
+[[nodiscard]] std::string event_json(const LiveEvent& event);
+
+/// {"kind": "log", "word", "t_s", "text"}; "undo" is a word of its own.
+[[nodiscard]] std::string log_json(const std::string& word,
+                                   double t_s,
+                                   const std::string& text);
+
+/// What the page asks for: {"word": "sample", "text": "K"}.
+struct LogWish {
+  std::string word;
+  std::string text;
+};
+/// Throws InputError for anything else.
+[[nodiscard]] LogWish read_log_wish(const std::string& json);
+
+}  // namespace evenfeed

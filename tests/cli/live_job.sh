@@ -1,0 +1,58 @@
+#!/bin/sh
+# SPDX-License-Identifier: MIT
+# live_job.sh PROGRAM WORK: a rehearsal gives what session gives, killed at any
+# moment and taken up again it still does, and it ends in good order when asked.
+set -eu
+program=$1
+work=$2
+rm -rf "$work"
+mkdir -p "$work"
+cd "$work"
+fail() { echo "live: $*"; exit 1; }
+"$program" simulate --scene short640p60 --seed 3 --out film --quiet
+"$program" calibrate film/session.mp4 --out bench.toml --quiet
+"$program" session film/session.mp4 --bench bench.toml --out as-film --pictures none --quiet
+live() { "$program" live --rehearse film/session.mp4 --bench bench.toml --pictures none --no-page "$@"; }
+# In place of the shell's own copy of itself, so that $! is the program.
+apart() { exec "$program" live --rehearse film/session.mp4 --bench bench.toml --pictures none --no-page "$@"; }
+
+live --fast --out whole --quiet
+for file in feeds.csv tagged.csv flights.csv bench.toml; do
+  cmp "as-film/$file" "whole/$file" || fail "$file is not what session writes"
+done
+told=$(grep -c '"kind":"feed"' whole/journal.jsonl)
+[ "$told" -eq 4 ] || fail "$told feeds were told of 4"
+tail -n 1 whole/journal.jsonl | grep -q '"kind":"ended"' || fail "the end is not in the journal"
+
+# Killed at two moments; at most the feed in the air may be missing.
+for after in 1 3; do
+  apart --out killed --quiet & pid=$!
+  tries=0
+  until [ "$(grep -c '"kind":"feed"' killed/journal.jsonl 2>/dev/null || true)" -ge "$after" ] 2>/dev/null; do
+    kill -0 $pid 2>/dev/null || break
+    tries=$((tries + 1))
+    [ $tries -lt 600 ] || fail "feed $after was never told"
+    sleep 0.05
+  done
+  kill -9 $pid 2>/dev/null || true
+  wait $pid 2>/dev/null || true
+  if [ "$after" -eq 1 ]; then
+    live --fast --out killed 2>refused && fail "a session that was cut off was written over"
+    grep -q 'resume' refused || fail "nothing said of --resume: $(cat refused)"
+  fi
+  "$program" live --resume killed --fast --pictures none --no-page --quiet
+  rows=$(($(wc -l <killed/feeds.csv) - 1))
+  [ "$rows" -ge 3 ] || fail "killed after feed $after: $rows feeds of 4"
+  rm -rf killed
+done
+
+# Asked to end, it writes what it has.
+apart --out asked >words & pid=$!
+until grep -q '"kind":"feed"' asked/journal.jsonl 2>/dev/null; do sleep 0.05; done
+kill -TERM $pid
+wait $pid || fail "SIGTERM: exit code $?"
+[ -s asked/report.html ] || fail "no page after SIGTERM"
+grep -q 'SETTLING' words || fail "no state on the terminal"
+"$program" live --resume asked --no-page 2>refused && fail "what has ended was resumed"
+grep -q 'came to its end' refused || fail "$(cat refused)"
+rm -rf "$work"
