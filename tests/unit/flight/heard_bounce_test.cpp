@@ -150,3 +150,24 @@ TEST_CASE("sight wins against a sound that cannot be the bounce's") {
       with_heard_bounce(FlightFit{}, sightings, camera, options, 1.0, kHear_s);
   CHECK_FALSE(nothing.used);
 }
+
+TEST_CASE("sightings that contradict what was heard keep their flight") {
+  RandomEngine random = derived_engine(2, "heard", 998);
+  const CameraModel camera = camera_at(0);
+  const FlightOptions options;
+  const auto sightings = sightings_of(usual_flight(), camera, 60, 0.3, random);
+  FlightFit seen = refine_flight(sightings, camera, options, usual_flight());
+  REQUIRE(seen.ok());
+  seen.covariance *= 400;  // as if nearly nothing had been seen
+  const double sd_s = std::sqrt(seen.covariance(kTimeOfBounce, kTimeOfBounce));
+  const HeardFlight heard =
+      with_heard_bounce(seen,
+                        sightings,
+                        camera,
+                        options,
+                        seen.parameters[kTimeOfBounce] + sd_s,
+                        kHear_s);
+  CHECK_FALSE(heard.used);
+  CHECK(heard.why_not.find("does not explain") != std::string::npos);
+  CHECK(heard.fit.parameters == seen.parameters);
+}
