@@ -234,7 +234,7 @@ bool is_too_fast(const FoundFeed& piece,
   const Sighting& last = piece.sightings.back();
   const auto from = camera.meet_plane(first.centre_px, kTypicalHeight_m);
   const auto to = camera.meet_plane(last.centre_px, kTypicalHeight_m);
-  return speeds_mps.size() >= kFewestFeeds && from && to &&
+  return speeds_mps.size() >= kFewestLaunches && from && to &&
          to->x() - from->x() >
              kMostTimes * median(speeds_mps) * (last.t_s - first.t_s);
 }

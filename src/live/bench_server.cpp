@@ -260,7 +260,8 @@ struct BenchServer::Impl {
         "text/event-stream",
         [this, at](std::size_t, httplib::DataSink& sink) {
           const NewsBoard::Read read = board.read(*at, kListen);
-          if (read.closed) return false;
+          // What was told last is heard before it ends.
+          if (read.closed && read.news.empty()) return false;
           std::string text;
           if (read.missed) text += "event: missed\ndata: {}\n\n";
           for (const NewsBoard::News& one : read.news) {

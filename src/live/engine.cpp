@@ -119,6 +119,7 @@ void LiveEngine::judge_all() {
 void LiveEngine::tell(const FoundFeed& found, bool settled) {
   LiveFeed one;
   one.feed = frames_.feeds().measure_now(found, told_);
+  widen(one.feed, widening_);
   one.first_s = found.sightings.front().t_s;
   one.last_s = found.sightings.back().t_s;
   one.settled = settled;
@@ -187,6 +188,7 @@ void LiveEngine::take_over(Renewed renewed) {
   }
   feeds_ = std::move(renewed.feeds);
   told_ = std::move(renewed.told);
+  widening_ = renewed.widening;
   judge_ = std::move(*renewed.judge);
   warnings_ = std::move(renewed.warnings);
   ++renewals_;

@@ -78,6 +78,7 @@ class LiveEngine {
   Renewal renewal_;
   Judge judge_;
   ToldSoFar told_;
+  Widening widening_ = no_widening();
   std::vector<LiveFeed> feeds_;
   std::vector<std::string> warnings_;
   std::size_t found_ = 0;    // of the session's way, taken so far

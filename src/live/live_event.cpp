@@ -5,8 +5,6 @@ namespace evenfeed {
 
 std::string_view live_event_name(LiveEventKind kind) {
   switch (kind) {
-    case LiveEventKind::kCalibrated:
-      return "calibrated";
     case LiveEventKind::kBallSeen:
       return "ball";
     case LiveEventKind::kFeed:
@@ -23,10 +21,6 @@ std::string_view live_event_name(LiveEventKind kind) {
       return "camera-lost";
     case LiveEventKind::kCameraBack:
       return "camera-back";
-    case LiveEventKind::kClockTrouble:
-      return "clock";
-    case LiveEventKind::kDiskLow:
-      return "disk-low";
     case LiveEventKind::kEnded:
       return "ended";
   }

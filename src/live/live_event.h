@@ -10,7 +10,6 @@
 namespace evenfeed {
 
 enum class LiveEventKind {
-  kCalibrated,
   kBallSeen,   ///< a ball flies
   kFeed,       ///< a feed was measured; `feed` holds it
   kWithdrawn,  ///< what was told as a feed was none
@@ -19,12 +18,10 @@ enum class LiveEventKind {
   kCameraMoved,
   kCameraLost,
   kCameraBack,
-  kClockTrouble,
-  kDiskLow,
   kEnded,
 };
 
-/// "calibrated", "ball", "feed", ...: the journal's and the page's word.
+/// "ball", "feed", "withdrawn", ...: the journal's and the page's word.
 [[nodiscard]] std::string_view live_event_name(LiveEventKind kind);
 
 struct LiveEvent {

@@ -1,6 +1,10 @@
 // SPDX-License-Identifier: MIT
 #include "live/renewal.h"
 
+#include "stats/descriptive.h"
+
+#include <algorithm>
+#include <cmath>
 #include <exception>
 #include <utility>
 
@@ -24,7 +28,48 @@ LiveFeed renewed_feed(const Feed& feed, const FlownFeed& flown) {
   return one;
 }
 
+// The median, over the last feeds, of what the session states by what one alone
+// would have.
+Widening widening_of(const FeedMeasurer& measurer,
+                     const ToldSoFar& told,
+                     const std::vector<LiveFeed>& feeds) {
+  constexpr std::size_t kLast = 12;
+  constexpr double kMost = 10;
+  std::array<std::vector<double>, kCharacteristicCount> ratios;
+  const std::vector<FoundFeed>& found = measurer.found();
+  for (std::size_t i = found.size() - std::min(kLast, found.size());
+       i < found.size();
+       ++i) {
+    const double t_s = found[i].sightings.front().t_s;
+    const auto same =
+        std::find_if(feeds.begin(), feeds.end(), [&](const LiveFeed& one) {
+          return one.first_s <= t_s && t_s <= one.last_s;
+        });
+    if (same == feeds.end()) continue;
+    const Feed alone = measurer.measure_now(found[i], told);
+    for (std::size_t k = 0; k < ratios.size(); ++k) {
+      const double ratio = same->feed.values[k].sigma / alone.values[k].sigma;
+      if (std::isfinite(ratio)) ratios[k].push_back(ratio);
+    }
+  }
+  Widening by = no_widening();
+  for (std::size_t k = 0; k < by.size(); ++k) {
+    if (!ratios[k].empty()) by[k] = std::clamp(median(ratios[k]), 1.0, kMost);
+  }
+  return by;
+}
+
 }  // namespace
+
+Widening no_widening() {
+  Widening by{};
+  by.fill(1);
+  return by;
+}
+
+void widen(Feed& feed, const Widening& by) {
+  for (std::size_t k = 0; k < by.size(); ++k) feed.values[k].sigma *= by[k];
+}
 
 Renewed renew(const FeedMeasurer& measurer, const JudgeOptions& judging) {
   Renewed done;
@@ -37,6 +82,7 @@ Renewed renew(const FeedMeasurer& measurer, const JudgeOptions& judging) {
       done.feeds.push_back(renewed_feed(all.fit.feeds[i], all.fit.flown[i]));
     }
     done.told = told_so_far(all.fit);
+    done.widening = widening_of(measurer, done.told, done.feeds);
     done.warnings = all.fit.warnings;
     done.judge.emplace(judging);
     done.judge->restart(all.fit.feeds);

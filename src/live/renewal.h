@@ -6,6 +6,7 @@
 
 #include "pipeline/measure.h"
 
+#include <array>
 #include <chrono>
 #include <future>
 #include <optional>
@@ -17,11 +18,19 @@
 
 namespace evenfeed {
 
+/// By how much the session states a feed less surely than it could be stated
+/// alone: errors near the bounce and from frame to frame, which only many feeds
+/// show. In the order of characteristics(); at least 1.
+using Widening = std::array<double, kCharacteristicCount>;
+[[nodiscard]] Widening no_widening();
+void widen(Feed& feed, const Widening& by);
+
 struct Renewed {
   std::vector<LiveFeed> feeds;
   double until_s = 0;  ///< feeds that began later were not in it
   ToldSoFar told;
-  std::optional<Judge> judge;  ///< of those feeds
+  Widening widening = no_widening();  ///< of feeds measured alone with it
+  std::optional<Judge> judge;         ///< of those feeds
   std::vector<std::string> warnings;
   std::string failed;  ///< why it could not be done; all else is then empty
 };

@@ -34,7 +34,8 @@ evenfeed_case(meant/semicolons EXIT 0
 foreach(command "simulate|--out|film" "calibrate|no-table.mp4"
     "measure|no-table.mp4|--bench|bench.toml" "qualify|one-feed/feeds.csv" "report|one-feed"
     "session|no-table.mp4|--out|out" "store|list|--db|old.db" "wear|--db|old.db|--launcher|bench-A"
-    "pair|sheet-K.csv|sheet-M.csv" "clip|no-table.mp4|--feeds|1|--from|one-feed|--out|clips")
+    "pair|sheet-K.csv|sheet-M.csv" "clip|no-table.mp4|--feeds|1|--from|one-feed|--out|clips"
+    "live|--rehearse|no-table.mp4|--out|out")
   string(REPLACE "|" ";" words ${command})
   list(GET words 0 command)
   evenfeed_case(${command}/help EXIT 0 STDOUT "Example:\n  evenfeed ${command} "
@@ -75,6 +76,16 @@ evenfeed_case(calibrate/mark_no_film EXIT 1 STDERR "text.mp4: this is not a film
   ARGS calibrate text.mp4 --mark)
 evenfeed_case(calibrate/wrong_end EXIT 2 STDERR "--launcher-end: up"
   ARGS calibrate no-table.mp4 --launcher-end up)
+
+# live
+evenfeed_case(live/no_film EXIT 2 STDERR "--rehearse FILE is required" ARGS live --out out)
+evenfeed_case(live/no_out EXIT 2 STDERR "--out FOLDER is required" ARGS live --rehearse no-table.mp4)
+evenfeed_case(live/resume_and_out EXIT 2 STDERR "leave out --rehearse" ARGS live --resume one-feed --out out)
+evenfeed_case(live/resume_nothing EXIT 1 STDERR "there is no live session in it" ARGS live --resume one-feed)
+evenfeed_case(live/listen_no_page EXIT 2 STDERR "--listen is for the page"
+  ARGS live --rehearse no-table.mp4 --out out --listen 0.0.0.0 --no-page)
+evenfeed_case(live/absent EXIT 1 STDERR "absent.mp4: there is no such file"
+  ARGS live --rehearse absent.mp4 --out out)
 
 # clip
 evenfeed_case(clip/no_feeds EXIT 2 STDERR "--feeds is required"

@@ -44,7 +44,7 @@ Surface half_as_wide() {
   return narrow;
 }
 
-CameraModel moved_camera(CameraModel camera, const Eigen::Vector3d& by) {
+CameraModel camera_moved_by(CameraModel camera, const Eigen::Vector3d& by) {
   camera.camera_from_table.translation_m +=
       camera.camera_from_table.rotation * by;
   return camera;
@@ -65,7 +65,7 @@ TEST_CASE("the table itself is found, ends at its border and is not alike") {
 TEST_CASE("the centre line taken for a side: lines go on, shades are alike") {
   const Surface narrow = half_as_wide();
   const CameraModel shifted =
-      moved_camera(camera(), {0, -table_tennis_surface().width_m / 4, 0});
+      camera_moved_by(camera(), {0, -table_tennis_surface().width_m / 4, 0});
   const TableScore part = score_of(shifted, narrow);
   CAPTURE(part.words());
   CHECK(part.lines > 15);
@@ -76,7 +76,7 @@ TEST_CASE("the centre line taken for a side: lines go on, shades are alike") {
 
 TEST_CASE("a camera that misses the lines has nothing for it") {
   const TableScore off =
-      score_of(moved_camera(camera(), {0.15, 0.12, 0}), table_tennis_surface());
+      score_of(camera_moved_by(camera(), {0.15, 0.12, 0}), table_tennis_surface());
   CAPTURE(off.words());
   CHECK(off.total() < 0);
 }
@@ -108,7 +108,7 @@ TEST_CASE("a view and its half turn show the same table") {
   const Surface& table = table_tennis_surface();
   CHECK(shows_same_table(camera(), camera(), table, 0.5));
   CHECK_FALSE(shows_same_table(
-      camera(), moved_camera(camera(), {0.1, 0, 0}), table, 3));
-  CHECK(overlap(camera(), moved_camera(camera(), {0.5, 0, 0}), table));
-  CHECK_FALSE(overlap(camera(), moved_camera(camera(), {4, 0, 0}), table));
+      camera(), camera_moved_by(camera(), {0.1, 0, 0}), table, 3));
+  CHECK(overlap(camera(), camera_moved_by(camera(), {0.5, 0, 0}), table));
+  CHECK_FALSE(overlap(camera(), camera_moved_by(camera(), {4, 0, 0}), table));
 }

@@ -6,6 +6,7 @@
 
 #include <array>
 #include <chrono>
+#include <memory>
 #include <string>
 #include <thread>
 #include <vector>
@@ -210,6 +211,17 @@ TEST_CASE("large bodies, slow and many clients leave the bench at work") {
     CHECK(has(page->hear("feed 1"), "event: feed"));
   }
   CHECK(Bench::status(bench.ask("GET /state")) == 200);
+}
+
+TEST_CASE("what was told last is heard before it ends") {
+  auto bench = std::make_unique<Bench>();
+  const Line page(bench->server.port());
+  page.send(fmt::format("GET /news HTTP/1.1\r\nHost: 127.0.0.1:{}\r\n\r\n",
+                        bench->server.port()));
+  CHECK(has(page.hear("\r\n\r\n"), "200"));
+  bench->server.tell("ended", "{}");
+  bench.reset();
+  CHECK(has(page.hear("ended"), "event: ended"));
 }
 
 TEST_CASE("a port that is taken is named") {
