@@ -75,8 +75,8 @@ TEST_CASE("the centre line taken for a side: lines go on, shades are alike") {
 }
 
 TEST_CASE("a camera that misses the lines has nothing for it") {
-  const TableScore off =
-      score_of(camera_moved_by(camera(), {0.15, 0.12, 0}), table_tennis_surface());
+  const TableScore off = score_of(camera_moved_by(camera(), {0.15, 0.12, 0}),
+                                  table_tennis_surface());
   CAPTURE(off.words());
   CHECK(off.total() < 0);
 }
