@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "pipeline/time_scale.h"
 
+#include "base/units.h"
 #include "pipeline/measure.h"
 
 #include <algorithm>
@@ -31,6 +32,17 @@ int measured_in(const SessionFit& fit) {
       std::count_if(fit.feeds.begin(), fit.feeds.end(), [](const Feed& feed) {
         return feed.status == FeedStatus::kMeasured;
       }));
+}
+
+// Pieces of slowed flights bounce anywhere, launchers are aimed beyond the net.
+bool mostly_short_of_net(const SessionFit& fit) {
+  const double net_mm = mm_from_m(fit.ends.net_x_m);
+  const auto short_of_net =
+      std::count_if(fit.feeds.begin(), fit.feeds.end(), [&](const Feed& feed) {
+        return feed.status == FeedStatus::kMeasured &&
+               feed[Characteristic::kX].value < net_mm;
+      });
+  return 2 * short_of_net > measured_in(fit);
 }
 
 // Infinite when the feeds did not tell what they share.
@@ -129,7 +141,7 @@ double likely_factor(double slower, double log_sd) {
 bool doubts_time_scale(const SessionFit& fit) {
   const double chi2 = chi_square(fit);
   if (std::isfinite(chi2) && chi2 > kDoubt) return true;
-  if (fit.sigma_scale > kMostScatter) return true;
+  if (fit.sigma_scale > kMostScatter || mostly_short_of_net(fit)) return true;
   return 2 * measured_in(fit) < static_cast<int>(fit.feeds.size()) ||
          fit.feeds.empty();
 }

@@ -55,7 +55,7 @@ TEST_CASE("gravity tells how many times slower a film plays") {
 
 // Some of the feeds of such films look measured, with all speeds wrong.
 TEST_CASE("a film that plays faster or slower is not measured without a word") {
-  for (const double slower : {0.5, 1.5, 2., 2.5, 3., 5., 10.}) {
+  for (const double slower : {0.5, 2., 3., 10.}) {
     CAPTURE(slower);
     const Measurement film = measured_slower(slower);
     CHECK(doubts_time_scale(film.fit));
