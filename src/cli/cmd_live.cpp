@@ -65,22 +65,29 @@ int replay(const CutOff& cut_off, LiveEngine& engine) {
 
 }  // namespace
 
+struct LiveCommand::Job {
+  std::optional<CutOff> cut_off;
+  NamedText profile_text;
+  Profile profile;
+  Judging judging;
+  std::filesystem::path out;
+  StagedFolder staged;
+  EngineOptions options = {};
+  std::optional<FeedPictures> pictures = {};
+  CalibrationResult calibrated = {};
+  Bench bench = {};
+  bool silent = false;  // what is told was told before
+  std::unique_ptr<LiveRun> run = {};
+  std::unique_ptr<LiveDesk> desk = {};  // asks it, and goes first
+};
+
 void LiveCommand::setup(Arguments& args) {
   args.add_option("--rehearse",
                   rehearse_,
                   "A film in the camera's place, played at its own speed")
       .takes("FILE");
   args.add_flag("--fast", fast_, "Play it as fast as it can be measured");
-  args.add_option("--profile", profile_, "Profile NAME or FILE")
-      .takes("PROFILE")
-      .show_default();
-  args.add_option("--bench",
-                  bench_,
-                  "Bench that calibrate wrote; without it the film is "
-                  "calibrated first")
-      .takes("FILE");
-  calibration_.setup(args);
-  spin_.setup(args);
+  session_.setup_bench(args);
   args.add_option("--out",
                   out_,
                   "Folder for what session writes, the journal and what was "
@@ -101,21 +108,14 @@ void LiveCommand::setup(Arguments& args) {
           "--port", port_, "Port of the bench page; 0: any that is free")
       .within(0, 65535);
   args.add_flag("--no-page", no_page_, "No bench page, the terminal only");
-  filing_.setup(args);
-  judging_.setup(args);
-  sample_.setup(args);
-  args.add_option("--pictures",
-                  pictures_,
-                  "Stills of feeds in the page and in OUT/pictures: of all, of "
-                  "those that are not kept (doubtful), or none")
-      .one_of({"none", "doubtful", "all"})
-      .show_default();
+  session_.setup_judging(args);
+  session_.setup_pictures(args);
   args.add_quiet(quiet_);
 }
 
 void LiveCommand::check_options() const {
   if (!resume_.empty()) {
-    if (out_.empty() && rehearse_.empty() && bench_.empty()) return;
+    if (out_.empty() && rehearse_.empty() && session_.bench.empty()) return;
     throw UsageError(
         "--resume FOLDER knows film, bench and folder: leave out --rehearse, "
         "--bench and --out");
@@ -128,6 +128,12 @@ void LiveCommand::check_options() const {
   if (out_.empty()) throw UsageError("--out FOLDER is required");
   if (no_page_ && !listen_.empty()) {
     throw UsageError("--listen is for the page that --no-page leaves out");
+  }
+  // Pages are known by the address they were asked at, and this is nobody's.
+  if (listen_ == "0.0.0.0" || listen_ == "::") {
+    throw UsageError("--listen " + listen_ +
+                     ": give the address that other machines reach this one "
+                     "at; 'ip address' lists them");
   }
 }
 
@@ -156,7 +162,7 @@ std::optional<CutOff> LiveCommand::take_up() {
   }
   out_ = resume_;
   rehearse_ = cut_off->begin.film;
-  profile_ = cut_off->begin.profile;
+  session_.profile = cut_off->begin.profile;
   return cut_off;
 }
 
@@ -177,138 +183,151 @@ void LiveCommand::open_page(LiveDesk& desk, BenchLine& line) const {
            "?key=" + options.look_token);
 }
 
+// Told before, of the film's opening, or from a file.
+void LiveCommand::find_bench(Job& job,
+                             const CalibrationOptions& calibration) const {
+  if (job.cut_off) {
+    job.bench = parse_bench(job.cut_off->begin.bench, out_);
+    job.options.measure.bench_of_this_film = job.cut_off->begin.of_this_film;
+    return;
+  }
+  job.options.measure.bench_of_this_film = session_.bench.empty();
+  if (!session_.bench.empty()) {
+    job.bench = load_bench(session_.bench);
+    return;
+  }
+  ProgressLine line(quiet_);
+  job.calibrated = session_.calibrated(rehearse_,
+                                       job.profile,
+                                       calibration,
+                                       job.staged,
+                                       job.out,
+                                       job.options.measure.video,
+                                       line);
+  job.bench = job.calibrated.bench;
+}
+
+void LiveCommand::set_up_desk(Job& job, BenchLine& line) const {
+  job.silent = job.cut_off.has_value();
+  job.run = std::make_unique<LiveRun>(
+      job.bench,
+      job.profile,
+      job.options,
+      [&](const LiveEvent& event) {
+        if (job.silent) return;
+        job.desk->event(event);
+        line.tell(event, *job.run->engine().state());
+      },
+      [&](const FrameSightings& frame) { job.desk->frame(frame); });
+  job.desk =
+      std::make_unique<LiveDesk>(job.out,
+                                 job.profile,
+                                 job.cut_off ? job.cut_off->log : TrialLog(),
+                                 [&job] { return job.run->engine().state(); });
+}
+
+// Frames as they come, to their end or until somebody says so.
+Measurement LiveCommand::watch(Job& job,
+                               const std::atomic<bool>& stop,
+                               BenchLine& line) const {
+  VideoSource source(rehearse_, job.options.measure.video);
+  FrameGiver give = [&source] { return source.next(); };
+  if (job.cut_off) {
+    give = after_frame(give, replay(*job.cut_off, job.run->engine()));
+    job.silent = false;
+    const auto state = job.run->engine().state();
+    job.desk->resumed(state->t_s, static_cast<int>(state->feeds.size()));
+    line.say(
+        fmt::format("taken up again with {}",
+                    counted(static_cast<int>(state->feeds.size()), "feed")));
+  } else {
+    job.desk->begin({fs::absolute(rehearse_).string(),
+                     session_.profile,
+                     bench_text(job.bench),
+                     session_.bench.empty()});
+  }
+  open_page(*job.desk, line);
+  Measurement measurement = job.run->run(
+      {source.info(),
+       opening_stills(rehearse_, job.options.measure.video),
+       fast_ ? until_stopped(give, stop) : at_own_speed(give, stop)});
+  if (!stop) measurement.notes = source.notes();
+  require_feeds(measurement, rehearse_);
+  if (job.cut_off) {
+    measurement.notes.push_back(
+        fmt::format("the live session was cut off, and taken up again at "
+                    "{:.1f} s: what flew between is missing",
+                    job.run->engine().state()->t_s));
+  }
+  return measurement;
+}
+
+int LiveCommand::write(Job& job,
+                       const Measurement& measurement,
+                       BenchLine& line) {
+  const WrittenSession written =
+      write_session({rehearse_,
+                     job.profile_text,
+                     job.profile,
+                     job.bench,
+                     measurement,
+                     job.calibrated.warnings,
+                     session_.pictures == "doubtful",
+                     logs_of(measurement.fit, job.desk->log())},
+                    job.judging,
+                    session_.filing,
+                    job.pictures,
+                    job.staged,
+                    job.out);
+  job.desk->end();
+  if (!quiet_) {
+    line.say(words_at_the_end(
+        written,
+        measurement,
+        {job.out,
+         false,
+         session_.bench.empty() && !job.cut_off,
+         job.pictures ? session_.pictures : "none",
+         "  journal.jsonl, sightings.log: what was told and seen, when\n"}));
+    print_words(written.filed);
+  }
+  return session_.judging.exit_code(written.result);
+}
+
 int LiveCommand::run() {
   check_options();
-  const std::optional<CutOff> cut_off = take_up();
-  const NamedText profile_text = find_profile(profile_);
+  std::optional<CutOff> cut_off = take_up();
+  const NamedText profile_text = find_profile(session_.profile);
   JobFiles files;
   files.reads("--rehearse", rehearse_);
-  files.reads("--profile", profile_text.file);
-  files.reads("--bench", bench_);
-  calibration_.declare(files);
-  judging_.declare(files);
-  filing_.declare(files);
-  std::vector<std::string_view> names = session_file_names();
-  names.insert(names.end(), {kJournalFile, kFrameLogFile});
-  files.writes_in("--out", out_, names);
+  session_.declare(files, profile_text, out_, {kJournalFile, kFrameLogFile});
   files.check();
-  Profile profile = load_profile(profile_text);
-  sample_.apply(profile);
-  spin_.apply(profile.flight);
-  const CalibrationOptions calibration = calibration_.options(profile);
-  const Judging judging = judging_.read(profile.quality);
-  filing_.prepare(rehearse_);
-  const fs::path out(out_);
-  StagedFolder staged(out);
-  EngineOptions options;
-  options.judging = {judging.options, judging.given};
-  options.measure.bench_of_this_film =
-      cut_off ? cut_off->begin.of_this_film : bench_.empty();
-  std::optional<FeedPictures> pictures;
+  const Profile profile = session_.profile_of(profile_text);
+  const CalibrationOptions calibration = session_.calibration.options(profile);
+  const Judging judging = session_.judging.read(profile.quality);
+  session_.filing.prepare(rehearse_);
+  Job job{std::move(cut_off),
+          profile_text,
+          profile,
+          judging,
+          out_,
+          StagedFolder(out_)};
+  job.options.judging = {job.judging.options, job.judging.given};
   // Of frames that were seen before it was cut off there are none.
-  if (pictures_ != "none" && !cut_off) pictures.emplace(staged.path());
-  options.measure.onlooker = onlooker_of(pictures);
-  CalibrationResult calibrated;
-  const bool calibrates = bench_.empty() && !cut_off;
-  if (calibrates) {
-    ProgressLine line(quiet_);
-    calibrated = calibrate_or_refuse(rehearse_,
-                                     profile,
-                                     calibration,
-                                     {(staged.path() / "overlay.png").string(),
-                                      (out / kRefusedPicture).string()},
-                                     options.measure.video,
-                                     line)
-                     .result;
+  if (session_.pictures != "none" && !job.cut_off) {
+    job.pictures.emplace(job.staged.path());
   }
-  const Bench bench = cut_off      ? parse_bench(cut_off->begin.bench, out_)
-                      : calibrates ? calibrated.bench
-                                   : load_bench(bench_);
-  if (!cut_off) {  // of a session that came to its end
+  job.options.measure.onlooker = onlooker_of(job.pictures);
+  find_bench(job, calibration);
+  if (!job.cut_off) {  // of a session that came to its end
     std::error_code none;
-    fs::remove(out / kJournalFile, none);
-    fs::remove(out / kFrameLogFile, none);
+    fs::remove(job.out / kJournalFile, none);
+    fs::remove(job.out / kFrameLogFile, none);
   }
-  StopSignals stop;
-  VideoSource source(rehearse_, options.measure.video);
-  Measurement measurement;
-  TrialLog log;
-  {
-    BenchLine line(quiet_);
-    std::unique_ptr<LiveRun> run;
-    std::unique_ptr<LiveDesk> desk;  // asks it, and goes first
-    bool silent = cut_off.has_value();
-    run = std::make_unique<LiveRun>(
-        bench,
-        profile,
-        options,
-        [&](const LiveEvent& event) {
-          if (silent) return;
-          desk->event(event);
-          line.tell(event, *run->engine().state());
-        },
-        [&](const FrameSightings& frame) { desk->frame(frame); });
-    desk = std::make_unique<LiveDesk>(
-        out, profile, cut_off ? cut_off->log : TrialLog(), [&run] {
-          return run->engine().state();
-        });
-    FrameGiver give = [&source] { return source.next(); };
-    if (cut_off) {
-      give = after_frame(give, replay(*cut_off, run->engine()));
-      silent = false;
-      const auto state = run->engine().state();
-      desk->resumed(state->t_s, static_cast<int>(state->feeds.size()));
-      line.say(
-          fmt::format("taken up again with {}",
-                      counted(static_cast<int>(state->feeds.size()), "feed")));
-    } else {
-      desk->begin({fs::absolute(rehearse_).string(),
-                   profile_,
-                   bench_text(bench),
-                   bench_.empty()});
-    }
-    open_page(*desk, line);
-    measurement = run->run({source.info(),
-                            opening_stills(rehearse_, options.measure.video),
-                            fast_ ? until_stopped(give, stop.wanted())
-                                  : at_own_speed(give, stop.wanted())});
-    if (!stop.wanted()) measurement.notes = source.notes();
-    log = desk->log();
-    require_feeds(measurement, rehearse_);
-    if (cut_off) {
-      measurement.notes.push_back(
-          fmt::format("the live session was cut off, and taken up again at "
-                      "{:.1f} s: what flew between is missing",
-                      run->engine().state()->t_s));
-    }
-    const WrittenSession written =
-        write_session({rehearse_,
-                       profile_text,
-                       profile,
-                       bench,
-                       measurement,
-                       calibrated.warnings,
-                       pictures_ == "doubtful",
-                       logs_of(measurement.fit, log)},
-                      judging,
-                      filing_,
-                      pictures,
-                      staged,
-                      out);
-    desk->end();
-    if (!quiet_) {
-      line.say(words_at_the_end(
-          written,
-          measurement,
-          {out,
-           false,
-           calibrates,
-           pictures ? pictures_ : "none",
-           "  journal.jsonl, sightings.log: what was told and seen, when\n"}));
-      print_words(written.filed);
-    }
-    return judging_.exit_code(written.result);
-  }
+  StopSignals stop;  // until all is written
+  BenchLine line(quiet_);
+  set_up_desk(job, line);
+  return write(job, watch(job, stop.wanted(), line), line);
 }
 
 }  // namespace evenfeed

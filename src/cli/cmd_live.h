@@ -4,14 +4,10 @@
 // what 'session' writes.
 #pragma once
 
-#include "cli/calibration_args.h"
 #include "cli/command.h"
-#include "cli/filing_args.h"
-#include "cli/judging_args.h"
-#include "cli/sample_args.h"
-#include "cli/spin_arg.h"
+#include "cli/session_args.h"
 
-#include <memory>
+#include <atomic>
 #include <optional>
 #include <string>
 
@@ -20,6 +16,7 @@ namespace evenfeed {
 class BenchLine;
 class LiveDesk;
 struct CutOff;
+struct Measurement;
 
 class LiveCommand : public Command {
  public:
@@ -35,25 +32,26 @@ class LiveCommand : public Command {
   int run() override;
 
  private:
+  struct Job;
+
   void check_options() const;
   std::optional<CutOff> take_up();
+  void find_bench(Job& job, const CalibrationOptions& calibration) const;
+  void set_up_desk(Job& job, BenchLine& line) const;
+  Measurement watch(Job& job,
+                    const std::atomic<bool>& stop,
+                    BenchLine& line) const;
   void open_page(LiveDesk& desk, BenchLine& line) const;
+  int write(Job& job, const Measurement& measurement, BenchLine& line);
 
   std::string rehearse_;
   bool fast_ = false;
   std::string resume_;
-  std::string profile_ = "table-tennis";
-  std::string bench_;
+  SessionArgs session_;
   std::string out_;
-  CalibrationArgs calibration_;
-  SpinArg spin_;
-  FilingArgs filing_;
-  JudgingArgs judging_;
-  SampleArgs sample_;
   std::string listen_;
   int port_ = 0;
   bool no_page_ = false;
-  std::string pictures_ = "all";
   bool quiet_ = false;
 };
 

@@ -5,7 +5,6 @@
 #include "cli/job_files.h"
 #include "cli/measure_words.h"
 #include "cli/print_words.h"
-#include "cli/profile_lookup.h"
 #include "cli/session_output.h"
 
 #include <filesystem>
@@ -21,16 +20,7 @@ void SessionCommand::setup(Arguments& args) {
   args.add_option("VIDEO", film_, "Film of the bench from a fixed camera")
       .takes("FILE")
       .required();
-  args.add_option("--profile", profile_, "Profile NAME or FILE")
-      .takes("PROFILE")
-      .show_default();
-  args.add_option("--bench",
-                  bench_,
-                  "Bench that calibrate wrote; without it the film is "
-                  "calibrated first")
-      .takes("FILE");
-  calibration_.setup(args);
-  spin_.setup(args);
+  session_.setup_bench(args);
   slow_.setup(args);
   args.add_option("--out",
                   out_,
@@ -39,16 +29,9 @@ void SessionCommand::setup(Arguments& args) {
                   "pictures")
       .takes("FOLDER")
       .required();
-  filing_.setup(args);
-  judging_.setup(args);
-  sample_.setup(args);
+  session_.setup_judging(args);
   sound_.setup(args);
-  args.add_option("--pictures",
-                  pictures_,
-                  "Stills of feeds in the page and in OUT/pictures: of all, of "
-                  "those that are not kept (doubtful), or none")
-      .one_of({"none", "doubtful", "all"})
-      .show_default();
+  session_.setup_pictures(args);
   args.add_flag("--verbose",
                 verbose_,
                 "Tell about the camera, the lens, drag and lift too");
@@ -57,71 +40,61 @@ void SessionCommand::setup(Arguments& args) {
 }
 
 int SessionCommand::run() {
-  const NamedText profile_text = find_profile(profile_);
+  const NamedText profile_text = find_profile(session_.profile);
   JobFiles files;
   files.reads("VIDEO", film_);
-  files.reads("--profile", profile_text.file);
-  files.reads("--bench", bench_);
-  calibration_.declare(files);
-  judging_.declare(files);
-  filing_.declare(files);
-  files.writes_in("--out", out_, session_file_names());
+  session_.declare(files, profile_text, out_);
   files.check();
-  Profile profile = load_profile(profile_text);
-  sample_.apply(profile);
-  spin_.apply(profile.flight);
-  filing_.apply_temperature(profile.flight);
-  const CalibrationOptions calibration = calibration_.options(profile);
-  const Judging judging = judging_.read(profile.quality);
-  filing_.prepare(film_);
+  const Profile profile = session_.profile_of(profile_text);
+  const CalibrationOptions calibration = session_.calibration.options(profile);
+  const Judging judging = session_.judging.read(profile.quality);
+  session_.filing.prepare(film_);
   const fs::path out(out_);
   // Until all is done an older session in the folder stays whole.
   StagedFolder staged(out);
-  const fs::path& making = staged.path();
   ProgressLine line(quiet_ || json_);
   MeasureOptions options;
   options.video = slow_.video(film_);
   sound_.apply(options);
-  options.bench_of_this_film = bench_.empty();
+  const bool calibrates = session_.bench.empty();
+  options.bench_of_this_film = calibrates;
   std::optional<FeedPictures> pictures;
-  if (pictures_ != "none") pictures.emplace(making);
+  if (session_.pictures != "none") pictures.emplace(staged.path());
   options.onlooker = onlooker_of(pictures);
   CalibrationResult calibrated;
-  if (bench_.empty()) {
-    calibrated = calibrate_or_refuse(film_,
-                                     profile,
-                                     calibration,
-                                     {(making / "overlay.png").string(),
-                                      (out / kRefusedPicture).string()},
-                                     options.video,
-                                     line)
-                     .result;
+  if (calibrates) {
+    calibrated = session_.calibrated(
+        film_, profile, calibration, staged, out, options.video, line);
   }
-  const Bench bench = bench_.empty() ? calibrated.bench : load_bench(bench_);
+  const Bench bench =
+      calibrates ? calibrated.bench : load_bench(session_.bench);
   const Measurement measurement =
       measure_film(film_, bench, profile, options, measuring_progress(line));
   line.clear();
   require_feeds(measurement, film_);
-  const WrittenSession written = write_session({film_,
-                                                profile_text,
-                                                profile,
-                                                bench,
-                                                measurement,
-                                                calibrated.warnings,
-                                                pictures_ == "doubtful"},
-                                               judging,
-                                               filing_,
-                                               pictures,
-                                               staged,
-                                               out);
+  const WrittenSession written =
+      write_session({film_,
+                     profile_text,
+                     profile,
+                     bench,
+                     measurement,
+                     calibrated.warnings,
+                     session_.pictures == "doubtful"},
+                    judging,
+                    session_.filing,
+                    pictures,
+                    staged,
+                    out);
   if (json_) {
     fmt::print("{}", summary_text(written.result));
   } else if (!quiet_) {
-    print_words(words_at_the_end(
-        written, measurement, {out, verbose_, bench_.empty(), pictures_, {}}));
+    print_words(
+        words_at_the_end(written,
+                         measurement,
+                         {out, verbose_, calibrates, session_.pictures, {}}));
     print_words(written.filed);
   }
-  return judging_.exit_code(written.result);
+  return session_.judging.exit_code(written.result);
 }
 
 }  // namespace evenfeed

@@ -3,14 +3,10 @@
 // feeds, a verdict for each and a page to look at.
 #pragma once
 
-#include "cli/calibration_args.h"
 #include "cli/command.h"
-#include "cli/filing_args.h"
-#include "cli/judging_args.h"
-#include "cli/sample_args.h"
+#include "cli/session_args.h"
 #include "cli/slow_arg.h"
 #include "cli/sound_args.h"
-#include "cli/spin_arg.h"
 
 #include <string>
 
@@ -32,17 +28,10 @@ class SessionCommand : public Command {
 
  private:
   std::string film_;
-  std::string profile_ = "table-tennis";
-  std::string bench_;
-  CalibrationArgs calibration_;
-  SpinArg spin_;
+  SessionArgs session_;
   SlowArg slow_;
-  FilingArgs filing_;
-  std::string out_;
-  JudgingArgs judging_;
-  SampleArgs sample_;
   SoundArgs sound_;
-  std::string pictures_ = "all";
+  std::string out_;
   bool verbose_ = false;
   bool json_ = false;
   bool quiet_ = false;

@@ -84,6 +84,8 @@ evenfeed_case(live/resume_and_out EXIT 2 STDERR "leave out --rehearse" ARGS live
 evenfeed_case(live/resume_nothing EXIT 1 STDERR "there is no live session in it" ARGS live --resume one-feed)
 evenfeed_case(live/listen_no_page EXIT 2 STDERR "--listen is for the page"
   ARGS live --rehearse no-table.mp4 --out out --listen 0.0.0.0 --no-page)
+evenfeed_case(live/listen_anywhere EXIT 2 STDERR "--listen 0.0.0.0: give the address"
+  ARGS live --rehearse no-table.mp4 --out out --listen 0.0.0.0)
 evenfeed_case(live/absent EXIT 1 STDERR "absent.mp4: there is no such file"
   ARGS live --rehearse absent.mp4 --out out)
 
