@@ -101,9 +101,7 @@ struct BenchServer::Impl {
     server.Get("/state", [this](const Request&, Response& out) {
       out.set_content(work.state(), "application/json");
     });
-    server.Get("/news", [this](const Request& request, Response& out) {
-      listen(request, out);
-    });
+    server.Get("/news", [this](const Request&, Response& out) { listen(out); });
     server.Post("/log", [this](const Request& request, Response& out) {
       act(request, out);
     });
@@ -237,7 +235,7 @@ struct BenchServer::Impl {
     std::string why;
     try {
       why = work.act(request.body);
-    } catch (const std::exception_ptr) {
+    } catch (const std::exception&) {
       why = "this is no wish that is known here";
     }
     if (!why.empty()) {
@@ -248,14 +246,13 @@ struct BenchServer::Impl {
   }
 
   // Server-sent events, until the page goes.
-  void listen(const Request& request, Response& out) {
+  void listen(Response& out) {
     if (++listeners > options.most_clients) {
       --listeners;
       refuse(out, 503, "so many pages are open already that no more may be");
       return;
     }
     auto at = std::make_shared<std::uint64_t>(board.last());
-    (void)request;
     out.set_chunked_content_provider(
         "text/event-stream",
         [this, at](std::size_t, httplib::DataSink& sink) {

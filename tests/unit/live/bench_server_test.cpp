@@ -67,6 +67,7 @@ struct Bench {
                {[] { return std::string(R"({"word":"READY"})"); },
                 [this](const std::string& wish) {
                   wishes.push_back(wish);
+                  if (wish == "torn") throw InputError("no wish");
                   return wish == "bad" ? std::string("not so") : "";
                 }}) {}
 
@@ -151,7 +152,8 @@ TEST_CASE("other hosts, other sites and forms of theirs are refused") {
   CHECK(bench.wishes.empty());
   CHECK(Bench::status(bench.ask("POST /log", kJson, "{}")) == 200);
   CHECK(Bench::status(bench.ask("POST /log", kJson, "bad")) == 422);
-  CHECK(bench.wishes.size() == 2);
+  CHECK(Bench::status(bench.ask("POST /log", kJson, "torn")) == 422);
+  CHECK(bench.wishes.size() == 3);
 }
 
 TEST_CASE("one key to look, another to act") {
