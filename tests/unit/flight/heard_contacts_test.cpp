@@ -7,6 +7,7 @@
 #include <cmath>
 
 #include "flight_bench.h"
+#include "heard_bench.h"
 #include <doctest/doctest.h>
 
 using namespace evenfeed;
@@ -38,14 +39,6 @@ Session session_of(int feeds, double others_hz, double clock_off_s) {
   session.clock.middle_s = 0.75 * feeds;
   session.clock.offset_s = 0.07 + clock_off_s;
   session.clock.covariance(0, 0) = 4e-8;
-  const auto add = [&](double t_s) {
-    Tick tick;
-    tick.t_s = t_s;
-    tick.sigma_s = 2e-4;
-    tick.strength_db = 20;
-    tick.band_share = {0.4, 0.4, 0.2};
-    session.ticks.push_back(tick);
-  };
   RandomEngine clutter = derived_engine(4, "others");
   std::normal_distribution<double> normal;
   for (int i = 0; i < feeds; ++i) {
@@ -60,16 +53,13 @@ Session session_of(int feeds, double others_hz, double clock_off_s) {
     const auto contact =
         contact_of(p, FlightOptions{}, sample_at(kSampleTrue_m, 0));
     REQUIRE(contact);
-    add(contact->t_s + 0.07 + 2e-4 * normal(random) +
-        (contact->centre_m - kMicrophone_m).norm() / 343.2);
+    session.ticks.push_back(
+        clear_tick(contact->t_s + 0.07 + 2e-4 * normal(random) +
+                   (contact->centre_m - kMicrophone_m).norm() / 343.2));
     session.truth.push_back(p);
     session.found.push_back(std::move(feed));
   }
-  std::uniform_real_distribution<double> any_s(0, 1.5 * feeds + 1);
-  for (int i = 0; i < others_hz * 1.5 * feeds; ++i) add(any_s(clutter));
-  std::sort(session.ticks.begin(),
-            session.ticks.end(),
-            [](const Tick& a, const Tick& b) { return a.t_s < b.t_s; });
+  add_others(others_hz * 1.5 * feeds, 1.5 * feeds + 1, clutter, session.ticks);
   return session;
 }
 

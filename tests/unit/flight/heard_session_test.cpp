@@ -8,6 +8,7 @@
 #include <cmath>
 
 #include "flight_bench.h"
+#include "heard_bench.h"
 #include <doctest/doctest.h>
 
 using namespace evenfeed;
@@ -27,14 +28,6 @@ HeardBalls heard_and_seen(int feeds, double others_hz) {
   HeardBalls session;
   const CameraModel camera = camera_at(0);
   session.ear.microphone_m = {0.9, 0, 2.5};
-  const auto add = [&](double t_s) {
-    Tick tick;
-    tick.t_s = t_s;
-    tick.sigma_s = 2e-4;
-    tick.strength_db = 20;
-    tick.band_share = {0.4, 0.4, 0.2};
-    session.ear.ticks.push_back(tick);
-  };
   RandomEngine clutter = derived_engine(3, "others");
   std::normal_distribution<double> normal;
   for (int i = 0; i < feeds; ++i) {
@@ -46,16 +39,14 @@ HeardBalls heard_and_seen(int feeds, double others_hz) {
     feed.sightings = sightings_of(p, camera, 60, 0.3, random);
     feed.fit = refine_flight(feed.sightings, camera, FlightOptions{}, p);
     const Eigen::Vector3d at_m(p[kBounceX], p[kBounceY], 0);
-    add(p[kTimeOfBounce] + kOffset_s + 2e-4 * normal(random) +
-        (at_m - session.ear.microphone_m).norm() / 343.2);
+    session.ear.ticks.push_back(
+        clear_tick(p[kTimeOfBounce] + kOffset_s + 2e-4 * normal(random) +
+                   (at_m - session.ear.microphone_m).norm() / 343.2));
     session.truth.push_back(p);
     session.found.push_back(std::move(feed));
   }
-  std::uniform_real_distribution<double> any_s(0, 1.5 * feeds + 1);
-  for (int i = 0; i < others_hz * 1.5 * feeds; ++i) add(any_s(clutter));
-  std::sort(session.ear.ticks.begin(),
-            session.ear.ticks.end(),
-            [](const Tick& a, const Tick& b) { return a.t_s < b.t_s; });
+  add_others(
+      others_hz * 1.5 * feeds, 1.5 * feeds + 1, clutter, session.ear.ticks);
   return session;
 }
 

@@ -55,6 +55,20 @@ std::vector<Eigen::Vector3d> thrown_short(const Eigen::Vector3d& v_mps,
   return places;
 }
 
+// How many of nine rows stay: a session's feeds, two seconds apart, and a piece
+// that no flight was found for.
+std::size_t left_with(const CameraModel& camera, const Track& piece) {
+  auto found = session(camera, 8);
+  FoundFeed odd;
+  odd.sightings = piece.sightings;
+  odd.fit.status = FitStatus::kPoorFit;
+  found.push_back(odd);
+  const int dropped =
+      drop_what_was_not_launched(found, camera, FlightOptions{}, 0, 6);
+  CHECK(found.size() + dropped == 9);
+  return found.size();
+}
+
 }  // namespace
 
 TEST_CASE("launches that make no feed become rows that say why") {
@@ -120,15 +134,7 @@ TEST_CASE("a ball that jumps on before the launcher is one launch") {
 TEST_CASE("short pieces beyond the net that nothing explains are no feeds") {
   const CameraModel camera = camera_at(45);
   const auto left = [&](const std::vector<Eigen::Vector3d>& places) {
-    auto found = session(camera, 8);
-    FoundFeed piece;
-    piece.sightings = track_of(camera, places, 110).sightings;
-    piece.fit.status = FitStatus::kPoorFit;
-    found.push_back(piece);
-    const int dropped =
-        drop_what_was_not_launched(found, camera, FlightOptions{}, 0, 6);
-    CHECK(found.size() + dropped == 9);
-    return found.size();
+    return left_with(camera, track_of(camera, places, 110));
   };
   const auto from = [](double x_m, int pictures) {
     std::vector<Eigen::Vector3d> places;
@@ -147,18 +153,11 @@ TEST_CASE("short pieces beyond the net that nothing explains are no feeds") {
 TEST_CASE("specks that a track was led along faster than feeds are no launch") {
   const CameraModel camera = camera_at(45);
   const auto left = [&](double step_m) {
-    auto found = session(camera, 8);
     std::vector<Eigen::Vector3d> places;
-    for (int i = 0; i < 4; ++i)
+    for (int i = 0; i < 4; ++i) {
       places.emplace_back(-0.9 + step_m * i, 0.2, 0.15);
-    FoundFeed piece;
-    piece.sightings = track_of(camera, places, 110).sightings;
-    piece.fit.status = FitStatus::kPoorFit;
-    found.push_back(piece);
-    const int dropped =
-        drop_what_was_not_launched(found, camera, FlightOptions{}, 0, 6);
-    CHECK(found.size() + dropped == 9);
-    return found.size();
+    }
+    return left_with(camera, track_of(camera, places, 110));
   };
   CHECK(left(5. / kFps) == 9);
   CHECK(left(15. / kFps) == 8);
@@ -167,16 +166,8 @@ TEST_CASE("specks that a track was led along faster than feeds are no launch") {
 TEST_CASE("what goes on after a feed, before the next is due, is its ball") {
   const CameraModel camera = camera_at(45);
   const auto left = [&](double start_s) {
-    auto found = session(camera, 8);  // a launch every two seconds
-    FoundFeed piece;
-    piece.sightings =
-        track_of(camera, thrown_short({3, 0, 1}, 12), start_s).sightings;
-    piece.fit.status = FitStatus::kPoorFit;
-    found.push_back(piece);
-    const int dropped =
-        drop_what_was_not_launched(found, camera, FlightOptions{}, 0, 6);
-    CHECK(found.size() + dropped == 9);
-    return found.size();
+    return left_with(camera,
+                     track_of(camera, thrown_short({3, 0, 1}, 12), start_s));
   };
   CHECK(left(5.4) == 8);
   CHECK(left(5.0) == 9);  // thrown while the other was still in the air
