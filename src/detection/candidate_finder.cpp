@@ -228,11 +228,12 @@ Candidate CandidateFinder::guess(int group, const cv::Rect& window) {
   Streak& start = candidate.start;
   start.centre_px = mean + origin;
   candidate.limits = scale_.at(start.centre_px);
+  candidate.own_radius_px = std::clamp(2 * std::sqrt(across),
+                                       candidate.limits.least_diameter_px / 2,
+                                       candidate.limits.most_diameter_px / 2);
   start.radius_px = candidate.limits.likely_diameter_px > 0
                         ? candidate.limits.likely_diameter_px / 2
-                        : std::clamp(2 * std::sqrt(across),
-                                     candidate.limits.least_diameter_px / 2,
-                                     candidate.limits.most_diameter_px / 2);
+                        : candidate.own_radius_px;
   const double length = std::sqrt(12 * (along - across));
   start.half_px = axes.eigenvectors().col(1) * std::max(length / 2, 0.5);
   candidate.step = sign_ * plateau / Background::kStepScale;

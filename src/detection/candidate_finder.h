@@ -22,6 +22,7 @@ struct Candidate {
   double step = 0;  ///< against the background, grey levels
   BallLimits limits;
   int pixels = 0;
+  double own_radius_px = 0;  ///< as its pixels spread, within the limits
 };
 
 class CandidateFinder {

@@ -286,7 +286,12 @@ StreakFit PlaneDetector::fit(const cv::Mat& plane,
       tone_.light(static_cast<float>(candidate.step + behind));
   const ShadePrior shade = shade_for(start, brightness, candidate.step);
   const StreakFitOptions options = options_for(candidate.limits);
-  const StreakFit result = fit_in(plane, start, brightness, shade, options);
+  StreakFit result = fit_in(plane, start, brightness, shade, options);
+  // Where near and far look alike, the ball may be far from the likely size.
+  if (!result.converged && options.radius_spread > options_.fit.radius_spread) {
+    start.radius_px = candidate.own_radius_px;
+    result = fit_in(plane, start, brightness, shade, options);
+  }
   if (!result.converged) return result;
   // A first guess from half a ball may have looked at half a ball only.
   const cv::Rect window = window_around(start, plane);

@@ -2,6 +2,7 @@
 // Balls, and what is none, in invented frames.
 #include "detection/ball_detector.h"
 
+#include "geometry/pose.h"
 #include "stats/descriptive.h"
 
 #include <numbers>
@@ -76,6 +77,38 @@ TEST_CASE("what is said about a ball: size, contrast, uncertainty, time") {
   CHECK_FALSE(seen[0].cut_off);
   CHECK(seen[0].frame == 3);
   CHECK(seen[0].t_s == doctest::Approx(3 / 60.0));
+}
+
+// Along a nearly level line of sight a ball over the near side line looks twice
+// as large as one over the far one.
+TEST_CASE("from a low camera a ball is found however near it flies") {
+  CameraModel camera;
+  camera.width_px = Filming::kWidth;
+  camera.height_px = Filming::kHeight;
+  camera.lens = {790, 99.5, 59.5, 0, 0};
+  camera.camera_from_table =
+      look_at({-0.2, -1.7, 0.6}, {-0.2, 0, 0.35}, {0, 0, 1});
+  const Ball ball;
+  Surface table;
+  table.length_m = 2.74;
+  table.width_m = 1.525;
+  Filming filming;
+  for (const double y_m : {-0.6, -0.3, 0., 0.3, 0.6}) {
+    CAPTURE(y_m);
+    BallDetector detector(DetectorOptions{}, camera, table, ball);
+    detector.learn(filming.stills());
+    const Eigen::Vector3d eye_m = camera.eye_in_table_m();
+    const Eigen::Vector3d ray = Eigen::Vector3d(-0.2, 0, 0.35) - eye_m;
+    const Eigen::Vector3d centre_m = eye_m + ray * (y_m + 1.7) / 1.7;
+    PaintedBall seen = ball_at(50, 60);
+    seen.radius_px =
+        ball.radius_m * 790 / (camera.camera_from_table * centre_m).z();
+    const auto sightings = detector.detect(filming.frame(seen));
+    REQUIRE(sightings.size() == 1);
+    CHECK((sightings[0].centre_px - seen.centre_px).norm() < 0.15);
+    CHECK(sightings[0].diameter_px ==
+          doctest::Approx(2 * seen.radius_px).epsilon(0.05));
+  }
 }
 
 TEST_CASE("the centre of a streak is that of the middle of the exposure") {
