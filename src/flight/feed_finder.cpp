@@ -118,7 +118,6 @@ void FinderOptions::check() const {
   require_in_range(longest_wait_s, settle_s, 1e3, "longest_wait_s");
   require_not_negative(landing_margin_m, "landing_margin_m");
   require_in_range(used_share, 0, 1, "used_share");
-  require_in_range(used_of_all, 0, 1, "used_of_all");
   require_not_negative(least_sigma_px, "least_sigma_px");
 }
 
@@ -285,9 +284,7 @@ bool FeedFinder::is_feed(const FlightFit& fit, const Track& track) const {
   if (!fit.ok() || !comes_from_launcher(fit)) return false;
   std::size_t until_end = 0;
   for (const Sighting& s : track.sightings) until_end += s.t_s <= fit.end_s;
-  const auto all = static_cast<double>(track.sightings.size());
-  return lands_like_a_feed(fit, until_end) &&
-         fit.inliers() >= options_.used_of_all * all;
+  return lands_like_a_feed(fit, until_end);
 }
 
 // By the flight itself, where its way in the picture does not tell.

@@ -23,8 +23,7 @@ struct FinderOptions {
   double settle_s = 1.0;     ///< a track is explained this long after its end,
   double longest_wait_s = 4.0;    ///< later while what may carry on is in view
   double landing_margin_m = 1.0;  ///< beyond the table a landing is computed
-  double used_share = 0.5;   ///< of the sightings until its end, on the flight
-  double used_of_all = 0.3;  ///< and of all: any short piece fits some flight
+  double used_share = 0.5;  ///< of the sightings until its end, on the flight
   /// No sighting is trusted more than this at first: shutter times, which one
   /// feed cannot tell, move it by some tenths of a pixel.
   double least_sigma_px = 0.3;
