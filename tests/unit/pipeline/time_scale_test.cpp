@@ -71,6 +71,23 @@ TEST_CASE("a film that plays as it was taken is left alone") {
   CHECK_FALSE(doubts_time_scale(usual.fit));
 }
 
+TEST_CASE("feeds that land before the net raise a doubt, beyond it none") {
+  const auto doubted = [](double x_mm, int before_net) {
+    SessionFit fit;
+    fit.ends.net_x_m = 0;
+    for (int i = 0; i < 6; ++i) {
+      Feed feed;
+      feed.status = FeedStatus::kMeasured;
+      feed[Characteristic::kX].value = i < before_net ? -1000 : x_mm;
+      fit.feeds.push_back(feed);
+    }
+    return doubts_time_scale(fit);
+  };
+  CHECK_FALSE(doubted(700, 0));
+  CHECK_FALSE(doubted(700, 3));
+  CHECK(doubted(700, 4));
+}
+
 TEST_CASE("what to say counts what was said already") {
   TimeScale scale;
   scale.slower = 2.1;
