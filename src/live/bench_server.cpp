@@ -28,6 +28,9 @@ using httplib::Request;
 using httplib::Response;
 
 constexpr std::chrono::milliseconds kListen{1000};
+// A page that hears no more keeps the end waiting no longer than this.
+constexpr std::chrono::milliseconds kFarewell{2000};
+constexpr std::chrono::milliseconds kLook{2};
 constexpr int kOtherThreads = 8;  // beside one for each page that listens
 // The page's own script and style come from here and nothing else runs; it
 // talks to nobody else, and stands in nobody's frame.
@@ -116,8 +119,17 @@ struct BenchServer::Impl {
 
   ~Impl() {
     board.close();
+    say_farewell();
     server.stop();
     if (thread.joinable()) thread.join();
+  }
+
+  // A server that stops drops what its pages have not heard yet.
+  void say_farewell() const {
+    const auto until = std::chrono::steady_clock::now() + kFarewell;
+    while (listeners > 0 && std::chrono::steady_clock::now() < until) {
+      std::this_thread::sleep_for(kLook);
+    }
   }
 
   void set_limits() {

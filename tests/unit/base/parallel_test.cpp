@@ -1,8 +1,10 @@
 // SPDX-License-Identifier: MIT
 #include "base/parallel.h"
 
+#include <chrono>
 #include <stdexcept>
 #include <string>
+#include <thread>
 
 #include <doctest/doctest.h>
 
@@ -24,6 +26,8 @@ TEST_CASE("for_each_index: an exception comes out, the rest is not begun") {
     for_each_index(100000, [&](std::size_t i) {
       ++calls;
       if (i == 3) throw std::runtime_error("the fourth");
+      // So that the others cannot do all the rest while it is thrown.
+      if (i > 3) std::this_thread::sleep_for(std::chrono::microseconds(50));
     });
   } catch (const std::runtime_error& error) {
     message = error.what();
