@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: MIT
 #include "bench/world_film.h"
 
+#include "base/atomic_file.h"
+#include "geometry/sightings_file.h"
 #include "pipeline/measure.h"
 #include "simulate/film.h"
 
@@ -91,13 +93,17 @@ RandomWorld draw_film_world(const Profile& profile, std::uint64_t seed) {
 
 WorldScore measure_world_film(const RandomWorld& world,
                               const std::filesystem::path& folder) {
-  const auto film = folder / ("world" + std::to_string(world.seed) + ".mp4");
-  simulate(world.scene, world.seed, film);
+  const std::string name = "world" + std::to_string(world.seed);
+  const auto film = folder / (name + ".mp4");
+  if (!std::filesystem::exists(film)) simulate(world.scene, world.seed, film);
+  write_file_whole(folder / (name + ".toml"), bench_text(world.bench));
   MeasureOptions options;
   options.bench_of_this_film = true;
+  options.keep_sightings = true;
   const Measurement measured =
       measure_film(film, world.bench, world.profile, options);
-  std::filesystem::remove(film);
+  write_file_whole(folder / (name + ".csv"),
+                   sightings_text(measured.sightings));
   return judge_world(world, measured.fit);
 }
 

@@ -14,8 +14,9 @@ namespace evenfeed {
 /// and no more pictures than can be rendered: 8 feeds, none a mis-feed.
 RandomWorld draw_film_world(const Profile& profile, std::uint64_t seed);
 
-/// Renders the film into `folder`, measures it with the world's bench, takes
-/// the film away again.
+/// Renders the film into `folder`, unless one of this number is there already,
+/// and measures it with the world's bench. Film, bench and sightings stay, to be
+/// looked at and measured again.
 WorldScore measure_world_film(const RandomWorld& world,
                               const std::filesystem::path& folder);
 

@@ -12,9 +12,11 @@
 // frames from the times, where otherwise frames are given one by one as a film
 // gives them.
 //
-// --films: rendered in FOLDER and measured with their detector, 8 feeds each
-// (world_film.h); films are taken away again. --views: the empty hall of each
-// is calibrated (world_view.h), told only at which end the launcher stands.
+// --films: rendered in FOLDER, where they stay (those that are there are not
+// rendered again: take them away when what is drawn has changed), and measured
+// with their detector, 8 feeds each (world_film.h), told feed by feed. --views:
+// the empty hall of each is calibrated (world_view.h), told only at which end
+// the launcher stands.
 //
 // Prints how many bounces are found (of feeds seen 4 times before and after
 // it), rows that are false (measured where no feed bounced), ghosts (not
@@ -99,6 +101,7 @@ JudgedWorld judged_world(const Asked& asked,
              one.score.false_rows,
              one.score.ghost_rows,
              one.world.words());
+  print_world(one);
   std::fflush(stdout);
   return one;
 }
