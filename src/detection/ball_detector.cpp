@@ -20,7 +20,11 @@ constexpr double kColourOrigin_px = 0.5;
 constexpr double kColourFloor_px = 0.15;
 
 // Where a film's colour pixels lie against its brightness is not told reliably
-// by the file: half a pixel is at stake. Balls seen in both tell.
+// by the file: half a pixel is at stake. Balls seen well in both tell; what is
+// beyond half a pixel is the light, not the file.
+constexpr double kMostShift_px = 0.5;
+constexpr double kSeenWell_px = 0.2, kColourSeenWell_px = 0.5;
+
 class ColourShift {
  public:
   const Eigen::Vector2d& px() const { return shift_px_; }
@@ -77,6 +81,7 @@ void DetectorOptions::check() const {
   require_in_range(
       most_diameter_px, least_diameter_px, 1000, "most_diameter_px");
   require_positive(sigma_floor_px, "sigma_floor_px");
+  require_not_negative(shade_doubt, "shade_doubt");
   require_in_range(sigma_factor, 0.1, 10, "sigma_factor");
 }
 
@@ -124,6 +129,7 @@ struct BallDetector::Impl {
   void learn(const std::vector<Frame>& stills);
   std::vector<Sighting> add_colour(const Frame& frame,
                                    std::vector<Sighting> sightings);
+  void learn_shift(const Sighting& colour, std::vector<Sighting>& bright);
   void join_colour(Sighting colour, std::vector<Sighting>& sightings);
 };
 
@@ -144,10 +150,12 @@ std::vector<Sighting> BallDetector::Impl::add_colour(
     const Frame& frame, std::vector<Sighting> sightings) {
   DetectorCounts& counts = colour_counts;
   const cv::Mat* const planes[2] = {&frame.blue, &frame.red};
+  std::vector<Sighting> bright = sightings;  // as seen without colours
   for (std::size_t i = 0; i < colours.size(); ++i) {
     if (planes[i]->empty()) continue;
     for (const Sighting& colour :
          colours[i].detect(*planes[i], frame.t_s, counts)) {
+      learn_shift(colour, bright);
       join_colour(colour, sightings);
     }
   }
@@ -163,13 +171,19 @@ std::vector<Sighting> BallDetector::Impl::add_colour(
   return sightings;
 }
 
+void BallDetector::Impl::learn_shift(const Sighting& colour,
+                                     std::vector<Sighting>& bright) {
+  const Sighting* const same = nearest(bright, colour);
+  if (same == nullptr || same->cut_off || colour.cut_off) return;
+  if (same->sigma_px > kSeenWell_px || colour.sigma_px > kColourSeenWell_px) {
+    return;
+  }
+  colour_shift.take(colour.centre_px - same->centre_px);
+}
+
 void BallDetector::Impl::join_colour(Sighting colour,
                                      std::vector<Sighting>& sightings) {
   Sighting* const same = nearest(sightings, colour);
-  if (same != nullptr && !same->cut_off && !colour.cut_off &&
-      same->sigma_px < 0.3 && colour.sigma_px < 0.5) {
-    colour_shift.take(colour.centre_px - same->centre_px);
-  }
   colour.centre_px -= colour_shift.px();
   colour.sigma_px = std::hypot(colour.sigma_px, kColourFloor_px);
   if (same == nullptr) {

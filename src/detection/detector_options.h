@@ -28,6 +28,10 @@ struct DetectorOptions {
   double least_diameter_px = 8;
   double most_diameter_px = 70;
   double sigma_floor_px = 0.03;  ///< no sighting is called better than this
+  /// Doubt of the middle of a ball that is lit from one side, in radii, where
+  /// the light from the side is as strong as the ball's contrast; it grows with
+  /// the square. Measured in films with random light (tests/bench/worlds).
+  double shade_doubt = 0.08;
   /// Neighbouring residuals of a compressed film go together, which the fit's
   /// covariance does not know; its standard deviation is multiplied by this.
   double sigma_factor = 1.0;

@@ -402,6 +402,18 @@ void PlaneDetector::remember(const StreakFit& fit) {
                scale_.ray_in_camera(streak.centre_px));
 }
 
+// The fit's ball is lit evenly from one side; a real one is dark beyond the
+// terminator, and takes light from table and walls. Where it is much brighter
+// on one side, against what lies behind it, that moves its middle, and all of a
+// film's balls alike.
+double PlaneDetector::shade_doubt_px(const StreakFit& fit) const {
+  constexpr double kMostUneven = 2;
+  const double uneven = std::min(kMostUneven,
+                                 fit.streak.lamp.head<2>().norm() /
+                                     std::max(std::abs(fit.contrast), 1e-9));
+  return options_.shade_doubt * fit.streak.radius_px * uneven * uneven;
+}
+
 Sighting PlaneDetector::sighting(const cv::Mat& plane,
                                  const StreakFit& fit) const {
   Sighting seen;
@@ -416,8 +428,9 @@ Sighting PlaneDetector::sighting(const cv::Mat& plane,
   seen.cut_off =
       touches_edge(streak, plane) || fit.hidden_part > options_.most_hidden;
   const double sigma =
-      step * options_.sigma_factor * std::sqrt(fit.covariance_px2.trace() / 2);
-  seen.sigma_px = std::hypot(sigma, options_.sigma_floor_px);
+      options_.sigma_factor * std::sqrt(fit.covariance_px2.trace() / 2);
+  seen.sigma_px = std::hypot(
+      step * sigma, step * shade_doubt_px(fit), options_.sigma_floor_px);
   if (seen.cut_off) seen.sigma_px = std::max(2 * seen.sigma_px, 0.5);
   return seen;
 }

@@ -54,6 +54,7 @@ class PlaneDetector {
               const StreakFit& fit,
               DetectorCounts& counts) const;
   void remember(const StreakFit& fit);
+  double shade_doubt_px(const StreakFit& fit) const;
   Sighting sighting(const cv::Mat& plane, const StreakFit& fit) const;
   double step_in_levels(const StreakFit& fit) const;
   ShadePrior shade_for(const Streak& start,

@@ -155,6 +155,35 @@ TEST_CASE("a ball as bright as the table is found by its colour only") {
   CHECK(colour_blind.detect(frame).empty());
 }
 
+// In films with light from beside, the middles of all balls are off alike by
+// up to a tenth of the radius (tests/bench/worlds).
+TEST_CASE("one-sided light is doubted, and what the colour says then counts") {
+  Filming filming;
+  DetectorOptions grey;
+  grey.use_colour = false;
+  BallDetector colour_blind = detector_for(filming, grey);
+  filming.ball_blue = -30;
+  filming.ball_red = 35;
+  BallDetector detector = detector_for(filming);
+  PaintedBall even = ball_at(50.6, 60.3);
+  even.ambient = 1;
+  const auto known = colour_blind.detect(filming.frame(even));
+  REQUIRE(known.size() == 1);
+  CHECK(known[0].sigma_px < 0.1);
+  PaintedBall from_above = ball_at(50.6, 60.3);
+  from_above.ambient = 0.45;
+  from_above.light = Eigen::Vector3d(0.1, -0.9, 0.4).normalized();
+  const Frame frame = filming.frame(from_above);
+  const auto doubted = colour_blind.detect(frame);
+  REQUIRE(doubted.size() == 1);
+  CHECK(doubted[0].sigma_px > 0.3);
+  CHECK(doubted[0].sigma_px < 0.8);
+  const auto told = detector.detect(frame);
+  REQUIRE(told.size() == 1);
+  CHECK(told[0].sigma_px < 0.6 * doubted[0].sigma_px);
+  CHECK((told[0].centre_px - from_above.centre_px).norm() < 0.2);
+}
+
 TEST_CASE("a ball at the border is said to be cut off, one near it is not") {
   Filming filming;
   BallDetector detector = detector_for(filming);
