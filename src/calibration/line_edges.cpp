@@ -7,6 +7,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <numeric>
 #include <optional>
 
 namespace evenfeed {
@@ -162,6 +163,34 @@ std::optional<LineCut> cut_at(const cv::Mat& luma,
   return cut;
 }
 
+// A border line against something as bright, a wall in the sun: only its inner
+// edge is there to be seen, and no bar.
+bool outshone(const cv::Mat& luma,
+              const SurfaceLine& line,
+              const PredictedBar& predicted,
+              const LineSearch& search) {
+  constexpr double kBeside_px = 4;
+  if (!line.on_border) return false;
+  const Eigen::Vector3d middle = line.middle_m(0.5);
+  const bool high_is_outside = (line.along_x ? middle.y() : middle.x()) > 0;
+  const double half = predicted.width_px / 2 + search.reach_px + 2 * kBeside_px;
+  const std::vector<double> grey = sample_cut(luma,
+                                              predicted.middle_px,
+                                              predicted.normal,
+                                              half,
+                                              kStep_px,
+                                              search.smooth_px);
+  const auto n = static_cast<std::size_t>(kBeside_px / kStep_px);
+  if (grey.size() < 2 * n) return false;
+  const double low = std::accumulate(grey.begin(), grey.begin() + n, 0.0) / n;
+  const double high = std::accumulate(grey.end() - n, grey.end(), 0.0) / n;
+  const double brightest = *std::max_element(grey.begin(), grey.end());
+  const double inside = high_is_outside ? low : high;
+  const double outside = high_is_outside ? high : low;
+  return outside - inside > 2 * search.least_contrast &&
+         brightest - outside < search.least_contrast;
+}
+
 }  // namespace
 
 std::optional<PredictedBar> predict_bar(const CameraModel& camera,
@@ -257,11 +286,13 @@ LineCuts cut_line(const cv::Mat& luma,
         !inside(luma, predicted->middle_px - ends)) {
       continue;
     }
-    ++result.looked;
     if (auto cut = cut_at(luma, *predicted, at, search)) {
       cut->line = line;
       result.cuts.push_back(*cut);
+    } else if (outshone(luma, bar, *predicted, search)) {
+      continue;
     }
+    ++result.looked;
   }
   return result;
 }

@@ -50,7 +50,9 @@ struct LineCut {
 
 struct LineCuts {
   std::vector<LineCut> cuts;  ///< those that found a bar
-  int looked = 0;             ///< cuts that lie in the picture
+  /// Cuts that lie in the picture and could show it: not those of a border
+  /// beside something as bright.
+  int looked = 0;
 };
 
 /// Cuts near crossings with other lines, or behind the net, are left out.

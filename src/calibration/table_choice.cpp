@@ -16,7 +16,12 @@
 namespace evenfeed {
 namespace {
 
-constexpr double kBorneOut = 0.5;  // share of a line's cuts that found it
+constexpr double kBorneOut = 0.5;   // share of a line's cuts that found it
+constexpr double kTapeSeen = 0.35;  // ... of the net's, which sags
+
+// What speaks against a reading is seen with a wrong one in half of all cases,
+// with a right one in one of a hundred.
+constexpr double kContradicted_nats = 4;
 
 // Something may lie along one line, or the table stand without its net; when
 // two of them are missing it is not the table, or not its place.
@@ -51,20 +56,19 @@ std::vector<BrightBar> bars_of(const cv::Mat& luma) {
   return bars;
 }
 
-// What is contradicted must not win over what only shows less.
-int faults(const Verdict& verdict) {
-  return verdict.missing + (verdict.against.empty() ? 0 : kMostMissing + 1);
-}
-
+// A second table at the back of the hall may explain all of its few lines: what
+// shows too little to be believed comes after what shows enough.
 bool better(const Verdict& a, const Verdict& b) {
-  return faults(a) != faults(b) ? faults(a) < faults(b) : a.nats > b.nats;
+  if (a.cannot_be != b.cannot_be) return b.cannot_be;
+  if (a.shows_enough() != b.shows_enough()) return a.shows_enough();
+  return a.nats > b.nats;
 }
 
 // Nothing a further proposal could do better.
 bool leaves_no_doubt(const TableCandidate& c) {
   return c.verdict.both_directions && c.verdict.borne_out >= 4 &&
-         faults(c.verdict) == 0 && c.verdict.found_share > 0.93 &&
-         c.fit.solution.inliers > 0.93;
+         c.verdict.missing == 0 && c.verdict.against.empty() &&
+         c.verdict.found_share > 0.93 && c.fit.solution.inliers > 0.93;
 }
 
 }  // namespace
@@ -75,7 +79,8 @@ Verdict weigh(const RefinedCamera& fit, const std::vector<SurfaceLine>& lines) {
   int looked = 0;
   for (std::size_t i = 0; i < fit.support.size(); ++i) {
     const LineSupport& line = fit.support[i];
-    if (line.looked >= 10 && line.share() < kBorneOut) ++verdict.missing;
+    const double enough = lines[i].net ? kTapeSeen : kBorneOut;
+    if (line.looked >= 10 && line.share() < enough) ++verdict.missing;
     if (lines[i].net) continue;
     verdict.cuts += line.found;
     looked += line.looked;
@@ -141,7 +146,7 @@ std::optional<TableCandidate> TableChoice::weighed(const CameraModel& proposal,
   TableCandidate tried;
   tried.fit = refine(proposal, reach);
   if (!tried.fit.solution.solved) return std::nullopt;
-  tried.score = score_table(luma_, tried.fit, surface_);
+  tried.score = score_table(luma_, tried.fit, surface_, bars_);
   tried.verdict = weigh(tried.fit, tried.fit.lines);
   tried.verdict.nats = tried.score.total();
   tried.verdict.against = why_implausible(tried.fit.solution.camera,
@@ -158,6 +163,7 @@ std::optional<TableCandidate> TableChoice::weighed(const CameraModel& proposal,
         tried.score.goes_on,
         kMarkByHand);
   }
+  if (!tried.verdict.against.empty()) tried.verdict.nats -= kContradicted_nats;
   return tried;
 }
 

@@ -35,7 +35,7 @@ struct Verdict {
   double found_share = 0;  // of all cuts looked for
   std::string against;     // what speaks against it, whatever the lines say
   bool cannot_be = false;  // ... a camera that is not made, or not known
-  double nats = 0;         // TableScore::total()
+  double nats = 0;         // TableScore::total(), less what speaks against it
 
   /// Lines enough, both ways, to believe what they say.
   bool shows_enough() const {

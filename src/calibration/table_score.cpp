@@ -3,6 +3,7 @@
 
 #include "base/check.h"
 #include "calibration/line_edges.h"
+#include "calibration/stray_bars.h"
 #include "stats/descriptive.h"
 
 #include <algorithm>
@@ -29,11 +30,13 @@ class Scorer {
   Scorer(const cv::Mat& luma,
          const RefinedCamera& fit,
          const Surface& surface,
+         const std::vector<BrightBar>& bars,
          const TableScoreOptions& options)
       : luma_(luma),
         fit_(fit),
         camera_(fit.solution.camera),
         surface_(surface),
+        bars_(bars),
         options_(options),
         eye_(camera_.eye_in_table_m()) {
     search_.reach_px = 2.5;
@@ -53,6 +56,7 @@ class Scorer {
       if (line.on_border) weigh_border(line, contrast);
     }
     weigh_halves();
+    weigh_bare();
     return score_;
   }
 
@@ -166,8 +170,17 @@ class Scorer {
 
   void weigh_tape(const LineSupport& tape) {
     if (tape.looked < 10) return;
-    score_.net += evidence(
-        tape.share() >= 0.5, options_.tape_if_there, options_.tape_if_not);
+    score_.net += evidence(tape.share() >= options_.tape_share,
+                           options_.tape_if_there,
+                           options_.tape_if_not);
+  }
+
+  // Each further bar is as likely as the one before.
+  void weigh_bare() {
+    const int n = stray_bars(bars_, camera_, surface_, fit_.lines);
+    score_.bare =
+        n * std::log(options_.stray_if_there / options_.stray_if_not) +
+        std::log((1 - options_.stray_if_there) / (1 - options_.stray_if_not));
   }
 
   void weigh_halves() {
@@ -193,6 +206,7 @@ class Scorer {
   const RefinedCamera& fit_;
   const CameraModel& camera_;
   const Surface& surface_;
+  const std::vector<BrightBar>& bars_;
   const TableScoreOptions& options_;
   Eigen::Vector3d eye_;
   LineSearch search_;
@@ -215,6 +229,9 @@ void TableScoreOptions::check() const {
                               beyond_if_not,
                               alike_if_there,
                               alike_if_not,
+                              stray_if_there,
+                              stray_if_not,
+                              tape_share,
                               tape_if_there,
                               tape_if_not,
                               differ_if_there,
@@ -226,21 +243,23 @@ void TableScoreOptions::check() const {
 std::string TableScore::words() const {
   return fmt::format(
       "{:.1f} nats (lines {:.1f}, their ends {:.1f}, border {:.1f}, net "
-      "{:.1f}, halves {:.1f})",
+      "{:.1f}, halves {:.1f}, bare {:.1f})",
       total(),
       lines,
       ends,
       border,
       net,
-      halves);
+      halves,
+      bare);
 }
 
 TableScore score_table(const cv::Mat& luma,
                        const RefinedCamera& fit,
                        const Surface& surface,
+                       const std::vector<BrightBar>& bars,
                        const TableScoreOptions& options) {
   options.check();
-  return Scorer(luma, fit, surface, options).run();
+  return Scorer(luma, fit, surface, bars, options).run();
 }
 
 }  // namespace evenfeed

@@ -10,9 +10,11 @@
 // frequencies; only their order of size matters.
 #pragma once
 
+#include "calibration/bright_bars.h"
 #include "calibration/camera_refiner.h"
 
 #include <string>
+#include <vector>
 
 #include <opencv2/core/mat.hpp>
 
@@ -34,6 +36,9 @@ struct TableScoreOptions {
   /// line's contrast: alike, as beside a line that is no border.
   double alike = 0.1;
   double alike_if_there = 0.15, alike_if_not = 0.6;
+  /// Bars on the bare surface: the chance of each further one (0.15 to 0.6).
+  double stray_if_there = 0.15, stray_if_not = 0.6;
+  double tape_share = 0.35;                       ///< of its cuts; cords sag
   double tape_if_there = 0.7, tape_if_not = 0.2;  ///< the net's tape is seen
   /// The grey of the two halves, as a ratio in nats: above it they are two
   /// things rather than one table.
@@ -49,17 +54,20 @@ struct TableScore {
   double border = 0;  ///< another shade outside the border than inside
   double net = 0;     ///< the net's tape
   double halves = 0;  ///< both halves of one shade
+  double bare = 0;    ///< no bars where the surface is bare
   /// The name of a line that goes on beyond the border; empty when none.
   std::string goes_on;
 
-  double total() const { return lines + ends + border + net + halves; }
+  double total() const { return lines + ends + border + net + halves + bare; }
   /// "31.2 nats (lines 28.1, ends 1.4, ...)"
   std::string words() const;
 };
 
+/// `bars`: the picture's.
 [[nodiscard]] TableScore score_table(const cv::Mat& luma,
                                      const RefinedCamera& fit,
                                      const Surface& surface,
+                                     const std::vector<BrightBar>& bars,
                                      const TableScoreOptions& options = {});
 
 }  // namespace evenfeed

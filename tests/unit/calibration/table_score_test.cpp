@@ -26,7 +26,8 @@ TableScore score_of(const CameraModel& camera, const Surface& surface) {
   fit.solution.camera = camera;
   fit.lines = painted_lines(surface);
   fit.support.resize(fit.lines.size());
-  return score_table(picture(), fit, surface);
+  static const std::vector<BrightBar> bars = find_bright_bars(picture());
+  return score_table(picture(), fit, surface, bars);
 }
 
 // The table as far as its centre line, which would then be a side line.
