@@ -35,7 +35,7 @@ std::string table(const std::vector<std::string>& heads,
 
 std::string estimate_row(const Effect& effect,
                          std::string_view label,
-                         const Estimate& estimate) {
+                         const IntervalEstimate& estimate) {
   return "<tr>" + cell(outcome_words(effect.outcome), "") + cell(label, "") +
          cell(difference_words(effect, estimate.value)) +
          cell(difference_words(effect, estimate.interval.low)) +
