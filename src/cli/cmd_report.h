@@ -26,6 +26,7 @@ class ReportCommand : public Command {
   std::string profile_ = "table-tennis";
   std::string out_;
   bool csv_ = false;
+  bool json_ = false;
   bool quiet_ = false;
 };
 
