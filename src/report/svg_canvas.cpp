@@ -163,10 +163,12 @@ void SvgCanvas::label(const Eigen::Vector2d& at_mm,
 std::string SvgCanvas::finish(std::string_view description) const {
   const Eigen::Vector2d size = view_.size_mm() * scale_;
   return fmt::format(
-      "<svg viewBox=\"0 0 {:.2f} {:.2f}\" role=\"img\" aria-label=\"{}\">\n"
+      "<svg viewBox=\"0 0 {:.2f} {:.2f}\" role=\"{}\" aria-label=\"{}\">\n"
       "{}</svg>\n",
       size.x(),
       size.y(),
+      // An image hides what is in it; links are to be reached.
+      body_.find("<a ") == std::string::npos ? "img" : "group",
       escape_html(description),
       body_);
 }
