@@ -45,7 +45,7 @@
     return {
       width,
       height: top,
-      text: `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 ${width} ${
+      text: `<svg xmlns="${svg.namespaceURI}" viewBox="0 0 ${width} ${
                 top}" ` +
           `width="${Math.round(width)}" height="${Math.round(top)}" ` +
           `font-size="${letter}"><style>${style.textContent}</style>` +

@@ -18,6 +18,7 @@ TEST_CASE("an index has a row for each session, the newest first") {
     head.launcher = "bench-A";
     head.sample = "sheet <" + std::to_string(i) + ">";
     head.started_at = 1773500000 + 86400 * i;
+    one.input.signals.clear();
     one.address = i == 1 ? "" : "session-00" + std::to_string(i) + ".html";
   }
   sessions[1].input.ready = false;
@@ -32,8 +33,8 @@ TEST_CASE("an index has a row for each session, the newest first") {
   CHECK(occurrences(page, "<a href=\"session-00") == 2);
   CHECK(occurrences(page, ">Ready.</td>") == 2);
   // sd of x and y; a star where it is of all feeds.
-  CHECK(occurrences(page, ">30.0</td>") == 2);
-  CHECK(occurrences(page, ">30.0*</td>") == 1);
+  CHECK(occurrences(page, ">30.00</td>") == 2);
+  CHECK(occurrences(page, ">30.00*</td>") == 1);
   CHECK(at("A star: of all feeds") != std::string::npos);
 }
 

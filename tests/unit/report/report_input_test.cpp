@@ -146,12 +146,12 @@ namespace evenfeed {
 TEST_CASE(
     "a page holds every doubtful picture, and kept ones while it is small") {
   const TempDir folder("many-pictures");
-  std::string tagged = "feed,x_mm,status,phase,verdict\n";
+  std::string tagged = "feed,x_mm,status,phase,verdict,reasons\n";
   std::filesystem::create_directory(folder / "pictures");
   const std::string picture = "\xFF\xD8\xFF" + std::string(99'997, 'x');
   for (int i = 1; i <= 60; ++i) {
     tagged += fmt::format(
-        "{},600,measured,monitor,{}\n", i, i % 10 == 0 ? "review" : "keep");
+        "{},600,measured,monitor,{},\n", i, i % 10 == 0 ? "review" : "keep");
     write_file_whole(folder / feed_picture(i).string(), picture);
   }
   const ReportInput input = load_sample(folder, tagged, "{}");
