@@ -26,3 +26,4 @@ endif()
 install(FILES ${CMAKE_CURRENT_LIST_DIR}/copyright DESTINATION ${CMAKE_INSTALL_DOCDIR})
 install(FILES ${CMAKE_CURRENT_LIST_DIR}/lintian-overrides
   DESTINATION ${CMAKE_INSTALL_DATADIR}/lintian/overrides RENAME evenfeed)
+install(SCRIPT ${CMAKE_CURRENT_LIST_DIR}/compress_manual.cmake)

@@ -1,14 +1,17 @@
 // SPDX-License-Identifier: MIT
 #include "cli/arguments.h"
 
+#include "base/nearest.h"
 #include "cli/help_text.h"
 
+#include <algorithm>
 #include <cstdint>
 #include <cstdlib>
 #include <optional>
 
 #include <CLI/CLI.hpp>
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 namespace evenfeed {
 namespace {
@@ -78,7 +81,17 @@ Argument& Argument::within(double low, double high) {
 }
 
 Argument& Argument::one_of(const std::vector<std::string>& words) {
-  option_->check(CLI::IsMember(words));
+  // The description is what completions and --help take the words from.
+  option_->check(CLI::Validator(
+      [words](const std::string& text) {
+        if (std::find(words.begin(), words.end(), text) != words.end()) {
+          return std::string();
+        }
+        const std::string meant = did_you_mean(text, words);
+        return fmt::format(
+            "{} is not one of {}{}", text, fmt::join(words, ", "), meant);
+      },
+      fmt::format("{{{}}}", fmt::join(words, ","))));
   return *this;
 }
 
@@ -141,6 +154,11 @@ Argument Arguments::add_flag(const std::string& name,
 
 Argument Arguments::add_quiet(bool& value) {
   return add_flag("--quiet", value, "Say nothing but errors");
+}
+
+Argument Arguments::add_json(bool& value, const std::string& what) {
+  return add_flag(
+      "--json", value, fmt::format("Print {} as JSON, nothing else", what));
 }
 
 Arguments Arguments::add_command(std::string_view name,

@@ -68,6 +68,8 @@ class Arguments {
                     const std::string& help);
   /// The flag that every command has.
   Argument add_quiet(bool& value);
+  /// That of commands with something to tell; `what` is printed.
+  Argument add_json(bool& value, const std::string& what = "what was found");
 
   Arguments add_command(std::string_view name, std::string_view summary);
   void require_command();

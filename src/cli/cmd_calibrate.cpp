@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: MIT
 #include "cli/cmd_calibrate.h"
 
+#include "base/error.h"
+#include "cli/film_json.h"
 #include "cli/job_files.h"
 #include "cli/mark_job.h"
 #include "cli/print_words.h"
@@ -32,11 +34,15 @@ void CalibrateCommand::setup(Arguments& args) {
                 mark_,
                 "Do not look for the table: write a page beside the bench on "
                 "which its points are marked by hand, for --points");
+  args.add_json(json_, "the camera found");
   args.add_quiet(quiet_);
 }
 
 int CalibrateCommand::run() {
   const NamedText profile_text = find_profile(profile_);
+  if (mark_ && json_) {
+    throw UsageError("--json tells of a camera, and --mark finds none");
+  }
   if (mark_) return mark(profile_text);
   JobFiles files;
   files.reads("VIDEO", film_);
@@ -44,9 +50,10 @@ int CalibrateCommand::run() {
   calibration_.declare(files);
   files.writes("--out", out_);
   files.writes("--overlay", overlay_);
+  if (json_) files.writes("--json", "-");
   files.check();
   const Profile profile = load_profile(profile_text);
-  ProgressLine line(quiet_);
+  ProgressLine line(quiet_ || json_);
   const FilmCalibration calibration =
       calibrate_or_refuse(film_,
                           profile,
@@ -56,6 +63,13 @@ int CalibrateCommand::run() {
                           line);
   const Bench& bench = calibration.result.bench;
   write_output(out_, bench_text(bench));
+  if (json_) {
+    std::vector<std::string> warnings = calibration.result.warnings;
+    warnings.insert(
+        warnings.end(), calibration.notes.begin(), calibration.notes.end());
+    fmt::print("{}", calibration_json(bench, warnings, {out_, overlay_}));
+    return kExitDone;
+  }
   std::FILE* const words = is_standard_output(out_) ? stderr : stdout;
   if (quiet_) return kExitDone;
   print_words(bench_words(bench), words);

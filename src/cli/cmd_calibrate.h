@@ -37,6 +37,7 @@ class CalibrateCommand : public Command {
   std::string out_ = "bench.toml";
   std::string overlay_;
   bool mark_ = false;
+  bool json_ = false;
   bool quiet_ = false;
 };
 

@@ -10,6 +10,7 @@
 #include "cli/print_words.h"
 #include "report/report_input.h"
 #include "session/flights_file.h"
+#include "session/json_text.h"
 #include "session/session_folder.h"
 
 #include <algorithm>
@@ -19,12 +20,15 @@
 
 #include "pictures/feed_clip.h"
 #include <fmt/format.h>
+#include <nlohmann/json.hpp>
 
 namespace evenfeed {
 
 namespace fs = std::filesystem;
 
 namespace {
+
+using Json = nlohmann::ordered_json;
 
 constexpr double kBefore_s = 0.3;
 constexpr double kAfter_s = 0.4;
@@ -151,6 +155,7 @@ void ClipCommand::setup(Arguments& args) {
       .within(1, 100)
       .show_default();
   args.add_flag("--plain", plain_, "Draw nothing: the frames as filmed");
+  args.add_json(json_, "what was cut");
   args.add_quiet(quiet_);
 }
 
@@ -214,6 +219,7 @@ int ClipCommand::run() {
   if (provenance.film.slow > 0) options.film_slow = provenance.film.slow;
   StagedFolder staged(out);
   std::string told;
+  Json json{{"clips", Json::array()}};
   std::string without_sound;
   for (const int number : numbers) {
     const ClipMade made = write_clip(film_,
@@ -226,9 +232,20 @@ int ClipCommand::run() {
                         counted(made.frames, "frame"),
                         made.first_s,
                         made.last_s);
+    json["clips"].push_back({{"feed", number},
+                             {"file", (out / clip_name(number)).string()},
+                             {"frames", made.frames},
+                             {"first_s", made.first_s},
+                             {"last_s", made.last_s}});
     if (!made.sound_left_out.empty()) without_sound = made.sound_left_out;
   }
   staged.commit();
+  if (json_) {
+    json["without_sound"] =
+        without_sound.empty() ? Json(nullptr) : Json(without_sound);
+    fmt::print("{}", json_text(json));
+    return kExitDone;
+  }
   if (quiet_) return kExitDone;
   print_words(told);
   if (!without_sound.empty()) {

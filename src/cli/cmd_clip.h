@@ -39,6 +39,7 @@ class ClipCommand : public Command {
   std::string out_;
   int slow_ = 1;
   bool plain_ = false;
+  bool json_ = false;
   bool quiet_ = false;
 };
 

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "cli/cmd_measure.h"
 
+#include "cli/film_json.h"
 #include "cli/job_files.h"
 #include "cli/measure_words.h"
 #include "cli/print_words.h"
@@ -37,6 +38,7 @@ void MeasureCommand::setup(Arguments& args) {
       .takes("FILE");
   sample_.setup(args);
   sound_.setup(args);
+  args.add_json(json_);
   args.add_quiet(quiet_);
 }
 
@@ -53,6 +55,7 @@ int MeasureCommand::run() {
   files.reads("--profile", profile_text.file);
   files.writes("--out", out_);
   files.writes("--sightings-out", sightings_out_);
+  if (json_) files.writes("--json", "-");
   files.check();
   Profile profile = load_profile(profile_text);
   sample_.apply(profile);
@@ -62,7 +65,7 @@ int MeasureCommand::run() {
   options.keep_sightings = !sightings_out_.empty();
   options.video = slow_.video(film_);
   sound_.apply(options);
-  ProgressLine line(quiet_);
+  ProgressLine line(quiet_ || json_);
   Measurement measurement;
   if (film_.empty()) {
     const CsvTable table = CsvTable::read(sightings_in_);
@@ -81,6 +84,10 @@ int MeasureCommand::run() {
   require_feeds(measurement, film_.empty() ? sightings_in_ : film_);
   outputs.push_back({out_, feeds_text(measurement.fit.feeds)});
   write_outputs(outputs);
+  if (json_) {
+    fmt::print("{}", measurement_json(measurement, {out_, sightings_out_}));
+    return kExitDone;
+  }
   if (quiet_) return kExitDone;
   const bool taken =
       is_standard_output(out_) || is_standard_output(sightings_out_);

@@ -36,6 +36,7 @@ class MeasureCommand : public Command {
   std::string sightings_out_;
   SampleArgs sample_;
   SoundArgs sound_;
+  bool json_ = false;
   bool quiet_ = false;
 };
 

@@ -167,6 +167,7 @@ void PairCommand::setup(Arguments& args) {
                   "Folder for pairs.csv, left_out.csv, balance.csv, "
                   "effect.json, pair.html")
       .takes("FOLDER");
+  args.add_json(json_, "effect.json, or what --counts says,");
   args.add_quiet(quiet_);
 }
 
@@ -174,8 +175,12 @@ int PairCommand::compare_counts() const {
   if (!feeds_.empty()) {
     throw UsageError("--counts stands for itself; leave out the feeds files");
   }
-  const std::string words = share_words(counts_, names_, confidence_);
-  if (!quiet_) print_words(words);
+  const SharesCompared shares = compare_shares(counts_, names_, confidence_);
+  if (json_) {
+    fmt::print("{}", shares_json(shares));
+  } else if (!quiet_) {
+    print_words(shares_words(shares));
+  }
   return kExitDone;
 }
 
@@ -297,7 +302,11 @@ int PairCommand::run() {
                        {out / "effect.json", effect_text(comparison)},
                        {out / "pair.html", pair_page(comparison)}});
   }
-  if (!quiet_) print_words(comparison_words(comparison));
+  if (json_) {
+    fmt::print("{}", effect_text(comparison));
+  } else if (!quiet_) {
+    print_words(comparison_words(comparison));
+  }
   return kExitDone;
 }
 

@@ -49,6 +49,7 @@ class PairCommand : public Command {
   double difference_ = 0;
   double confidence_ = 0.95;
   std::string out_;
+  bool json_ = false;
   bool quiet_ = false;
 };
 

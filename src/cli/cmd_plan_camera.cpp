@@ -8,6 +8,7 @@
 #include "base/file_set.h"
 #include "base/units.h"
 #include "cli/job_files.h"
+#include "cli/plan_json.h"
 #include "cli/print_words.h"
 #include "cli/profile_lookup.h"
 #include "geometry/bench.h"
@@ -29,20 +30,6 @@ const Eigen::Vector3d kUnknownAir_mps2(0.35, 0.1, 0.3);
 
 std::string shown(double value, int decimals) {
   return std::isfinite(value) ? csv_number(value, decimals) : "-";
-}
-
-std::string_view view_word(BounceView view) {
-  switch (view) {
-    case BounceView::kTooFew:
-      return "too few";
-    case BounceView::kBlind:
-      return "DEGENERATE";
-    case BounceView::kWeak:
-      return "weak";
-    case BounceView::kClear:
-      return "clear";
-  }
-  return "";
 }
 
 std::string bound_row(const BouncePlace& place) {
@@ -206,6 +193,7 @@ void PlanCameraCommand::setup(Arguments& args) {
           out_,
           "Folder for camera.html and places.csv (the camera elsewhere)")
       .takes("FOLDER");
+  args.add_json(json_, "what the camera can see");
   args.add_quiet(quiet_);
 }
 
@@ -318,7 +306,11 @@ int PlanCameraCommand::run() {
         {{out / "camera.html", camera_page(options, survey, profile.surface)},
          {out / "places.csv", survey_csv(survey)}});
   }
-  if (!quiet_) print_words(survey_words(survey));
+  if (json_) {
+    fmt::print("{}", survey_json(survey));
+  } else if (!quiet_) {
+    print_words(survey_words(survey));
+  }
   return kExitDone;
 }
 

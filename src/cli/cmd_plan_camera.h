@@ -50,6 +50,7 @@ class PlanCameraCommand : public Command {
   double after_mm_ = 1000;
   bool known_air_ = false;
   std::string out_;
+  bool json_ = false;
   bool quiet_ = false;
 };
 

@@ -4,6 +4,7 @@
 #include "base/csv.h"
 #include "charts/chart_plan.h"
 #include "cli/job_files.h"
+#include "cli/plan_json.h"
 #include "cli/print_words.h"
 
 #include <fmt/format.h>
@@ -119,12 +120,14 @@ void PlanChartsCommand::setup(Arguments& args) {
   args.add_option(
           "--out", out_, "Limits and run lengths as CSV; - for standard output")
       .takes("FILE");
+  args.add_json(json_, "limits and run lengths");
   args.add_quiet(quiet_);
 }
 
 int PlanChartsCommand::run() {
   JobFiles files;
   files.writes("--out", out_);
+  if (json_) files.writes("--json", "-");
   files.check();
   ChartPlanOptions options;
   options.run_length = run_length_;
@@ -136,7 +139,11 @@ int PlanChartsCommand::run() {
   const ChartPlan plan = plan_charts(options);
   if (!out_.empty()) write_output(out_, plan_csv(options, plan));
   std::FILE* const words = is_standard_output(out_) ? stderr : stdout;
-  if (!quiet_) print_words(plan_words(options, plan), words);
+  if (json_) {
+    fmt::print("{}", charts_json(options, plan));
+  } else if (!quiet_) {
+    print_words(plan_words(options, plan), words);
+  }
   return kExitDone;
 }
 

@@ -31,6 +31,7 @@ class PlanChartsCommand : public Command {
   std::vector<double> growths_{1, 1.25, 1.5, 2, 3};
   double cusum_k_ = 0.5;
   std::string out_;
+  bool json_ = false;
   bool quiet_ = false;
 };
 

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "cli/cmd_plan_factors.h"
 
+#include "cli/plan_json.h"
 #include "cli/print_words.h"
 
 #include "plan/factors.h"
@@ -103,13 +104,18 @@ void PlanFactorsCommand::setup(Arguments& args) {
           "CSV with a column 'sample', perhaps 'kind', and a column per "
           "property")
       .required();
+  args.add_json(json_);
   args.add_quiet(quiet_);
 }
 
 int PlanFactorsCommand::run() {
   const SampleSheet sheet = read_sample_sheet(CsvTable::read(samples_));
   const FactorReport report = analyse_factors(sheet);
-  if (!quiet_) print_words(report_words(sheet, report));
+  if (json_) {
+    fmt::print("{}", factors_json(report));
+  } else if (!quiet_) {
+    print_words(report_words(sheet, report));
+  }
   return kExitDone;
 }
 

@@ -22,6 +22,7 @@ class PlanFactorsCommand : public Command {
 
  private:
   std::string samples_;
+  bool json_ = false;
   bool quiet_ = false;
 };
 

@@ -6,6 +6,7 @@
 #include "base/file_set.h"
 #include "cli/filing_args.h"
 #include "cli/job_files.h"
+#include "cli/plan_json.h"
 #include "cli/print_words.h"
 #include "report/order_sheet.h"
 
@@ -121,6 +122,7 @@ void PlanOrderCommand::setup(Arguments& args) {
       .show_default();
   args.add_option("--out", out_, "Folder for order.csv and order.html")
       .takes("FOLDER");
+  args.add_json(json_, "the order");
   args.add_quiet(quiet_);
 }
 
@@ -138,7 +140,9 @@ int PlanOrderCommand::run() {
     write_files_whole({{out / "order.csv", order_text(plan)},
                        {out / "order.html", order_sheet(options_, plan)}});
   }
-  if (!quiet_) {
+  if (json_) {
+    fmt::print("{}", order_json(plan, changes_of_sample(plan), mean_gap(plan)));
+  } else if (!quiet_) {
     print_words(order_words(plan) + "\n" + cost_words(options_, plan));
   }
   return kExitDone;

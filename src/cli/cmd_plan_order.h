@@ -25,6 +25,7 @@ class PlanOrderCommand : public Command {
  private:
   OrderOptions options_;
   std::string out_;
+  bool json_ = false;
   bool quiet_ = false;
 };
 

@@ -4,21 +4,46 @@
 #include "base/atomic_file.h"
 #include "base/error.h"
 #include "cli/print_words.h"
+#include "session/json_text.h"
 
 #include <optional>
 
 #include "plan/trial_count.h"
 #include <fmt/format.h>
+#include <nlohmann/json.hpp>
 
 namespace evenfeed {
 namespace {
 
+using Json = nlohmann::ordered_json;
+
 // Without a pilot, so many of the feeds are taken to find a partner.
 constexpr double kUsualShare = 0.7;
 
-std::string row(const std::string& what, const TrialCount& count) {
+// What is to be found, and what that takes.
+struct Wanted {
+  std::string what;  // "0.1", or "0.6, 0.8"
+  TrialCount count;
+};
+
+std::string row(const Wanted& one) {
   return fmt::format(
-      "{:>14}{:>8.0f}{:>18.0f}\n", what, count.pairs, count.trials);
+      "{:>14}{:>8.0f}{:>18.0f}\n", one.what, one.count.pairs, one.count.trials);
+}
+
+std::string pilot_words(const Pilot& pilot) {
+  std::string text = fmt::format(
+      "\nFrom a pilot of {} pairs ({}).\n", pilot.pairs, pilot.outcome);
+  if (pilot.films > 0) {
+    text += fmt::format(
+        "Its two films leave {:.2g} (1 sd) of the difference uncertain, "
+        "which no number of pairs mends: film both samples in one session.\n",
+        pilot.films);
+  }
+  if (pilot.pairs < 20) {
+    text += "So few pairs know their scatter poorly: plan half as many more.\n";
+  }
+  return text;
 }
 
 }  // namespace
@@ -52,6 +77,7 @@ void PlanTrialsCommand::setup(Arguments& args) {
       .show_default();
   args.add_option("--power", power_, "Chance to find the difference")
       .show_default();
+  args.add_json(json_, "the counts");
   args.add_quiet(quiet_);
 }
 
@@ -71,48 +97,54 @@ int PlanTrialsCommand::run() {
   const double share = paired_share_ != 0 ? paired_share_
                        : pilot            ? pilot->paired_share
                                           : kUsualShare;
+  std::vector<Wanted> rows;
+  double unpaired = 0;  // 0: not asked
+  if (!rates_.empty()) {
+    rows.push_back(
+        {fmt::format("{:g}, {:g}", rates_[0], rates_[1]),
+         count_for_shares(rates_[0], rates_[1], correlation_, share, aim)});
+    unpaired = unpaired_count(rates_[0], rates_[1], aim);
+  }
+  for (const double difference : differences_) {
+    if (!rates_.empty()) break;
+    rows.push_back(
+        {fmt::format("{:g}", difference),
+         pilot && pilot->yes_no
+             ? count_for_discordant(difference, pilot->discordant, share, aim)
+             : count_for_difference(
+                   difference, pilot ? pilot->sd : sd_, share, aim)});
+  }
+  if (json_) {
+    Json json{{"alpha", alpha_},
+              {"power", power_},
+              {"paired_share", share},
+              {"wanted", Json::array()}};
+    for (const Wanted& one : rows) {
+      json["wanted"].push_back(
+          {{rates_.empty() ? "difference" : "rates", one.what},
+           {"pairs", one.count.pairs},
+           {"trials_per_sample", one.count.trials}});
+    }
+    if (unpaired > 0) json["unpaired_trials_per_sample"] = unpaired;
+    fmt::print("{}", json_text(json));
+    return kExitDone;
+  }
   std::string text = fmt::format(
       "Two-sided, false alarms {:g} %, found with {:g} %; {:.0f} % of the "
-      "feeds "
-      "find a partner.\n\n{:>14}{:>8}{:>18}\n",
+      "feeds find a partner.\n\n{:>14}{:>8}{:>18}\n",
       100 * alpha_,
       100 * power_,
       100 * share,
       rates_.empty() ? "difference" : "rates",
       "pairs",
       "trials per sample");
-  if (!rates_.empty()) {
-    text +=
-        row(fmt::format("{:g}, {:g}", rates_[0], rates_[1]),
-            count_for_shares(rates_[0], rates_[1], correlation_, share, aim));
+  for (const Wanted& one : rows) text += row(one);
+  if (unpaired > 0) {
     text += fmt::format(
-        "\nWithout pairs, all feeds alike: {:.0f} trials per "
-        "sample.\n",
-        unpaired_count(rates_[0], rates_[1], aim));
+        "\nWithout pairs, all feeds alike: {:.0f} trials per sample.\n",
+        unpaired);
   }
-  for (const double difference : differences_) {
-    if (!rates_.empty()) break;
-    text += row(
-        fmt::format("{:g}", difference),
-        pilot && pilot->yes_no
-            ? count_for_discordant(difference, pilot->discordant, share, aim)
-            : count_for_difference(
-                  difference, pilot ? pilot->sd : sd_, share, aim));
-  }
-  if (pilot) {
-    text += fmt::format(
-        "\nFrom a pilot of {} pairs ({}).\n", pilot->pairs, pilot->outcome);
-    if (pilot->films > 0) {
-      text += fmt::format(
-          "Its two films leave {:.2g} (1 sd) of the difference uncertain, "
-          "which no number of pairs mends: film both samples in one session.\n",
-          pilot->films);
-    }
-    if (pilot->pairs < 20) {
-      text +=
-          "So few pairs know their scatter poorly: plan half as many more.\n";
-    }
-  }
+  if (pilot) text += pilot_words(*pilot);
   text +=
       "Add the feeds of the warm-up and of re-checks: 'evenfeed plan "
       "order'.\n";

@@ -32,6 +32,7 @@ class PlanTrialsCommand : public Command {
   double paired_share_ = 0;
   double alpha_ = 0.05;
   double power_ = 0.80;
+  bool json_ = false;
   bool quiet_ = false;
 };
 

@@ -1,68 +1,213 @@
 // SPDX-License-Identifier: MIT
 #include "cli/cmd_report.h"
 
+#include "base/counted.h"
 #include "base/error.h"
+#include "base/file_set.h"
 #include "cli/job_files.h"
 #include "cli/print_words.h"
 #include "cli/profile_lookup.h"
 #include "cli/store_words.h"
+#include "film/svg_picture.h"
 #include "pipeline/profile.h"
+#include "report/index_page.h"
 #include "report/page.h"
+#include "report/take_away.h"
+#include "session/json_text.h"
 #include "session/session_folder.h"
+#include "store/sqlite_store.h"
 
-#include <filesystem>
-
+#include "pictures/png.h"
 #include <fmt/format.h>
+#include <nlohmann/json.hpp>
 
 namespace evenfeed {
+
+namespace fs = std::filesystem;
+
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+constexpr int kPngWidth_px = 1920;  // of a film's frame
+
+std::string page_name(int session) {
+  return fmt::format("session-{:03}.html", session);
+}
+
+}  // namespace
 
 void ReportCommand::setup(Arguments& args) {
   args.add_option(
           "DIR", folder_, "Session folder: tagged.csv or feeds.csv in it")
-      .takes("FOLDER")
-      .required();
+      .takes("FOLDER");
   args.add_option(
           "--profile", profile_, "Profile NAME or FILE: the surface to draw")
       .takes("PROFILE")
       .show_default();
   args.add_option("--out",
                   out_,
-                  "Page to write, default DIR/report.html; - for "
-                  "standard output")
+                  "Page to write, default DIR/report.html; - for standard "
+                  "output. With --db the folder for the pages")
       .takes("FILE");
+  args.add_option("--pictures",
+                  pictures_,
+                  "Write the maps and charts too, each as SVG and PNG, into "
+                  "this folder")
+      .takes("FOLDER");
+  args.add_option("--db",
+                  db_,
+                  "Instead of a folder a store: index.html over its sessions, "
+                  "and a page of each")
+      .takes("FILE");
+  args.add_option("--launcher", launcher_, "With --db: only of this launcher")
+      .takes("NAME");
   args.add_flag("--csv",
                 csv_,
                 "Print CSV instead of a page: a row for the session, with "
                 "mean and sd of every value");
+  args.add_json(json_, "what was written and the verdict");
   args.add_quiet(quiet_);
 }
 
-int ReportCommand::run() {
-  const std::filesystem::path folder = folder_;
-  if (csv_) {
-    if (!out_.empty())
-      throw UsageError("--csv writes no page: leave out --out");
-    fmt::print("{}", sessions_csv({read_session_folder(folder)}));
-    return kExitDone;
+void ReportCommand::check_use() const {
+  if (folder_.empty() == db_.empty()) {
+    throw UsageError("name either a session folder or a store (--db FILE)");
   }
-  const std::filesystem::path out =
-      out_.empty() ? folder / "report.html" : std::filesystem::path(out_);
+  if (csv_ && json_) throw UsageError("--csv and --json: give one of them");
+  if (db_.empty()) {
+    if (!launcher_.empty()) throw UsageError("--launcher is for --db");
+    return;
+  }
+  if (out_.empty()) throw UsageError("--db needs --out FOLDER for the pages");
+  if (csv_) {
+    throw UsageError("--csv is for a folder: 'evenfeed store list --csv'");
+  }
+  if (!pictures_.empty()) throw UsageError("--pictures is for a folder");
+}
+
+int ReportCommand::run() {
+  check_use();
+  if (!db_.empty()) return report_store();
+  return csv_ ? print_row() : report_folder();
+}
+
+int ReportCommand::print_row() const {
+  if (!out_.empty()) {
+    throw UsageError("--csv writes no page: leave out --out");
+  }
+  if (!pictures_.empty()) {
+    throw UsageError("--csv draws nothing: leave out --pictures");
+  }
+  fmt::print("{}", sessions_csv({read_session_folder(folder_)}));
+  return kExitDone;
+}
+
+int ReportCommand::write_drawings(const ReportInput& input) const {
+  if (pictures_.empty()) return 0;
+  const fs::path out(pictures_);
+  std::vector<FileText> files;
+  for (const Drawing& one : session_drawings(input)) {
+    const std::string svg = svg_file(one);
+    const auto picture = picture_of_svg(svg, kPngWidth_px);
+    if (picture) files.push_back({out / (one.name + ".png"), png_of(*picture)});
+    files.push_back({out / (one.name + ".svg"), svg});
+  }
+  const OutputFolder folder(out);
+  write_files_whole(files);
+  return static_cast<int>(files.size());
+}
+
+void ReportCommand::tell(const ReportInput& input,
+                         const fs::path& page,
+                         int drawings) const {
+  if (json_) {
+    Json counts = Json::object();
+    for (const JudgedFeed& one : input.feeds) {
+      const std::string word = one.verdict.empty() ? "not judged" : one.verdict;
+      counts[word] = counts.value(word, 0) + 1;
+    }
+    fmt::print("{}",
+               json_text(Json{{"page", page.string()},
+                              {"drawings", drawings},
+                              {"judged", input.judged},
+                              {"ready", input.ready},
+                              {"feeds", input.feeds.size()},
+                              {"counts", counts}}));
+    return;
+  }
+  if (quiet_ || is_standard_output(page)) return;
+  print_words(page.string() + "\n");
+  if (drawings > 0) {
+    print_words(fmt::format("{}: {}\n", pictures_, counted(drawings, "file")));
+  }
+}
+
+int ReportCommand::report_folder() const {
+  const fs::path folder = folder_;
+  const fs::path out = out_.empty() ? folder / "report.html" : fs::path(out_);
   const NamedText profile_text = find_profile(profile_);
   JobFiles files;
   files.reads("--profile", profile_text.file);
   for (const char* name : kSessionFiles) files.reads("DIR", folder / name);
   std::error_code none;  // what reads a folder that is not there says so
-  if (!out_.empty() || std::filesystem::is_directory(folder, none)) {
+  if (!out_.empty() || fs::is_directory(folder, none)) {
     files.writes(out_.empty() ? "DIR" : "--out", out);
   }
+  if (json_) files.writes("--json", "-");
   files.check();
   const Profile profile = load_profile(profile_text);
   ReportInput input = load_report_input(folder);
   input.surface = profile.surface;
   input.landing_zone = profile.landing_zone;
   input.provenance = read_provenance(folder);
-  write_output(out, report_page(input));
-  if (!quiet_ && !is_standard_output(out)) print_words(out.string() + "\n");
+  const std::string page = report_page(input);
+  const int drawings = write_drawings(input);
+  write_output(out, page);
+  tell(input, out, drawings);
+  return kExitDone;
+}
+
+int ReportCommand::report_store() const {
+  const NamedText profile_text = find_profile(profile_);
+  const fs::path out(out_);
+  JobFiles files;
+  files.reads("--profile", profile_text.file);
+  files.reads("--db", db_);
+  const Profile profile = load_profile(profile_text);
+  const auto store = open_store(db_, StoreUse::kRead);
+  const std::vector<SessionHead> heads = store->sessions(launcher_);
+  std::vector<std::string> names{"index.html"};
+  for (const SessionHead& one : heads) names.push_back(page_name(one.id));
+  files.writes_in("--out", out, {names.begin(), names.end()});
+  files.check();
+  std::vector<FileText> pages;
+  std::vector<IndexedSession> sessions;
+  for (const SessionHead& head : heads) {
+    IndexedSession one;
+    one.address = page_name(head.id);
+    one.input = report_input_of(store->session(head.id),
+                                fmt::format("session {}", head.id));
+    one.input.surface = profile.surface;
+    one.input.landing_zone = profile.landing_zone;
+    pages.push_back({out / one.address, report_page(one.input)});
+    sessions.push_back(std::move(one));
+  }
+  const std::string title =
+      launcher_.empty() ? fs::path(db_).filename().string() : launcher_;
+  pages.push_back({out / "index.html", index_page(title, sessions)});
+  const OutputFolder folder(out);
+  write_files_whole(pages);
+  if (json_) {
+    fmt::print("{}",
+               json_text(Json{{"index", (out / "index.html").string()},
+                              {"sessions", sessions.size()}}));
+  } else if (!quiet_) {
+    print_words(fmt::format(
+        "{}: {}\n",
+        (out / "index.html").string(),
+        counted(static_cast<std::int64_t>(sessions.size()), "session")));
+  }
   return kExitDone;
 }
 

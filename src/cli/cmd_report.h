@@ -1,9 +1,12 @@
 // SPDX-License-Identifier: MIT
-// evenfeed report DIR: the page of a session folder, made anew.
+// evenfeed report: the page of a session folder made anew, its drawings as
+// files, and the pages of a store's sessions.
 #pragma once
 
 #include "cli/command.h"
+#include "report/report_input.h"
 
+#include <filesystem>
 #include <string>
 
 namespace evenfeed {
@@ -13,19 +16,33 @@ class ReportCommand : public Command {
   std::string_view name() const override { return "report"; }
   std::string_view task() const override { return "From a film to a verdict"; }
   std::string_view summary() const override {
-    return "Write report.html from what a session folder holds";
+    return "Write the page of a session folder, or of a store's sessions";
   }
   std::string_view example() const override {
-    return "evenfeed report tuesday";
+    return "evenfeed report tuesday --pictures tuesday/drawings";
   }
   void setup(Arguments& args) override;
   int run() override;
 
  private:
+  void check_use() const;
+  int print_row() const;
+  int report_folder() const;
+  int report_store() const;
+  /// Files in --pictures, how many; 0 without that option.
+  int write_drawings(const ReportInput& input) const;
+  void tell(const ReportInput& input,
+            const std::filesystem::path& page,
+            int drawings) const;
+
   std::string folder_;
   std::string profile_ = "table-tennis";
   std::string out_;
+  std::string pictures_;
+  std::string db_;
+  std::string launcher_;
   bool csv_ = false;
+  bool json_ = false;
   bool quiet_ = false;
 };
 

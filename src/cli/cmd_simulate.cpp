@@ -12,6 +12,7 @@
 #include "geometry/bench.h"
 #include "pipeline/profile.h"
 #include "session/feeds_file.h"
+#include "session/json_text.h"
 #include "simulate/film.h"
 #include "store/sqlite_store.h"
 
@@ -19,10 +20,13 @@
 #include <cstdio>
 
 #include <fmt/format.h>
+#include <nlohmann/json.hpp>
 #include <unistd.h>
 
 namespace evenfeed {
 namespace {
+
+using Json = nlohmann::ordered_json;
 
 namespace fs = std::filesystem;
 
@@ -171,6 +175,7 @@ void SimulateCommand::setup(Arguments& args) {
       .takes("FILE");
   args.add_option("--db", db_, "With --weeks: the store to file them in")
       .takes("FILE");
+  args.add_json(json_, "what was made");
   args.add_quiet(quiet_);
 }
 
@@ -193,7 +198,14 @@ int SimulateCommand::run_weeks() const {
     feeds = file_weeks(scenario, filing, store);
     sessions = store.sessions(scenario.launcher).size();
   });
-  if (!quiet_) {
+  if (json_) {
+    fmt::print("{}",
+               json_text(Json{{"store", db_},
+                              {"launcher", scenario.launcher},
+                              {"feeds", feeds},
+                              {"sessions", sessions},
+                              {"seed", seed_}}));
+  } else if (!quiet_) {
     print_words(
         fmt::format("{}: {} of launcher '{}' in {}, seed {}\n",
                     db_,
@@ -223,17 +235,24 @@ int SimulateCommand::run() {
   const Scene scene = parse_scene(source.text, source.place, profile_table);
   const fs::path out(out_);
   StagedFolder staged(out);
-  const Film film = simulate(scene,
-                             seed_,
-                             staged.path() / "session.mp4",
-                             progress_line(!quiet_ && ::isatty(2) == 1));
+  const Film film =
+      simulate(scene,
+               seed_,
+               staged.path() / "session.mp4",
+               progress_line(!quiet_ && !json_ && ::isatty(2) == 1));
   write_files_whole(
       {{staged.path() / "truth.csv", truth_text(film)},
        {staged.path() / "truth_sightings.csv", sightings_text(film)},
        {staged.path() / "truth_bench.toml", bench_of(scene)},
        {staged.path() / "scene.toml", source.text}});
   staged.commit();
-  if (!quiet_) {
+  if (json_) {
+    fmt::print("{}",
+               json_text(Json{{"film", (out / "session.mp4").string()},
+                              {"frames", film.frames},
+                              {"feeds", film.feeds.size()},
+                              {"seed", seed_}}));
+  } else if (!quiet_) {
     print_words(fmt::format("{}: {} frames, {} feeds, seed {}\n",
                             (out / "session.mp4").string(),
                             film.frames,

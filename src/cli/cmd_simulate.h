@@ -30,6 +30,7 @@ class SimulateCommand : public Command {
   std::string out_;
   std::string weeks_;
   std::string db_;
+  bool json_ = false;
   bool quiet_ = false;
 };
 

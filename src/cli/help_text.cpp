@@ -99,7 +99,7 @@ std::string option_meaning(const CLI::Option& option) {
   }
   if (const std::string value = option.get_default_str();
       !value.empty() && value != "[]" && value != "\"\"") {
-    text += fmt::format(" [{}]", value);
+    text += value.starts_with('[') ? " " + value : fmt::format(" [{}]", value);
   }
   return text;
 }

@@ -8,7 +8,8 @@
 
 namespace evenfeed {
 
-/// Words of any number of lines, as they are but for control characters.
+/// Words of any number of lines, as they are but for control characters; on a
+/// terminal sentences are broken at its width.
 void print_words(std::string_view words, std::FILE* to = stdout);
 
 }  // namespace evenfeed

@@ -4,6 +4,7 @@
 #include "base/printable.h"
 #include "cli/command.h"
 #include "cli/help_text.h"
+#include "cli/option_fault.h"
 #include "cli/print_words.h"
 
 #include <algorithm>
@@ -96,6 +97,12 @@ std::string fault_of(const CLI::App& app, const CLI::ParseError& error) {
                                did_you_mean(word, long_options(at)))
                  : fmt::format("'{}' is one word too many", left.front());
     }
+  }
+  if (const auto* value = dynamic_cast<const CLI::ConversionError*>(&error)) {
+    return fault_of_value(at, *value);
+  }
+  if (const auto* count = dynamic_cast<const CLI::ArgumentMismatch*>(&error)) {
+    return fault_of_number_of_values(at, *count);
   }
   return error.what();
 }

@@ -25,7 +25,7 @@ Json interval_json(const Interval& interval) {
   return {number(interval.low), number(interval.high)};
 }
 
-Json estimate_json(const Estimate& estimate) {
+Json estimate_json(const IntervalEstimate& estimate) {
   if (!estimate.ok) return nullptr;
   return {{"difference", number(estimate.value)},
           {"interval", interval_json(estimate.interval)},

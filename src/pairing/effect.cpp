@@ -177,7 +177,7 @@ Correction fit_correction(const KnownFeeds& known,
 }
 
 struct Corrected {
-  Estimate own;  // without what the films leave uncertain
+  IntervalEstimate own;  // without what the films leave uncertain
   double moved_by = 0;
 };
 
@@ -234,10 +234,10 @@ Corrected corrected_sets(const KnownFeeds& known,
 }
 
 // All feeds, without pairs: the means' difference less launcher' K shift.
-Estimate corrected_all(const KnownFeeds& known,
-                       const Correction& correction,
-                       double raw,
-                       const EffectOptions& options) {
+IntervalEstimate corrected_all(const KnownFeeds& known,
+                               const Correction& correction,
+                               double raw,
+                               const EffectOptions& options) {
   const FeedSlopes& slopes = correction.slopes;
   const FilmShift& films = correction.films;
   const Eigen::VectorXd moved = films.launcher * slopes.shift;
@@ -260,7 +260,9 @@ Estimate corrected_all(const KnownFeeds& known,
 
 // Wider by what the films leave uncertain; the degrees of freedom are those of
 // the sum (Satterthwaite 1946, Biometrics Bulletin 2:110).
-Estimate with_films(const Estimate& own, double films, double confidence) {
+IntervalEstimate with_films(const IntervalEstimate& own,
+                            double films,
+                            double confidence) {
   if (!own.ok || films == 0) return own;
   const double se = std::hypot(own.se, films);
   const double degrees =
@@ -363,7 +365,7 @@ void count_yes_and_no(const EffectOptions& options, Effect& effect) {
       share_pairs_needed(effect.counts, options.difference, options.aim());
 }
 
-void say_what_was_seen(const Estimate& own,
+void say_what_was_seen(const IntervalEstimate& own,
                        const EffectOptions& options,
                        Effect& effect) {
   if (!effect.matched.ok) return;
@@ -397,7 +399,7 @@ void choose_estimate(const KnownFeeds& known,
                      const Corrected& corrected,
                      const EffectOptions& options,
                      Effect& effect) {
-  const Estimate own =
+  const IntervalEstimate own =
       effect.corrected
           ? corrected.own
           : paired_t({counted.difference.data(), as_index(counted.sets)},

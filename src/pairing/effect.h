@@ -70,11 +70,11 @@ struct Effect {
   /// be apart in them.
   bool uneven = false;
 
-  Estimate matched;  ///< the answer; `films` is in its interval
+  IntervalEstimate matched;  ///< the answer; `films` is in its interval
   /// Standard uncertainty of it from what the samples' films leave uncertain
   /// in all of their feeds alike; 0: one film, or not known.
   double films = 0;
-  Estimate all_feeds;  ///< all usable feeds, corrected, without pairs
+  IntervalEstimate all_feeds;  ///< all usable feeds, corrected, without pairs
   /// All usable feeds, without regard to the feed.
   double raw = std::numeric_limits<double>::quiet_NaN();
 

@@ -15,9 +15,9 @@ double disagreeing(const PairedCounts& counts) {
 
 }  // namespace
 
-Estimate paired_share_difference(const PairedCounts& counts,
-                                 double confidence) {
-  Estimate estimate;
+IntervalEstimate paired_share_difference(const PairedCounts& counts,
+                                         double confidence) {
+  IntervalEstimate estimate;
   estimate.ok = true;
   estimate.value = counts.difference();
   estimate.interval = newcombe_paired_difference(counts, confidence);

@@ -10,8 +10,8 @@ namespace evenfeed {
 
 /// The paired difference with Newcombe's interval and the exact McNemar test;
 /// at least one pair.
-[[nodiscard]] Estimate paired_share_difference(const PairedCounts& counts,
-                                               double confidence);
+[[nodiscard]] IntervalEstimate paired_share_difference(
+    const PairedCounts& counts, double confidence);
 
 /// Smallest difference of paired shares that so many pairs find with the
 /// aimed power, when as many disagree as did. NaN when even 1 is not enough.

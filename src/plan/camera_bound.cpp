@@ -16,22 +16,37 @@ namespace evenfeed {
 namespace {
 
 constexpr double kInfinite = std::numeric_limits<double>::infinity();
-// xb yb tb, velocity before and after, remaining acceleration before and after
-constexpr int kMost = 15;
-constexpr int kWithoutAir = 9;
+// Where each quantity stands among the parameters: the bounce, the velocities
+// before and after it, the remaining accelerations; triples are x, y, z.
+enum Parameter {
+  kPlaceX,
+  kPlaceY,
+  kTime,
+  kVelocityIn,
+  kVelocityOut = kVelocityIn + 3,
+  kAirIn = kVelocityOut + 3,
+  kAirOut = kAirIn + 3,
+  kMost = kAirOut + 3,
+  kWithoutAir = kAirIn,
+};
 using Parameters = Eigen::Matrix<double, kMost, 1>;
 
 Eigen::Vector3d ball_at(const Parameters& p, double t, double radius_m) {
-  const double dt = t - p(2);
-  const int arc = dt < 0 ? 0 : 1;
-  Eigen::Vector3d a = p.segment<3>(9 + 3 * arc);
+  const double dt = t - p(kTime);
+  const bool before = dt < 0;
+  Eigen::Vector3d a = p.segment<3>(before ? kAirIn : kAirOut);
   a.z() -= kGravity_mps2;
-  return Eigen::Vector3d(p(0), p(1), radius_m) +
-         p.segment<3>(3 + 3 * arc) * dt + 0.5 * a * dt * dt;
+  return Eigen::Vector3d(p(kPlaceX), p(kPlaceY), radius_m) +
+         p.segment<3>(before ? kVelocityIn : kVelocityOut) * dt +
+         0.5 * a * dt * dt;
 }
 
-Eigen::Vector3d incoming(const Parameters& p) { return p.segment<3>(3); }
-Eigen::Vector3d outgoing(const Parameters& p) { return p.segment<3>(6); }
+Eigen::Vector3d incoming(const Parameters& p) {
+  return p.segment<3>(kVelocityIn);
+}
+Eigen::Vector3d outgoing(const Parameters& p) {
+  return p.segment<3>(kVelocityOut);
+}
 
 // The moments of the frames, the bounce at 0.
 std::vector<double> frame_times(const SightingPlan& plan,
@@ -102,13 +117,13 @@ class Information {
     if (plan_.restitution_sd > 0) {
       // v_z after = -e v_z before
       Eigen::VectorXd direction = Eigen::VectorXd::Zero(size_);
-      direction(8) = 1;
-      direction(5) = feed_.restitution;
-      const double sd = plan_.restitution_sd * std::abs(truth_(5));
+      direction(kVelocityOut + 2) = 1;
+      direction(kVelocityIn + 2) = feed_.restitution;
+      const double sd = plan_.restitution_sd * std::abs(incoming(truth_).z());
       matrix_ += direction * direction.transpose() / (sd * sd);
     }
     if (plan_.heard_sd_s > 0) {
-      matrix_(2, 2) += 1 / (plan_.heard_sd_s * plan_.heard_sd_s);
+      matrix_(kTime, kTime) += 1 / (plan_.heard_sd_s * plan_.heard_sd_s);
     }
     for (int k = kWithoutAir; k < size_; ++k) {
       const double sd =
@@ -137,32 +152,39 @@ class Information {
   Eigen::MatrixXd matrix_;
 };
 
-// Variances of x, y, t, speed, descent, kick, and the covariance of x and y.
-Eigen::Matrix<double, 7, 1> variances(const Eigen::MatrixXd& covariance,
-                                      const Parameters& p) {
+// Variances, and the covariance of x and y.
+enum Told { kXX, kYY, kTT, kSpeed, kDescent, kKick, kXY, kTolds };
+using Variances = Eigen::Matrix<double, kTolds, 1>;
+
+Variances variances(const Eigen::MatrixXd& covariance, const Parameters& p) {
   const auto size = covariance.rows();
   const Eigen::Vector3d in = incoming(p);
   const double flat = in.head<2>().norm();
   const double flat_after = outgoing(p).head<2>().norm();
   Eigen::VectorXd speed = Eigen::VectorXd::Zero(size);
-  speed.segment<3>(3) = in.normalized();
+  speed.segment<3>(kVelocityIn) = in.normalized();
   // descent = atan2(-vz, flat)
   Eigen::VectorXd descent = Eigen::VectorXd::Zero(size);
   const double squared = in.squaredNorm();
-  descent(3) = in.z() * in.x() / (flat * squared);
-  descent(4) = in.z() * in.y() / (flat * squared);
-  descent(5) = -flat / squared;
+  descent(kVelocityIn) = in.z() * in.x() / (flat * squared);
+  descent(kVelocityIn + 1) = in.z() * in.y() / (flat * squared);
+  descent(kVelocityIn + 2) = -flat / squared;
   Eigen::VectorXd kick = Eigen::VectorXd::Zero(size);
   for (int k = 0; k < 2; ++k) {
-    kick(6 + k) = outgoing(p)(k) / (flat_after * flat);
-    kick(3 + k) = -flat_after * in(k) / std::pow(flat, 3);
+    kick(kVelocityOut + k) = outgoing(p)(k) / (flat_after * flat);
+    kick(kVelocityIn + k) = -flat_after * in(k) / std::pow(flat, 3);
   }
   const auto spread = [&](const Eigen::VectorXd& g) {
     return g.dot(covariance * g);
   };
-  Eigen::Matrix<double, 7, 1> result;
-  result << covariance(0, 0), covariance(1, 1), covariance(2, 2), spread(speed),
-      spread(descent), spread(kick), covariance(0, 1);
+  Variances result;
+  result(kXX) = covariance(kPlaceX, kPlaceX);
+  result(kYY) = covariance(kPlaceY, kPlaceY);
+  result(kTT) = covariance(kTime, kTime);
+  result(kSpeed) = spread(speed);
+  result(kDescent) = spread(descent);
+  result(kKick) = spread(kick);
+  result(kXY) = covariance(kPlaceX, kPlaceY);
   return result;
 }
 
@@ -235,8 +257,8 @@ CameraBound camera_bound(const CameraModel& camera,
   plan.check();
   Parameters truth = Parameters::Zero();
   truth.head<2>() = bounce_m;
-  truth.segment<3>(3) = feed.velocity_before_mps();
-  truth.segment<3>(6) = feed.velocity_after_mps();
+  truth.segment<3>(kVelocityIn) = feed.velocity_before_mps();
+  truth.segment<3>(kVelocityOut) = feed.velocity_after_mps();
   CameraBound bound;
   describe_view(camera,
                 {bounce_m.x(), bounce_m.y(), feed.ball_radius_m},
@@ -244,7 +266,7 @@ CameraBound camera_bound(const CameraModel& camera,
                 plan,
                 bound);
   const Stretch stretch = stretch_in_view(feed, plan);
-  Eigen::Matrix<double, 7, 1> sum = Eigen::Matrix<double, 7, 1>::Zero();
+  Variances sum = Variances::Zero();
   bool everywhere = true;
   for (int i = 0; i < plan.phases; ++i) {
     Information information(camera, truth, feed, plan);
@@ -270,13 +292,13 @@ CameraBound camera_bound(const CameraModel& camera,
     bound.view = BounceView::kTooFew;
   }
   if (!everywhere) sum.setConstant(kInfinite);
-  bound.x_m = std::sqrt(sum(0));
-  bound.y_m = std::sqrt(sum(1));
-  bound.t_s = std::sqrt(sum(2));
-  bound.speed_mps = std::sqrt(sum(3));
-  bound.descent_rad = std::sqrt(sum(4));
-  bound.kick = std::sqrt(sum(5));
-  bound.rho_xy = everywhere ? sum(6) / (bound.x_m * bound.y_m) : 0;
+  bound.x_m = std::sqrt(sum(kXX));
+  bound.y_m = std::sqrt(sum(kYY));
+  bound.t_s = std::sqrt(sum(kTT));
+  bound.speed_mps = std::sqrt(sum(kSpeed));
+  bound.descent_rad = std::sqrt(sum(kDescent));
+  bound.kick = std::sqrt(sum(kKick));
+  bound.rho_xy = everywhere ? sum(kXY) / (bound.x_m * bound.y_m) : 0;
   return bound;
 }
 

@@ -3,6 +3,7 @@
 
 #include "base/csv.h"
 #include "report/chart_data.h"
+#include "report/picture_section.h"
 #include "report/svg_canvas.h"
 #include "report/words.h"
 
@@ -181,22 +182,25 @@ PointLook look_of(const std::string& verdict) {
   return {Mark::kSquare, "point unjudged"};
 }
 
-void draw_points(const ChartSeries& chart,
+void draw_points(const ReportInput& input,
+                 const ChartSeries& chart,
                  const FeedsByNumber& feeds,
                  const Plot& plot,
                  SvgCanvas& canvas) {
   const int decimals = chart.characteristic.empty()
                            ? 2
                            : characteristic_decimals(chart.characteristic);
-  for (std::size_t i = 1; i < chart.values.size(); ++i) {
-    if (!std::isfinite(chart.values[i - 1]) ||
-        !std::isfinite(chart.values[i])) {
+  // A value that is not known ends the line.
+  std::vector<Eigen::Vector2d> trace;
+  for (std::size_t i = 0; i < chart.values.size(); ++i) {
+    if (std::isfinite(chart.values[i])) {
+      trace.emplace_back(plot.x(i), plot.y(chart.values[i]));
       continue;
     }
-    canvas.line({plot.x(i - 1), plot.y(chart.values[i - 1])},
-                {plot.x(i), plot.y(chart.values[i])},
-                "trace");
+    canvas.polyline(trace, "trace");
+    trace.clear();
   }
+  canvas.polyline(trace, "trace");
   for (std::size_t i = 0; i < chart.values.size(); ++i) {
     if (!std::isfinite(chart.values[i])) continue;
     const auto found = feeds.find(chart.feeds[i]);
@@ -210,10 +214,13 @@ void draw_points(const ChartSeries& chart,
                     verdict.empty() ? "" : ", ",
                     verdict,
                     csv_number(chart.values[i], decimals));
+    const std::string picture = picture_address(input, chart.feeds[i]);
+    if (!picture.empty()) canvas.link(picture, false);
     if (beyond_limits(chart, i)) {
       canvas.mark(Mark::kCircle, at, 2 * kPoint, "beyond", title);
     }
     canvas.mark(look.mark, at, kPoint, look.style, title);
+    if (!picture.empty()) canvas.unlink();
   }
 }
 
@@ -248,7 +255,7 @@ std::string chart_svg(const ReportInput& input, const ChartSeries& chart) {
     draw_phases(chart, feeds, plot, canvas);
     draw_axes(chart, plot, canvas);
     draw_limits(chart, plot, canvas);
-    draw_points(chart, feeds, plot, canvas);
+    draw_points(input, chart, feeds, plot, canvas);
   }
   return canvas.finish(chart_description(chart));
 }

@@ -7,7 +7,6 @@
 #include "report/advice.h"
 #include "report/assets.h"
 #include "report/chart_data.h"
-#include "report/chart_svg.h"
 #include "report/feed_table.h"
 #include "report/html.h"
 #include "report/landing_map.h"
@@ -15,6 +14,7 @@
 #include "report/picture_section.h"
 #include "report/provenance_section.h"
 #include "report/returns_section.h"
+#include "report/take_away.h"
 #include "report/words.h"
 
 #include <cmath>
@@ -82,8 +82,10 @@ std::string verdict_box(const ReportInput& input) {
 }
 
 std::string map_section(const ReportInput& input) {
-  std::string out = "<section><h2>Where they landed</h2>\n<figure>\n" +
-                    close_up_map(input) + map_legend() +
+  const Drawing landings = landings_drawing(input);
+  std::string out = "<section><h2>Where they landed</h2>\n" +
+                    figure_start(landings) + "\n" + landings.svg +
+                    map_legend() +
                     "<figcaption>The landings from above, to scale, the "
                     "launcher to the left. Numbers are those of feeds to look "
                     "at.";
@@ -98,7 +100,8 @@ std::string map_section(const ReportInput& input) {
   }
   out += "</figcaption>\n</figure>\n";
   if (input.surface) {
-    out += "<figure class=\"small\">\n" + whole_map(input) +
+    const Drawing whole = surface_drawing(input);
+    out += figure_start(whole, "small") + "\n" + whole.svg +
            "<figcaption>The same on the whole surface (" +
            escape_html(input.surface->name) +
            "); the frame is the part shown above.</figcaption>\n</figure>\n";
@@ -107,9 +110,11 @@ std::string map_section(const ReportInput& input) {
 }
 
 std::string chart_figure(const ReportInput& input, const ChartSeries& chart) {
-  return fmt::format("<figure><figcaption>{}</figcaption>{}</figure>\n",
-                     escape_html(chart_title(chart)),
-                     chart_svg(input, chart));
+  const Drawing drawing = chart_drawing(input, chart);
+  return fmt::format("{}<figcaption>{}</figcaption>{}</figure>\n",
+                     figure_start(drawing),
+                     escape_html(drawing.title),
+                     drawing.svg);
 }
 
 // The charts that judge everything together come first; one per characteristic
@@ -122,12 +127,13 @@ std::string chart_section(const ReportInput& input) {
         chart.chart == "individuals" || chart.characteristic.empty();
     (plain ? first : folded) += chart_figure(input, chart);
   }
-  std::string out =
+  std::string out = fmt::format(
       "<section><h2>Feed by feed</h2>\n<p class=\"hint\">Solid line: centre; "
       "dashed: limits; dotted: two thirds of the way there. A ring is a point "
-      "beyond its limit. The shaded bands are the warm-up and the baseline."
-      "</p>\n<div class=\"charts\">\n" +
-      first + "</div>\n";
+      "beyond its limit. The shaded bands are the warm-up and the baseline.{}"
+      "</p>\n<div class=\"charts\">\n",
+      input.pictures.empty() ? "" : " A point leads to its feed's picture.");
+  out += first + "</div>\n";
   if (!folded.empty()) {
     out +=
         "<details><summary>More charts: small shifts, spread</summary>\n"
@@ -188,7 +194,8 @@ std::string report_page(const ReportInput& input) {
          "<footer>Frame: origin at the centre of the surface, x towards the "
          "receiving end, y to the left, z up. The same values stand in "
          "feeds.csv, tagged.csv and summary.json beside this page.</footer>\n" +
-         page_foot("", {page_script()});
+         picture_style_for_scripts() +
+         page_foot("", {page_script(), take_away_script()});
 }
 
 }  // namespace evenfeed

@@ -21,10 +21,15 @@ std::string rounded(double value, int decimals) {
   return std::isfinite(value) ? csv_number(value, decimals) : "–";
 }
 
-// A head that starts with '>' stands over numbers.
-std::string table(const std::vector<std::string>& heads,
+// A head that starts with '>' stands over numbers. What does not fit is
+// scrolled to, by the keyboard too.
+std::string table(std::string_view label,
+                  const std::vector<std::string>& heads,
                   const std::string& rows) {
-  std::string out = "<div class=\"wide\"><table><thead><tr>";
+  std::string out = fmt::format(
+      "<div class=\"wide\" tabindex=\"0\" role=\"region\" "
+      "aria-label=\"{}\"><table><thead><tr>",
+      label);
   for (const std::string& head : heads) {
     out += head[0] == '>' ? "<th scope=\"col\" class=\"n\">" +
                                 escape_html(head.substr(1)) + "</th>"
@@ -35,7 +40,7 @@ std::string table(const std::vector<std::string>& heads,
 
 std::string estimate_row(const Effect& effect,
                          std::string_view label,
-                         const Estimate& estimate) {
+                         const IntervalEstimate& estimate) {
   return "<tr>" + cell(outcome_words(effect.outcome), "") + cell(label, "") +
          cell(difference_words(effect, estimate.value)) +
          cell(difference_words(effect, estimate.interval.low)) +
@@ -68,7 +73,8 @@ std::string effect_table(const Comparison& comparison) {
               cell("") + "</tr>\n";
     }
   }
-  return table({"outcome", "estimate", ">difference", ">from", ">to", ">p"},
+  return table("Every estimate",
+               {"outcome", "estimate", ">difference", ">from", ">to", ">p"},
                rows);
 }
 
@@ -103,7 +109,7 @@ std::string balance_table(const Comparison& comparison) {
                                  ">1st outside 2nd (%)",
                                  ">2nd outside 1st (%)"};
   if (several) heads.insert(heads.begin(), "samples");
-  return table(heads, rows);
+  return table("Were the feeds alike", heads, rows);
 }
 
 std::string left_out_section(const Comparison& comparison) {
@@ -126,7 +132,9 @@ std::string left_out_section(const Comparison& comparison) {
              "<section><h2>Feeds without a partner</h2>\n<details><summary>{} "
              "feeds found none</summary>\n",
              left_out.size()) +
-         table({"sample", ">feed", "nearest", "what kept them apart"}, rows) +
+         table("Feeds without a partner",
+               {"sample", ">feed", "nearest", "what kept them apart"},
+               rows) +
          "</details></section>\n";
 }
 

@@ -32,9 +32,9 @@ std::vector<std::string> split_reasons(std::string_view text) {
   return parts;
 }
 
-std::vector<JudgedFeed> judged_feeds(const CsvTable& table) {
+std::vector<JudgedFeed> judged_feeds(std::vector<TaggedFeed> tagged) {
   std::vector<JudgedFeed> judged;
-  for (TaggedFeed& one : read_tagged(table)) {
+  for (TaggedFeed& one : tagged) {
     judged.push_back({std::move(one.feed),
                       std::move(one.phase),
                       std::move(one.verdict),
@@ -65,6 +65,32 @@ void read_pictures(const fs::path& folder, ReportInput& input) {
   }
 }
 
+// A page of 500 feeds is to open at once, and to be below 10 MB. Of kept feeds,
+// of which there are many alike, as many are left out, all over the session.
+void leave_room(ReportInput& input) {
+  constexpr std::size_t kMostBytes = 5'000'000;
+  std::size_t bytes = 0;
+  for (const auto& [feed, picture] : input.pictures) bytes += picture.size();
+  std::vector<int> kept;
+  for (const JudgedFeed& one : input.feeds) {
+    const int feed = one.feed.number;
+    if (one.verdict == "keep" && input.pictures.contains(feed)) {
+      kept.push_back(feed);
+    }
+  }
+  // Every second one, then every second one of what is left.
+  for (std::size_t step = 2; bytes > kMostBytes && step <= 2 * kept.size();
+       step *= 2) {
+    for (std::size_t i = step / 2; i < kept.size(); i += step) {
+      if (bytes <= kMostBytes) return;
+      const auto found = input.pictures.find(kept[i]);
+      bytes -= found->second.size();
+      input.pictures.erase(found);
+      ++input.pictures_left_out;
+    }
+  }
+}
+
 }  // namespace
 
 ReportInput load_report_input(const fs::path& folder) {
@@ -91,12 +117,32 @@ ReportInput load_report_input(const fs::path& folder) {
     input.bench = load_bench(folder / "bench.toml");
   }
   const CsvTable table = CsvTable::read(has_tagged ? tagged : plain);
-  input.feeds = has_tagged ? judged_feeds(table) : plain_feeds(table);
+  input.feeds =
+      has_tagged ? judged_feeds(read_tagged(table)) : plain_feeds(table);
   if (fs::exists(summary, none)) {
     read_summary(read_file(summary), summary.string(), input);
     input.judged = has_tagged;
   }
   read_pictures(folder, input);
+  leave_room(input);
+  return input;
+}
+
+ReportInput report_input_of(const SessionRecord& record,
+                            const std::string& name) {
+  ReportInput input;
+  input.title = name;
+  input.provenance.head = record.head;
+  input.provenance.settings = record.settings;
+  input.provenance.sample_properties = record.sample_properties;
+  if (!record.bench_text.empty()) {
+    input.bench = parse_bench(record.bench_text, name + ", bench");
+  }
+  input.feeds = judged_feeds(record.feeds);
+  if (!record.summary_text.empty()) {
+    read_summary(record.summary_text, name + ", summary", input);
+    input.judged = true;
+  }
   return input;
 }
 

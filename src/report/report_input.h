@@ -64,6 +64,8 @@ struct ReportInput {
   std::vector<std::string> warnings;
   std::string sound;  ///< what the film's sound did, in words; empty: nothing
   std::map<int, std::string> pictures;  ///< JPEG files, by feed number
+  /// Kept feeds whose pictures would make the page too large to open at once.
+  int pictures_left_out = 0;
 };
 
 /// Reads bench.toml, tagged.csv (or feeds.csv when nothing was judged),
@@ -72,6 +74,11 @@ struct ReportInput {
 /// there is neither tagged.csv nor feeds.csv, and for any file that cannot be
 /// read as what it claims to be.
 ReportInput load_report_input(const std::filesystem::path& folder);
+
+/// The same of a session as it is kept: without charts and pictures, which are
+/// not filed. `name` is for messages. Its provenance is there.
+[[nodiscard]] ReportInput report_input_of(const SessionRecord& record,
+                                          const std::string& name);
 
 /// Only what summary.json says, put into `input`; `name` is for messages.
 void read_summary(const std::string& json_text,

@@ -50,7 +50,7 @@ std::string returns_section(const ReportInput& input) {
   for (const Row& row : kRows) {
     const std::vector<double> values = values_of(input, row.id);
     // The mean of values is the mean of their differences from nothing.
-    const Estimate mean = paired_t(values, kConfidence);
+    const IntervalEstimate mean = paired_t(values, kConfidence);
     if (!mean.ok) continue;
     const auto shown = [&](double value) {
       return csv_number(value, row.decimals);

@@ -60,6 +60,18 @@ void SvgCanvas::line(const Eigen::Vector2d& from_mm,
       b.y());
 }
 
+void SvgCanvas::polyline(const std::vector<Eigen::Vector2d>& through_mm,
+                         std::string_view style_class) {
+  if (through_mm.size() < 2) return;
+  body_ += fmt::format("<polyline class=\"{}\" points=\"", style_class);
+  for (const Eigen::Vector2d& one : through_mm) {
+    const Eigen::Vector2d p = at(one);
+    body_ += fmt::format(
+        "{}{:.1f},{:.1f}", &one == through_mm.data() ? "" : " ", p.x(), p.y());
+  }
+  body_ += "\"/>\n";
+}
+
 void SvgCanvas::ellipse(const Ellipse& ellipse_mm,
                         std::string_view style_class) {
   const Eigen::Vector2d centre = at(ellipse_mm.centre);
@@ -85,14 +97,15 @@ void SvgCanvas::mark(Mark mark,
   std::string path;
   switch (mark) {
     case Mark::kCircle:
-      path = fmt::format(
-          "M{0:.2f} {1:.2f}a{2:.2f} {2:.2f} 0 1 0 {3:.2f} 0"
-          "a{2:.2f} {2:.2f} 0 1 0 -{3:.2f} 0z",
-          c.x() - r,
+      body_ += fmt::format(
+          "<circle class=\"{}\" cx=\"{:.2f}\" cy=\"{:.2f}\" r=\"{:g}\">"
+          "<title>{}</title></circle>\n",
+          style_class,
+          c.x(),
           c.y(),
           r,
-          2 * r);
-      break;
+          escape_html(title));
+      return;
     case Mark::kTriangle:
       path = fmt::format("M{:.2f} {:.2f}L{:.2f} {:.2f}L{:.2f} {:.2f}z",
                          c.x(),
@@ -126,8 +139,10 @@ void SvgCanvas::mark(Mark mark,
                        escape_html(title));
 }
 
-void SvgCanvas::link(std::string_view address) {
-  body_ += fmt::format("<a href=\"{}\">", escape_html(address));
+void SvgCanvas::link(std::string_view address, bool by_keyboard) {
+  body_ += fmt::format("<a href=\"{}\"{}>",
+                       escape_html(address),
+                       by_keyboard ? "" : " tabindex=\"-1\"");
 }
 
 void SvgCanvas::label(const Eigen::Vector2d& at_mm,
@@ -148,10 +163,12 @@ void SvgCanvas::label(const Eigen::Vector2d& at_mm,
 std::string SvgCanvas::finish(std::string_view description) const {
   const Eigen::Vector2d size = view_.size_mm() * scale_;
   return fmt::format(
-      "<svg viewBox=\"0 0 {:.2f} {:.2f}\" role=\"img\" aria-label=\"{}\">\n"
+      "<svg viewBox=\"0 0 {:.2f} {:.2f}\" role=\"{}\" aria-label=\"{}\">\n"
       "{}</svg>\n",
       size.x(),
       size.y(),
+      // An image hides what is in it; links are to be reached.
+      body_.find("<a ") == std::string::npos ? "img" : "group",
       escape_html(description),
       body_);
 }

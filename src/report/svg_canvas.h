@@ -8,6 +8,7 @@
 
 #include <string>
 #include <string_view>
+#include <vector>
 
 #include <Eigen/Core>
 
@@ -44,6 +45,9 @@ class SvgCanvas {
   void line(const Eigen::Vector2d& from_mm,
             const Eigen::Vector2d& to_mm,
             std::string_view style_class);
+  /// Through all of them in turn; nothing for fewer than two.
+  void polyline(const std::vector<Eigen::Vector2d>& through_mm,
+                std::string_view style_class);
   void ellipse(const Ellipse& ellipse_mm, std::string_view style_class);
   /// A mark of the given size in picture units; `title` shows on hovering.
   void mark(Mark mark,
@@ -51,8 +55,10 @@ class SvgCanvas {
             double radius_px,
             std::string_view style_class,
             std::string_view title);
-  /// What is drawn until unlink() leads to this address in the page.
-  void link(std::string_view address);
+  /// What is drawn until unlink() leads to this address in the page. With
+  /// `by_keyboard` the Tab key stops there: a drawing among many of the same
+  /// feeds does without.
+  void link(std::string_view address, bool by_keyboard = true);
   void unlink() { body_ += "</a>\n"; }
   /// `anchor` is SVG's text-anchor: start, middle, end.
   void label(const Eigen::Vector2d& at_mm,

@@ -122,7 +122,8 @@ std::string table_section(const WearResult& result) {
       "<section><h2>Every measure</h2>\n<p class=\"hint\">Movements with their "
       "intervals. The set-up's sd is what setting the bench up anew brings; a "
       "session's own error is what its feeds leave uncertain.</p>\n<div "
-      "class=\"wide\"><table>\n<thead><tr><th scope=\"col\">measure</th>"
+      "class=\"wide\" tabindex=\"0\" role=\"region\" aria-label=\"Every "
+      "measure\"><table>\n<thead><tr><th scope=\"col\">measure</th>"
       "<th scope=\"col\" class=\"n\">now</th><th scope=\"col\" class=\"n\">per "
       "1000 feeds</th>"
       "<th scope=\"col\" class=\"n\">per 30 days</th>"
@@ -164,7 +165,8 @@ std::string trend_section(const WearResult& result) {
 std::string service_section(const WearHistory& history) {
   if (history.events.empty()) return {};
   std::string out =
-      "<section><h2>Service log</h2>\n<div class=\"wide\"><table>\n<thead><tr>"
+      "<section><h2>Service log</h2>\n<div class=\"wide\" tabindex=\"0\" "
+      "role=\"region\" aria-label=\"Service log\"><table>\n<thead><tr>"
       "<th scope=\"col\">when</th><th scope=\"col\">what</th><th "
       "scope=\"col\">item</th>"
       "<th scope=\"col\" class=\"n\">after feeds</th>"

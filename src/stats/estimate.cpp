@@ -9,12 +9,12 @@
 
 namespace evenfeed {
 
-Estimate student_estimate(double value,
-                          double se,
-                          double degrees,
-                          double confidence) {
+IntervalEstimate student_estimate(double value,
+                                  double se,
+                                  double degrees,
+                                  double confidence) {
   require(confidence > 0 && confidence < 1, "confidence within (0, 1)");
-  Estimate result;
+  IntervalEstimate result;
   if (!std::isfinite(value) || !std::isfinite(se) || se < 0 ||
       !std::isfinite(degrees) || degrees <= 0) {
     return result;
@@ -33,7 +33,8 @@ Estimate student_estimate(double value,
   return result;
 }
 
-Estimate paired_t(std::span<const double> differences, double confidence) {
+IntervalEstimate paired_t(std::span<const double> differences,
+                          double confidence) {
   const auto n = static_cast<double>(differences.size());
   if (n < 2) return {};
   return student_estimate(mean(differences),

@@ -11,7 +11,7 @@ namespace evenfeed {
 
 /// A value with its standard error; interval and p by Student's t. ok = false
 /// (and numbers that are NaN) when there is none.
-struct Estimate {
+struct IntervalEstimate {
   bool ok = false;
   double value = std::numeric_limits<double>::quiet_NaN();
   double se = std::numeric_limits<double>::quiet_NaN();
@@ -23,13 +23,13 @@ struct Estimate {
 /// From a value, its standard error and degrees of freedom. A standard error
 /// of 0 gives p = 0, or 1 for the value 0. Not ok unless all are finite and
 /// degrees > 0.
-[[nodiscard]] Estimate student_estimate(double value,
-                                        double se,
-                                        double degrees,
-                                        double confidence);
+[[nodiscard]] IntervalEstimate student_estimate(double value,
+                                                double se,
+                                                double degrees,
+                                                double confidence);
 
 /// Mean of paired differences; not ok below two.
-[[nodiscard]] Estimate paired_t(std::span<const double> differences,
-                                double confidence);
+[[nodiscard]] IntervalEstimate paired_t(std::span<const double> differences,
+                                        double confidence);
 
 }  // namespace evenfeed

@@ -64,5 +64,9 @@ run(1 ${PROGRAM} calibrate small.png --points "the bench-marks.csv")
 require("${err}" "marked on pictures of 640 x 480 px, the film has 320 x 240 px" "--mark")
 
 # A still picture: found when it is said where the launcher stands.
-run(0 ${PROGRAM} calibrate still.png --launcher-end left --out still.toml)
-require_camera("${out}")
+run(0 ${PROGRAM} calibrate still.png --launcher-end left --out still.toml --json)
+foreach(axis x y z)
+  string(JSON ${axis} GET "${out}" eye_${axis}_mm)
+  string(REGEX REPLACE "[.].*" "" ${axis} "${${axis}}")
+endforeach()
+require_camera("camera at x ${x}, y ${y} mm, ${z} mm above")

@@ -47,7 +47,7 @@ endforeach()
 # simulate
 evenfeed_case(simulate/absent_scene EXIT 1 STDERR "--scene absent.toml: neither a file nor a known scene" "half720p120"
   ARGS simulate --scene absent.toml --out film)
-evenfeed_case(simulate/bad_seed EXIT 2 STDERR "--seed = x" ARGS simulate --seed x --out film)
+evenfeed_case(simulate/bad_seed EXIT 2 STDERR "--seed x: 'x' is not a whole number." ARGS simulate --seed x --out film)
 evenfeed_case(simulate/no_folder EXIT 2 STDERR "--out is required" ARGS simulate)
 evenfeed_case(simulate/wrong_file EXIT 1 STDERR "court.toml:"
   ARGS simulate --scene court.toml --out film)
@@ -92,8 +92,9 @@ evenfeed_case(live/absent EXIT 1 STDERR "absent.mp4: there is no such file"
 # clip
 evenfeed_case(clip/no_feeds EXIT 2 STDERR "--feeds is required"
   ARGS clip no-table.mp4 --from one-feed --out clips)
-evenfeed_case(clip/wrong_feeds EXIT 2 STDERR "--feeds = first"
-  ARGS clip no-table.mp4 --feeds first --from one-feed --out clips)
+evenfeed_case(clip/wrong_feeds EXIT 2
+  STDERR "--feeds 1,b: 'b' is not a whole number" "allowed are whole numbers joined by commas, as 12,21"
+  ARGS clip no-table.mp4 --feeds 1,b --from one-feed --out clips)
 evenfeed_case(clip/too_slow EXIT 2 STDERR "--slow"
   ARGS clip no-table.mp4 --feeds 1 --from one-feed --out clips --slow 0)
 evenfeed_case(clip/no_session EXIT 1 STDERR "one-feed: it does not tell which film it came from"
@@ -111,6 +112,11 @@ evenfeed_case(measure/deaf_microphone EXIT 2 STDERR "leave out --no-sound"
   ARGS measure no-table.mp4 --bench bench.toml --no-sound --microphone sample)
 evenfeed_case(session/wrong_pictures EXIT 2 STDERR "--pictures"
   ARGS session no-table.mp4 --out out --pictures some)
+
+evenfeed_case(calibrate/json_and_mark EXIT 2 STDERR "--json tells of a camera"
+  ARGS calibrate no-table.mp4 --mark --json)
+evenfeed_case(session/pictures_meant EXIT 2 STDERR "Did you mean 'doubtful'?"
+  ARGS session no-table.mp4 --out out --pictures doubtfull)
 
 # measure
 evenfeed_case(measure/absent_bench EXIT 1 STDERR "absent.toml: no such file"
@@ -175,6 +181,9 @@ evenfeed_case(pair/differ EXIT 0 STDOUT "sheet-K's return speed was higher by"
   WRITES K-M K-M/pairs.csv K-M/left_out.csv K-M/balance.csv K-M/effect.json K-M/pair.html
   ARGS pair sheet-K.csv sheet-M.csv --out K-M)
 evenfeed_case(pair/quiet EXIT 0 STDOUT_FILE nothing.txt ARGS pair sheet-K.csv sheet-M.csv --quiet)
+evenfeed_case(pair/json EXIT 0 STDOUT "\"program_version\": \"${PROJECT_VERSION}\""
+  ARGS pair sheet-K.csv sheet-M.csv --json)
+evenfeed_case(pair/counts_json EXIT 0 STDOUT "\"differ\": true" ARGS pair --counts 4/22,19/21 --json)
 evenfeed_case(pair/declared EXIT 0 STDOUT "differ in 2 declared properties: thickness_mm (2.0, 1.8)"
   ARGS pair sheet-K.csv sheet-M.csv --samples samples.csv)
 evenfeed_case(pair/elsewhere EXIT 0 STDOUT "can not be told apart in height"
@@ -247,12 +256,26 @@ evenfeed_case(plan/charts/wrong_run_length EXIT 2 STDERR "run_length = 3" "20 to
   ARGS plan charts --run-length 3)
 evenfeed_case(plan/trials/sd EXIT 0 STDOUT "0.1      99               142"
   ARGS plan trials --sd 0.35 --difference 0.1 --paired-share 0.7)
+evenfeed_case(plan/trials/json EXIT 0 STDOUT "\"trials_per_sample\": 142"
+  ARGS plan trials --sd 0.35 --difference 0.1 --paired-share 0.7 --json)
+evenfeed_case(plan/order/json EXIT 0 STDOUT "\"purpose\": \"warm-up\""
+  ARGS plan order --samples K,M --trials 8 --json)
+evenfeed_case(plan/factors/json EXIT 0 STDOUT "\"separable\": \"no\"" ARGS plan factors samples.csv --json)
+evenfeed_case(plan/camera/json EXIT 0 STDOUT "\"view\": \"clear\""
+  ARGS plan camera --height 2400 --distance 900 --json)
+evenfeed_case(plan/charts/json EXIT 0 STDOUT "\"chart\": \"individuals\"" ARGS plan charts --json)
+evenfeed_case(plan/charts/json_and_table EXIT 2 STDERR "--json" "--out"
+  ARGS plan charts --json --out -)
+evenfeed_case(plan/trials/wrong_number EXIT 2 STDERR "--difference 0.1,b: 'b' is not a number"
+  "joined by commas" ARGS plan trials --sd 1 --difference 0.1,b)
+evenfeed_case(plan/camera/two_of_three EXIT 2 STDERR "--eye-mm: 3 values joined by commas are needed"
+  ARGS plan camera --eye-mm 1,2)
 evenfeed_case(plan/trials/rates EXIT 0 STDOUT "all feeds alike: 82 trials per sample"
   ARGS plan trials --rates 0.6,0.8)
 evenfeed_case(plan/trials/nothing EXIT 2 STDERR "one of --sd, --pilot or --rates" ARGS plan trials)
 evenfeed_case(plan/trials/not_a_pilot EXIT 1 STDERR "court.toml: this is not JSON"
   ARGS plan trials --pilot court.toml --difference 1)
-evenfeed_case(plan/order/files EXIT 0 STDOUT "warm-up" WRITES order order/order.csv order/order.html
+evenfeed_case(plan/order/files EXIT 0 STDOUT "    1  warm-up   . . . . ." WRITES order order/order.csv order/order.html
   ARGS plan order --samples K,M --trials 8 --seed 7 --out order)
 evenfeed_case(plan/order/cost EXIT 0 STDOUT "changes of sample" ARGS plan order --samples K,M --trials 40)
 evenfeed_case(plan/order/one_sample EXIT 2 STDERR "samples = 1" ARGS plan order --samples K)

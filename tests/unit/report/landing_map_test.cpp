@@ -50,9 +50,9 @@ TEST_CASE("the table is drawn to scale") {
   CHECK(map.find("viewBox=\"0 0 1000.00 568.97\"") != std::string::npos);
   CHECK(map.find("x=\"68.97\" y=\"68.97\" width=\"862.07\" "
                  "height=\"431.03\"") != std::string::npos);
-  // The landing: (1160 + 500) * 0.431034 - 5 = 710.52 and (660 - 250) *
+  // The landing: (1160 + 500) * 0.431034 = 715.52 and (660 - 250) *
   // 0.431034 = 176.72.
-  CHECK(map.find("d=\"M710.52 176.72a") != std::string::npos);
+  CHECK(map.find("cx=\"715.52\" cy=\"176.72\"") != std::string::npos);
 }
 
 TEST_CASE("the baseline's ellipse") {

@@ -2,11 +2,13 @@
 #include "report/report_input.h"
 
 #include "base/error.h"
+#include "session/session_folder.h"
 
 #include <cmath>
 
 #include "session_sample.h"
 #include <doctest/doctest.h>
+#include <fmt/format.h>
 #include <sys/stat.h>
 
 namespace evenfeed {
@@ -135,6 +137,27 @@ TEST_CASE("what stands in a folder and is no file, word or number is refused") {
                                    "{\"baseline\":1e3000}"),
                        doctest::Contains("summary.json"),
                        InputError);
+}
+
+}  // namespace evenfeed
+
+namespace evenfeed {
+
+TEST_CASE(
+    "a page holds every doubtful picture, and kept ones while it is small") {
+  const TempDir folder("many-pictures");
+  std::string tagged = "feed,x_mm,status,phase,verdict,reasons\n";
+  std::filesystem::create_directory(folder / "pictures");
+  const std::string picture = "\xFF\xD8\xFF" + std::string(99'997, 'x');
+  for (int i = 1; i <= 60; ++i) {
+    tagged += fmt::format(
+        "{},600,measured,monitor,{},\n", i, i % 10 == 0 ? "review" : "keep");
+    write_file_whole(folder / feed_picture(i).string(), picture);
+  }
+  const ReportInput input = load_sample(folder, tagged, "{}");
+  CHECK(input.pictures.size() == 50);
+  CHECK(input.pictures_left_out == 10);
+  for (int i = 10; i <= 60; i += 10) CHECK(input.pictures.contains(i));
 }
 
 }  // namespace evenfeed

@@ -31,7 +31,7 @@ TEST_CASE("Student's sleep data, paired") {
     d.push_back(kDrug1[i] - kDrug2[i]);
   }
   // R: t.test(extra ~ group, data = sleep, paired = TRUE)
-  const Estimate paired = paired_t(d, 0.95);
+  const IntervalEstimate paired = paired_t(d, 0.95);
   REQUIRE(paired.ok);
   CHECK(paired.value == near(-1.58));
   CHECK(paired.interval.low == near(-2.4598858));
