@@ -17,8 +17,8 @@ namespace evenfeed {
 /// The larger of what the mean of each set-up says about the next one's (only
 /// `between_setups`: where set-ups scatter), in the order they began, and each
 /// session about the next of its set-up. What the set-ups' means take off the
-/// latter is allowed for: that memory is told by which so much is expected to be
-/// seen.
+/// latter is allowed for: that memory is told by which so much is expected to
+/// be seen.
 [[nodiscard]] double setup_memory(const std::vector<double>& residuals,
                                   const std::vector<int>& setups,
                                   bool between_setups,
