@@ -12,6 +12,7 @@
 #include "quality/kept_session.h"
 #include "session/provenance.h"
 #include "session/session_folder.h"
+#include "session/setup_setting.h"
 #include "session/temperature.h"
 #include "store/sqlite_store.h"
 
@@ -149,7 +150,7 @@ void FilingArgs::setup_description(Arguments& args, const std::string& group) {
   args.add_option("--setup",
                   setup_name_,
                   "Name of the launcher's set-up, where several sessions share "
-                  "one: wear compares these with each other only")
+                  "one; default: sessions of one calibration share it")
       .takes("NAME")
       .group(group);
   args.add_option(
@@ -226,7 +227,9 @@ void FilingArgs::describe(SessionRecord& record) const {
   take(record.head.note, note_);
   require_plain_name(setup_name_, "--setup");
   std::vector<Property> settings = properties_of(settings_, "--setting");
-  if (!setup_name_.empty()) settings.push_back({"set-up", setup_name_});
+  if (!setup_name_.empty()) {
+    settings.push_back({std::string(kSetupSetting), setup_name_});
+  }
   if (!std::isnan(temperature_C_)) {
     require_room_temperature(temperature_C_);
     settings.push_back(

@@ -202,6 +202,11 @@ BaselineFit fit_baseline(const TrialTable& table,
       good.push_back(i);
     }
   }
+  // Of coarse values nearly all can lie off the plane that a few agree on.
+  if (good.size() <= out.baseline.joint.size() + 2) {
+    out.baseline.message = "too few feeds agree";
+    return out;
+  }
   fill_moments(table, good, first, last, out.baseline);
   out.baseline.joint = regular_columns(out.baseline.covariance);
   if (!std::isnan(believed_tails)) {
@@ -211,9 +216,7 @@ BaselineFit fit_baseline(const TrialTable& table,
                               kBelievedRows);
   }
   warn_about_singular(out.baseline);
-  out.baseline.ok =
-      out.baseline.n > static_cast<int>(out.baseline.joint.size()) + 2 &&
-      !out.baseline.joint.empty();
+  out.baseline.ok = !out.baseline.joint.empty();
   if (!out.baseline.ok) out.baseline.message = "too few feeds agree";
   return out;
 }

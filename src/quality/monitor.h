@@ -6,9 +6,10 @@
 // Lasting changes: MEWMA of the joint vector and an EWMA per characteristic;
 // of the spread, an EWMA of the normal score of T2. All of them see distances
 // cut off at the 99.73 % point, so that one mis-feed cannot pass for a change.
-// A signal opens an episode, which begins at the estimated change and ends
-// when every chart of its kind is back within half its limits. What an open
-// episode explains does not signal again.
+// A signal opens an episode, which begins at the estimated change. It is over
+// when every chart of its kind is back within half its limits; its end is then
+// estimated like its beginning. What an open episode explains does not signal
+// again.
 #pragma once
 
 #include "charts/ewma.h"
@@ -70,6 +71,7 @@ class Monitor {
   void look_at_changes();
   void open_episode(bool of_spread, const std::string& chart);
   void close_episodes();
+  int last_of_change(const Episode& episode) const;
   std::vector<Eigen::VectorXd> evidence(bool of_spread,
                                         std::size_t start) const;
   std::size_t evidence_start(bool of_spread) const;

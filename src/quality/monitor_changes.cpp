@@ -164,8 +164,20 @@ void Monitor::close_episodes() {
         back = back && chart.share_of_limit() < 0.5;
       }
     }
-    if (back) one.last = last;
+    if (back) one.last = last_of_change(one);
   }
+}
+
+// The charts come back long after the launcher did. Read backwards, a change
+// that is over is one that begins: the fewest feeds since its end, so that
+// hardly one of the change is kept.
+int Monitor::last_of_change(const Episode& episode) const {
+  const int last = static_cast<int>(feeds_.size()) - 1;
+  std::vector<Eigen::VectorXd> list =
+      evidence(episode.of_spread, static_cast<std::size_t>(episode.first));
+  std::reverse(list.begin(), list.end());
+  const ChangePoint end = find_change(list, kConfidence, baseline_.n);
+  return end.ok ? last - end.interval_first : last;
 }
 
 }  // namespace evenfeed

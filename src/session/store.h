@@ -22,6 +22,7 @@ namespace evenfeed {
 struct SessionSeries {
   SessionHead head;
   std::vector<Property> settings;  ///< of the launcher
+  std::string bench;               ///< bench.toml; empty: none was kept
   std::vector<int> feeds;          ///< numbers
   std::vector<double> t_launch_s;  ///< NaN: not known
   std::vector<char> discard;       ///< 1: judged a mis-feed

@@ -62,9 +62,14 @@ double RandomEffectsFit::standard_error(Eigen::Index j) const {
   return std::sqrt(covariance(j, j));
 }
 
+double RandomEffectsFit::degrees_of(Eigen::Index j) const {
+  return own_degrees.empty() ? degrees
+                             : own_degrees[static_cast<std::size_t>(j)];
+}
+
 double RandomEffectsFit::probability(Eigen::Index j) const {
   const double t = std::abs(coefficients(j)) / standard_error(j);
-  return 2 * student_t_cdf(-t, degrees);
+  return 2 * student_t_cdf(-t, degrees_of(j));
 }
 
 RandomEffectsFit random_effects_regression(const Eigen::VectorXd& means,

@@ -13,6 +13,7 @@
 
 #include <limits>
 #include <string>
+#include <vector>
 
 #include <Eigen/Core>
 
@@ -26,13 +27,17 @@ struct RandomEffectsFit {
   /// Of the coefficients, q applied; without q it is covariance / q.
   Eigen::MatrixXd covariance;
   double between_variance = kUnknown;
+  double shared_variance = 0;  ///< of sets: stats/nested_effects_regression.h
   double q = kUnknown;
   int degrees = 0;  ///< k - p
+  /// Of each coefficient, where they differ; else empty.
+  std::vector<double> own_degrees;
   /// -2 log likelihood (not restricted) at these variances, without
   /// constants: compares models for the same means, whatever their columns.
   double deviance = kUnknown;
 
   double standard_error(Eigen::Index j) const;
+  double degrees_of(Eigen::Index j) const;
   /// Two-sided probability of a coefficient this far from 0, if it is 0.
   double probability(Eigen::Index j) const;
 };

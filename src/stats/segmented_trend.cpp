@@ -114,13 +114,11 @@ SegmentedTrend segmented_trend(std::span<const double> t,
   };
   if (!finite(t) || !finite(y)) return fit;
   const auto stretches = stretches_of(t, y, segment);
-  std::size_t longest = 0;
   std::size_t pairs = 0;
   for (const Stretch& one : stretches) {
-    longest = std::max(longest, one.t.size());
     pairs += one.t.size() * (one.t.size() - 1) / 2;
   }
-  if (longest < 3) return fit;
+  if (pairs < 3) return fit;
   const std::size_t every = pairs / kMostSlopes + 1;
   std::vector<double> slopes;
   for (const Stretch& one : stretches) {

@@ -34,9 +34,9 @@ struct SegmentedTrend {
 
 /// `segment` names each value's stretch; empty: all are of one. Above 400 000
 /// pairs the slopes are those of an even choice of pairs; S counts them all.
-/// ok = false when no stretch has three values, when all t of every stretch
-/// are equal, and for values that are not finite. Equal t in a stretch are
-/// not compared.
+/// ok = false for fewer than three pairs of one stretch, when all t of every
+/// stretch are equal, and for values that are not finite. Equal t in a stretch
+/// are not compared.
 [[nodiscard]] SegmentedTrend segmented_trend(std::span<const double> t,
                                              std::span<const double> y,
                                              std::span<const int> segment,

@@ -307,9 +307,13 @@ void read_series(Database& database,
                 fmt::format("SELECT feed, t_launch_s, verdict{} FROM feed "
                             "WHERE session_id = ?1 ORDER BY feed",
                             columns));
+  Statement bench(database, "SELECT bench FROM session WHERE id = ?1");
   SessionSeries series;
   for (const SessionHead& head : heads) {
     series.head = head;
+    bench.bind(1, std::int64_t{head.id}).step();
+    series.bench = bench.text(0);
+    bench.reset();
     series.settings = properties_of(database, kSettingQuery, head.id);
     series.feeds.clear();
     series.t_launch_s.clear();

@@ -47,7 +47,7 @@ struct ForecastStart {
   double feeds_per_session = 1;
   double level_now = 0;     ///< the model at `feeds_now`
   double centre_feeds = 0;  ///< mean of the sessions of the present level
-  int level_sessions = 1;   ///< how many there are of it
+  int level_sessions = 1;   ///< of it; of set-ups that are shared, these
 };
 
 /// Not ok without a slope.

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: MIT
 #include "wear/history.h"
 
+#include "base/sha256.h"
+#include "session/setup_setting.h"
 #include "session/temperature.h"
 
 #include <charconv>
@@ -65,7 +67,12 @@ void HistoryBuilder::add(const SessionSeries& series) {
   session.feeds = static_cast<int>(series.feeds.size());
   session.feeds_before = history_.feeds;
   session.ready = series.head.ready;
+  if (!series.bench.empty()) session.setup = sha256_of(series.bench);
   for (const Property& one : series.settings) {
+    if (one.key == kSetupSetting) {
+      session.setup = "name " + one.value;
+      continue;
+    }
     if (one.key == kTemperatureSetting) {
       session.temperature_C = number_in(one.value);
       continue;

@@ -19,6 +19,9 @@ struct WearSession {
   double feeds_before = 0;  ///< of this launcher, filmed or not
   bool ready = false;
   std::string settings;  ///< of the launcher: other settings, other levels
+  /// Sessions with the same share the set-up: its name, else the calibration's
+  /// hash; empty: not known.
+  std::string setup;
   /// Of the room, degrees Celsius; NaN: not told.
   double temperature_C = std::numeric_limits<double>::quiet_NaN();
   SessionValues values;

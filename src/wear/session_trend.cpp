@@ -1,10 +1,12 @@
 // SPDX-License-Identifier: MIT
 #include "wear/session_trend.h"
 
-#include "stats/autocorrelation.h"
 #include "stats/descriptive.h"
 #include "stats/distributions.h"
+#include "stats/grouped_precision.h"
+#include "stats/nested_effects_regression.h"
 #include "stats/random_effects_regression.h"
+#include "wear/session_memory.h"
 #include "wear/step_scan.h"
 
 #include <algorithm>
@@ -91,6 +93,26 @@ std::optional<Eigen::VectorXd> temperatures(
   return t;
 }
 
+// Numbers of the set-ups from 0 on, one for each session that shares none; a
+// service in the middle of one begins another. Empty when none is shared.
+std::vector<int> shared_setups(const std::vector<TrendPoint>& points) {
+  std::map<std::pair<int, int>, int> numbers;
+  std::vector<int> setups;
+  std::vector<int> levels;
+  int next = 0;
+  for (const TrendPoint& one : points) {
+    levels.push_back(one.level);
+    if (one.setup < 0) {
+      setups.push_back(next++);
+      continue;
+    }
+    const auto [at, fresh] = numbers.try_emplace({one.level, one.setup}, next);
+    next += fresh;
+    setups.push_back(at->second);
+  }
+  return has_shared_sets(setups, levels) ? setups : std::vector<int>{};
+}
+
 // The columns of the model: one per level, the temperature, then what is asked
 // for.
 struct Model {
@@ -99,7 +121,7 @@ struct Model {
   Eigen::MatrixXd levels;  ///< and the temperature, if it counts
   bool with_temperature = false;
   std::vector<int> level_of;
-
+  std::vector<int> setup_of;  ///< empty: none is shared
   std::vector<bool> stranger;
 
   Model(const std::vector<TrendPoint>& points,
@@ -118,6 +140,7 @@ struct Model {
       levels(i, one.level) = 1;
       level_of.push_back(one.level);
     }
+    setup_of = shared_setups(points);
     if (const auto t = temperatures(points)) {
       with_temperature = true;
       levels.conservativeResize(Eigen::NoChange, levels.cols() + 1);
@@ -142,7 +165,9 @@ struct Model {
   }
 
   RandomEffectsFit fit(const std::vector<Eigen::VectorXd>& columns) const {
-    return random_effects_regression(y, v, with(columns));
+    return setup_of.empty()
+               ? random_effects_regression(y, v, with(columns))
+               : nested_effects_regression(y, v, with(columns), setup_of);
   }
 };
 
@@ -150,7 +175,7 @@ struct Model {
 double probability_of(const RandomEffectsFit& fit, Index j, double widening) {
   const double t =
       std::abs(fit.coefficients(j)) / (widening * fit.standard_error(j));
-  return 2 * student_t_cdf(-t, fit.degrees);
+  return 2 * student_t_cdf(-t, fit.degrees_of(j));
 }
 
 Estimate estimate_of(const RandomEffectsFit& fit,
@@ -161,7 +186,7 @@ Estimate estimate_of(const RandomEffectsFit& fit,
   out.value = fit.coefficients(j);
   out.error = widening * fit.standard_error(j);
   const double half =
-      student_t_quantile((1 + confidence) / 2, fit.degrees) * out.error;
+      student_t_quantile((1 + confidence) / 2, fit.degrees_of(j)) * out.error;
   out.low = out.value - half;
   out.high = out.value + half;
   out.probability = probability_of(fit, j, widening);
@@ -194,15 +219,35 @@ Eigen::VectorXd step_at(const std::vector<TrendPoint>& points, Index at) {
   return x;
 }
 
+// Sessions of one calibration were not always left as they were set up. Where
+// set-ups are no likelier to matter than chance makes them look in a tenth of
+// launchers (2 log likelihood against a variance of 0: half of chi-squared with
+// one degree of freedom), the sessions count by themselves: they tell more so.
+void doubt_setups(Model& model, const Eigen::VectorXd& feeds) {
+  constexpr double kTenth = 1.642;
+  if (model.setup_of.empty()) return;
+  const RandomEffectsFit nested = model.fit({feeds});
+  const RandomEffectsFit plain =
+      random_effects_regression(model.y, model.v, model.with({feeds}));
+  if (!nested.ok || !(plain.deviance - nested.deviance > kTenth)) {
+    model.setup_of.clear();
+  }
+}
+
 // The least squares fit of these columns for one variance between sessions.
 FittedColumns weighted(const Model& model,
                        const std::vector<Eigen::VectorXd>& columns,
-                       double between_variance) {
+                       const RandomEffectsFit& fit) {
   FittedColumns out;
   out.columns = model.with(columns);
-  out.weights = (model.v.array() + between_variance + 1e-300).inverse();
+  out.weights = (model.v.array() + fit.between_variance + 1e-300).inverse();
   out.values = model.y;
-  const Eigen::MatrixXd wx = out.weights.asDiagonal() * out.columns;
+  out.setups = model.setup_of;
+  out.shared_variance = fit.shared_variance;
+  if (!fit.own_degrees.empty()) out.degrees = fit.own_degrees.back();
+  const Eigen::MatrixXd wx =
+      GroupedPrecision(out.weights, out.setups, out.shared_variance)
+          .times(out.columns);
   out.coefficients = Eigen::LLT<Eigen::MatrixXd>(out.columns.transpose() * wx)
                          .solve(wx.transpose() * out.values);
   out.levels = model.level_of;
@@ -226,7 +271,7 @@ StepFit fit_step(const Model& model,
   StepFit out;
   if (!without.ok || without.degrees < 4) return out;
   const std::vector<StepCandidate> candidates =
-      scan_steps(weighted(model, base, without.between_variance));
+      scan_steps(weighted(model, base, without));
   if (candidates.empty()) return out;
   out.at = std::max_element(
                candidates.begin(),
@@ -290,22 +335,22 @@ struct Fits {
   }
 
   // A step that the slope does not know, or a slope that the step does not,
-  // leaves memory of its own: what the best of them leaves counts.
+  // leaves memory of its own: what the best of them leaves counts. The place of
+  // a step was chosen: one unknown more.
   double least_memory() const {
-    double least = memory_of({feeds}, sloped);
+    double least = memory_of({feeds}, sloped, 0);
     if (beside.ok) {
-      least = std::min(least, memory_of({beside.column, feeds}, beside.fit));
+      least = std::min(least, memory_of({beside.column, feeds}, beside.fit, 1));
     }
     if (alone.ok) {
-      least = std::min(least, memory_of({alone.column}, alone.fit));
+      least = std::min(least, memory_of({alone.column}, alone.fit, 1));
     }
     return least;
   }
 
-  // Of the residuals, as far as it is larger than one standard error; less the
-  // bias of so many unknowns (to first order, a mean's is -(1 + 4 r)/n).
   double memory_of(const std::vector<Eigen::VectorXd>& columns,
-                   const RandomEffectsFit& fit) const {
+                   const RandomEffectsFit& fit,
+                   int chosen) const {
     const Eigen::VectorXd left =
         model.y - model.with(columns) * fit.coefficients;
     std::vector<double> rest;
@@ -314,16 +359,20 @@ struct Fits {
                          ? std::numeric_limits<double>::quiet_NaN()
                          : left(i));
     }
-    const auto n = static_cast<int>(rest.size());
-    const double r = lag1_autocorrelation(rest);
-    return credible_autocorrelation(r + (1 + 4 * r) / n, n, 1);
+    const int unknowns = static_cast<int>(fit.coefficients.size()) + chosen;
+    return model.setup_of.empty()
+               ? session_memory(rest, unknowns)
+               : setup_memory(
+                     rest, model.setup_of, fit.shared_variance > 0, unknowns);
   }
 
   Index asked() const { return model.levels.cols(); }
 
-  // The slope when something changed suddenly, wherever it did.
-  Interval slope_with_step(double between, double confidence) const {
-    return interval_with_step(weighted(model, {feeds}, between), confidence);
+  // The slope when something changed suddenly, wherever it did; `fit` for how
+  // all scatters, its last coefficient is the slope.
+  Interval slope_with_step(const RandomEffectsFit& fit,
+                           double confidence) const {
+    return interval_with_step(weighted(model, {feeds}, fit), confidence);
   }
 };
 
@@ -345,7 +394,7 @@ void take_step(const Fits& fits,
   if (with_slope) {
     columns.push_back(fits.feeds);
     out.slope = estimate_of(both, fits.asked() + 1, confidence, fits.widening);
-    widen(out.slope, fits.slope_with_step(both.between_variance, confidence));
+    widen(out.slope, fits.slope_with_step(both, confidence));
     out.either = &step == &fits.alone && fits.gain < kDecisive;
     if (out.either) widen(out.slope, {steady.low, steady.high});
   }
@@ -366,8 +415,7 @@ void doubt_slope(const Fits& fits, double confidence, SessionTrend& out) {
     }
   }
   if (fits.beside.ok && fits.beside.probability < kPossible) {
-    widen(out.slope,
-          fits.slope_with_step(fits.beside.fit.between_variance, confidence));
+    widen(out.slope, fits.slope_with_step(fits.beside.fit, confidence));
   }
 }
 
@@ -378,7 +426,7 @@ void fill_chart(const Model& model,
                 SessionTrend& out) {
   const Eigen::VectorXd centre = model.with(columns) * fit.coefficients;
   for (Index i = 0; i < centre.size(); ++i) {
-    const double sd = std::sqrt(fit.between_variance +
+    const double sd = std::sqrt(fit.between_variance + fit.shared_variance +
                                 points[static_cast<std::size_t>(i)].variance);
     out.fitted.push_back(centre(i));
     out.lower.push_back(centre(i) - kChartSd * sd);
@@ -386,20 +434,28 @@ void fill_chart(const Model& model,
   }
 }
 
+// Where set-ups scatter more than the sessions of one, pairs of one set-up are
+// compared: what goes from set-up to set-up would hide the rest.
 void fill_robust(const std::vector<TrendPoint>& points,
-                 const TrendOptions& options,
+                 const Model& model,
+                 const RandomEffectsFit& fit,
+                 double confidence,
                  SessionTrend& out) {
+  const bool by_setup =
+      !model.setup_of.empty() && fit.shared_variance > fit.between_variance;
   std::vector<double> x;
   std::vector<double> y;
-  std::vector<int> levels;
-  for (const TrendPoint& one : points) {
+  std::vector<int> stretches;
+  for (std::size_t i = 0; i < points.size(); ++i) {
+    const TrendPoint& one = points[i];
     // After a sudden change a new stretch begins.
     const bool after = out.stepped && one.session >= out.step_before;
     x.push_back(one.kilofeeds);
     y.push_back(one.value);
-    levels.push_back(2 * one.level + (after ? 1 : 0));
+    stretches.push_back(2 * (by_setup ? model.setup_of[i] : one.level) +
+                        (after ? 1 : 0));
   }
-  out.robust = segmented_trend(x, y, levels, options.confidence);
+  out.robust = segmented_trend(x, y, stretches, confidence);
 }
 
 // What the robust trend would take for wear.
@@ -431,7 +487,8 @@ SessionTrend fit_session_trend(const std::vector<TrendPoint>& points,
     return out;
   }
   out.weighed_down = strangers(points);
-  const Model model(points, out.weighed_down);
+  Model model(points, out.weighed_down);
+  doubt_setups(model, kilofeeds_of(points));
   if (out.sessions - model.levels.cols() < 4) {
     out.message = "too few sessions beside the services to tell";
     return out;
@@ -461,9 +518,20 @@ SessionTrend fit_session_trend(const std::vector<TrendPoint>& points,
     out.per_degree = estimate_of(
         chosen, fits.asked() - 1, options.confidence, fits.widening);
   }
-  out.degrees = chosen.degrees;
-  out.between_sd = std::sqrt(chosen.between_variance);
-  fill_robust(without_temperature(points, model, chosen), options, out);
+  out.degrees = std::isfinite(out.slope.value)
+                    ? chosen.degrees_of(chosen.coefficients.size() - 1)
+                    : chosen.degrees;
+  out.between_sd = std::sqrt(chosen.between_variance + chosen.shared_variance);
+  out.shared_sd = std::sqrt(chosen.shared_variance);
+  if (!model.setup_of.empty()) {
+    out.setups =
+        1 + *std::max_element(model.setup_of.begin(), model.setup_of.end());
+  }
+  fill_robust(without_temperature(points, model, chosen),
+              model,
+              chosen,
+              options.confidence,
+              out);
   out.slope_limit = student_t_quantile(1 - limit / 2, out.degrees);
   const bool agrees = robust_agrees(out);
   out.wears = out.slope.probability < limit && agrees;

@@ -5,8 +5,11 @@
 //             + a_i + e_i,
 //   a_i ~ N(0, between): the set-up; e_i: the session's own error.
 // Fitted by restricted maximum likelihood with Knapp-Hartung errors
-// (stats/random_effects_regression.h). A service, and other settings of the
-// launcher, start a level of their own; the slope is common to all.
+// (stats/random_effects_regression.h). Sessions that share a set-up have its
+// effect b ~ N(0, shared) in common beside what each brings by itself (stats/
+// nested_effects_regression.h): what moves within a set-up is then seen
+// although set-ups scatter. A service, and other settings of the launcher,
+// start a level of their own; the slope is common to all.
 //
 // Beside it a sudden change: a step at the session boundary where it explains
 // most, two sessions on either side, its probability times the number of
@@ -20,7 +23,8 @@
 // Set-ups that follow each other may be alike: a bench that stands for a week,
 // a season. Lag-1 autocorrelation r of what the likeliest explanation leaves,
 // when it is larger than chance allows, widens every error by
-// sqrt((1 + r)/(1 - r)).
+// sqrt((1 + r)/(1 - r)); where set-ups are shared the larger one of what each
+// set-up says about the next and each session about the next of its set-up.
 // The temperature of the room, where every session tells it and it varies, is
 // one more column: what it moves is no wear, and a season is not taken for it.
 // A single session further than 6 robust sd from the robust trend (another unit
@@ -46,6 +50,7 @@ struct TrendPoint {
   double days = 0;
   int level = 0;    ///< service stretch and settings: 0, 1, ... by appearance
   int session = 0;  ///< index among the launcher's sessions
+  int setup = -1;   ///< sessions of one number share it; below 0: its own
   /// Of the room, degrees Celsius; NaN: not told.
   double temperature_C = std::numeric_limits<double>::quiet_NaN();
 };
@@ -69,10 +74,12 @@ struct SessionTrend {
   bool ok = false;  ///< false: `message` says why
   std::string message;
   int sessions = 0;
-  int degrees = 0;
-  Estimate slope;      ///< per 1000 feeds
-  Estimate per_month;  ///< per 30 days, instead of feeds
-  double between_sd = Estimate::kUnknown;
+  double degrees = 0;                      ///< of the slope
+  Estimate slope;                          ///< per 1000 feeds
+  Estimate per_month;                      ///< per 30 days, instead of feeds
+  double between_sd = Estimate::kUnknown;  ///< of a session set up anew
+  int setups = 0;        ///< that sessions share, and others; 0: none is shared
+  double shared_sd = 0;  ///< of a set-up, part of between_sd
   double own_sd = Estimate::kUnknown;  ///< median error of a session's value
   SegmentedTrend robust;               ///< per 1000 feeds
   bool wears = false;  ///< the slope is beyond its level, the robust one agrees

@@ -3,6 +3,7 @@
 
 #include "base/check.h"
 #include "stats/distributions.h"
+#include "stats/grouped_precision.h"
 
 #include <algorithm>
 #include <cmath>
@@ -24,7 +25,7 @@ struct Belief {
   double weight = 0;
   double value = 0;
   double error = 0;
-  int degrees = 1;
+  double degrees = 1;
 
   double below(double x) const {
     const double t = (x - value) / error;
@@ -68,6 +69,10 @@ void leave_out_negligible(std::vector<Belief>& beliefs) {
   beliefs.resize(std::max<std::size_t>(n, 1));
 }
 
+GroupedPrecision precision_of(const FittedColumns& fit) {
+  return {fit.weights, fit.setups, fit.shared_variance};
+}
+
 }  // namespace
 
 std::vector<Index> step_boundaries(const std::vector<int>& levels) {
@@ -99,7 +104,9 @@ std::vector<StepCandidate> scan_steps(const FittedColumns& fit) {
   const Index last = base.cols() - 1;
   const std::vector<Index> boundaries = step_boundaries(fit.levels);
   const Eigen::VectorXd rest = fit.values - base * fit.coefficients;
-  const Eigen::MatrixXd wb = fit.weights.asDiagonal() * base;
+  const GroupedPrecision precision = precision_of(fit);
+  const Eigen::MatrixXd wb = precision.times(base);
+  const Eigen::VectorXd wr = precision.times(rest);
   const Eigen::LLT<Eigen::MatrixXd> normal(base.transpose() * wb);
   const double own =
       normal.solve(Eigen::VectorXd::Unit(base.cols(), last))(last);
@@ -107,13 +114,22 @@ std::vector<StepCandidate> scan_steps(const FittedColumns& fit) {
   for (const int one : fit.levels) most = std::max(most, one);
   std::vector<Sums> from(static_cast<std::size_t>(most) + 1);
   for (Sums& one : from) one.c = Eigen::VectorXd::Zero(base.cols());
+  std::vector<double> of_setup(
+      static_cast<std::size_t>(precision.group_weights().size()), 0.0);
   std::vector<StepCandidate> found(boundaries.size());
   std::size_t next = boundaries.size();
   for (Index i = base.rows() - 1; i >= 0; --i) {
     Sums& sums =
         from[static_cast<std::size_t>(fit.levels[static_cast<std::size_t>(i)])];
     sums.w += fit.weights(i);
-    sums.wr += fit.weights(i) * rest(i);
+    if (precision.grouped()) {
+      double& part = of_setup[static_cast<std::size_t>(precision.group(i))];
+      const double pull = precision.pull(precision.group(i));
+      sums.w += pull * part * part;
+      part += fit.weights(i);
+      sums.w -= pull * part * part;
+    }
+    sums.wr += wr(i);
     sums.c += wb.row(i).transpose();
     if (next == 0 || boundaries[next - 1] != i) continue;
     StepCandidate& one = found[--next];
@@ -134,7 +150,8 @@ Interval interval_with_step(const FittedColumns& fit, double confidence) {
   const int degrees =
       static_cast<int>(fit.values.size() - fit.columns.cols()) - 1;
   const Eigen::VectorXd rest = fit.values - fit.columns * fit.coefficients;
-  const double squares = rest.dot(fit.weights.asDiagonal() * rest);
+  const double squares = rest.dot(precision_of(fit).times(rest).col(0));
+  const double of_last = std::isnan(fit.degrees) ? degrees : fit.degrees;
   std::vector<Belief> beliefs;
   double most = 0;
   const std::vector<StepCandidate> candidates = scan_steps(fit);
@@ -147,7 +164,7 @@ Interval interval_with_step(const FittedColumns& fit, double confidence) {
     beliefs.push_back({std::exp(likelihood),
                        one.coefficient,
                        std::sqrt(one.unit_variance * left / degrees),
-                       degrees});
+                       of_last});
   }
   leave_out_negligible(beliefs);
   const double tail = (1 - confidence) / 2;

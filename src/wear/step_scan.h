@@ -8,11 +8,14 @@
 //   b_j  = b_j - (N^-1 c)_j step,  its variance / scale: N^-1_jj + (N^-1 c)_j^2
 //          / left
 // and s'Ws, s'Wr and c are sums over the sessions of a level from the boundary
-// on: one pass finds them for all boundaries.
+// on: one pass finds them for all boundaries. Where sessions share a set-up W
+// is no diagonal (stats/grouped_precision.h); s'Ws is then
+//   sum w - sum over set-ups of pull (sum w of its sessions from there on)^2.
 #pragma once
 
 #include "stats/interval.h"
 
+#include <limits>
 #include <vector>
 
 #include <Eigen/Core>
@@ -25,7 +28,11 @@ struct FittedColumns {
   Eigen::VectorXd weights;
   Eigen::VectorXd values;
   Eigen::VectorXd coefficients;
-  std::vector<int> levels;  ///< of each session
+  std::vector<int> levels;     ///< of each session
+  std::vector<int> setups;     ///< each within one level; empty: none is shared
+  double shared_variance = 0;  ///< of a set-up
+  /// Of the last coefficient; NaN: as many as sessions beyond the unknowns.
+  double degrees = std::numeric_limits<double>::quiet_NaN();
 };
 
 struct StepCandidate {

@@ -7,6 +7,7 @@
 #include <algorithm>
 #include <cmath>
 #include <map>
+#include <set>
 #include <utility>
 
 #include <fmt/format.h>
@@ -50,6 +51,7 @@ std::vector<TrendPoint> points_of(const WearHistory& history, Measure id) {
   const double pooled = pooled_variance(history, id);
   const std::vector<int> stretch = stretches(history, id);
   std::map<std::pair<int, std::string>, int> levels;
+  std::map<std::string, int> setups;
   std::vector<TrendPoint> points;
   for (std::size_t i = 0; i < history.sessions.size(); ++i) {
     const WearSession& session = history.sessions[i];
@@ -57,15 +59,21 @@ std::vector<TrendPoint> points_of(const WearHistory& history, Measure id) {
     if (!std::isfinite(one.value) || !(one.weight > 0)) continue;
     const auto level = levels.try_emplace({stretch[i], session.settings},
                                           static_cast<int>(levels.size()));
-    points.push_back({one.value,
-                      pooled / one.weight,
-                      session.feeds_mid() / 1000,
-                      static_cast<double>(session.started_at -
-                                          history.sessions.front().started_at) /
-                          86400,
-                      level.first->second,
-                      static_cast<int>(i),
-                      session.temperature_C});
+    points.push_back(
+        {one.value,
+         pooled / one.weight,
+         session.feeds_mid() / 1000,
+         static_cast<double>(session.started_at -
+                             history.sessions.front().started_at) /
+             86400,
+         level.first->second,
+         static_cast<int>(i),
+         session.setup.empty()
+             ? -1
+             : setups
+                   .try_emplace(session.setup, static_cast<int>(setups.size()))
+                   .first->second,
+         session.temperature_C});
   }
   return points;
 }
@@ -89,11 +97,17 @@ ForecastStart start_of(const WearHistory& history, const MeasureWear& measure) {
     }
   }
   std::vector<double> feeds;
+  std::set<int> setups;
   for (const TrendPoint& one : measure.points) {
-    if (one.level == last.level) feeds.push_back(1000 * one.kilofeeds);
+    if (one.level != last.level) continue;
+    feeds.push_back(1000 * one.kilofeeds);
+    if (measure.trend.shared_sd > 0) {
+      setups.insert(one.setup < 0 ? -2 - one.session : one.setup);
+    }
   }
   start.centre_feeds = mean(feeds);
-  start.level_sessions = static_cast<int>(feeds.size());
+  start.level_sessions =
+      static_cast<int>(setups.empty() ? feeds.size() : setups.size());
   start.level_now =
       measure.trend.fitted.back() +
       measure.trend.slope.value * (start.feeds_now / 1000 - last.kilofeeds);

@@ -97,7 +97,11 @@ Json measure_json(const MeasureWear& measure, const WearHistory& history) {
                              : Json(nullptr);
     json["between_sd"] = number(trend.between_sd);
     json["own_sd"] = number(trend.own_sd);
-    json["degrees_of_freedom"] = trend.degrees;
+    json["shared_setups"] =
+        trend.setups > 0
+            ? Json{{"setups", trend.setups}, {"sd", number(trend.shared_sd)}}
+            : Json(nullptr);
+    json["degrees_of_freedom"] = number(trend.degrees);
     json["robust"] = robust_json(trend.robust);
     json["step"] = nullptr;
     if (trend.stepped) {

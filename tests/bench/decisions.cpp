@@ -19,6 +19,7 @@
 // thrown away   good feeds discarded, of all after the warm-up and before a
 //               change
 // review        of the same, those under review
+// kept          feeds of a change that are kept, of all of it
 // told          sessions that say, when they are over, that the launcher
 //               swings, that every second feed differs or that the spread has
 //               become smaller
@@ -67,6 +68,8 @@ struct Tally {
   int good_lost = 0;
   int good_in_review = 0;
   int told = 0;
+  int changed = 0;
+  int changed_kept = 0;
 
   void add(const Tally& other);
 };
@@ -93,12 +96,19 @@ void Tally::add(const Tally& other) {
   good_lost += other.good_lost;
   good_in_review += other.good_in_review;
   told += other.told;
+  changed += other.changed;
+  changed_kept += other.changed_kept;
 }
 
 constexpr int kChange = 41;  // first feed of a step or of a wider spread
 
 bool changes(const LauncherFault& fault) {
   return fault.step != 0 || fault.growth != 1;
+}
+
+bool is_changed(const LauncherFault& fault, int feed) {
+  return changes(fault) && feed >= kChange &&
+         (fault.step_feeds == 0 || feed < kChange + fault.step_feeds);
 }
 
 bool moves(const LauncherFault& fault) {
@@ -215,8 +225,11 @@ void judge_session(const Row& row,
   for (std::size_t i = 0; i < out.tags.size(); ++i) {
     if (out.tags[i].phase == Phase::kWarmUp) continue;
     const bool thrown = out.tags[i].verdict == Verdict::kDiscard;
-    const bool good = !trial.misfeed[i] &&
-                      !(changes(row.fault) && out.tags[i].feed >= kChange);
+    const bool good =
+        !trial.misfeed[i] && !is_changed(row.fault, out.tags[i].feed);
+    tally.changed += is_changed(row.fault, out.tags[i].feed);
+    tally.changed_kept += is_changed(row.fault, out.tags[i].feed) &&
+                          out.tags[i].verdict == Verdict::kKeep;
     tally.misfeeds += trial.misfeed[i];
     tally.misfeeds_found += trial.misfeed[i] && thrown;
     tally.good += good;
@@ -256,7 +269,8 @@ void print(const Row& row, const Tally& r) {
         alarms, sizeof alarms, "%.1f", 1000.0 * r.false_alarms / r.in_control);
   }
   std::printf(
-      "| %s | %s | %s | %d, %d | %s | %s | %s | %s | %s | %s | %s | %s |\n",
+      "| %s | %s | %s | %d, %d | %s | %s | %s | %s | %s | %s | %s | %s | %s "
+      "|\n",
       row.name.c_str(),
       percent(r.wrong, r.sessions).c_str(),
       percent(r.never, r.sessions).c_str(),
@@ -269,6 +283,7 @@ void print(const Row& row, const Tally& r) {
       percent(r.misfeeds_found, r.misfeeds).c_str(),
       percent(r.good_lost, r.good).c_str(),
       percent(r.good_in_review, r.good).c_str(),
+      percent(r.changed_kept, r.changed).c_str(),
       percent(r.told, r.sessions).c_str());
   std::fflush(stdout);
 }
@@ -372,6 +387,16 @@ std::vector<Row> rows() {
     fault.step = step;
     add("step of " + std::to_string(step) + " sd", fault);
   }
+  for (const int lasts : {5, 15, 21}) {
+    for (const int step : {2, 3}) {
+      fault = {};
+      fault.step = step;
+      fault.step_feeds = lasts;
+      add("step of " + std::to_string(step) + " sd for " +
+              std::to_string(lasts) + " feeds",
+          fault);
+    }
+  }
   fault = {};
   fault.growth = 1.5;
   add("spread grown by half", fault);
@@ -433,8 +458,8 @@ int main(int argc, char** argv) {
   std::printf(
       "%d sessions of %d feeds a line\n\n"
       "| launcher | wrong-ready | never | wait, 90 %% | false | found | delay "
-      "| dated | mis-feeds | thrown away | review | told |\n"
-      "|---|---|---|---|---|---|---|---|---|---|---|---|\n",
+      "| dated | mis-feeds | thrown away | review | kept | told |\n"
+      "|---|---|---|---|---|---|---|---|---|---|---|---|---|\n",
       sessions,
       feeds);
   const auto start = std::chrono::steady_clock::now();

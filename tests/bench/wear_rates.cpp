@@ -7,6 +7,7 @@
 #include "base/random.h"
 #include "simulate/weeks.h"
 #include "stats/distributions.h"
+#include "stats/grouped_precision.h"
 #include "support/weeks_history.h"
 #include "wear/wear.h"
 
@@ -20,6 +21,7 @@
 #include <string>
 #include <vector>
 
+#include <Eigen/LU>
 #include <fmt/format.h>
 
 using namespace evenfeed;
@@ -36,32 +38,43 @@ struct Case {
   std::function<void(WeeksScenario&)> change;
   /// What every session's values get on top, when all are known.
   std::function<void(WearHistory&, std::uint64_t seed)> disturb = {};
+  int shared_by = 1;  ///< sessions of a set-up
+  double own = 0;     ///< scatter of these, in set-up sd
 };
 
 double& speed_of(WearSession& session) {
   return session.values[static_cast<std::size_t>(Measure::kSpeed)].value;
 }
 
-// A season of so many set-up sd (2.5 % each) over so many weeks.
+// A season of so many set-up sd (2.5 % each) over so many weeks. Told: it is
+// the room's temperature that moves it, by 0.5 % a degree, read to 0.5 degrees.
 std::function<void(WearHistory&, std::uint64_t)> season(double sds,
-                                                        double weeks) {
+                                                        double weeks,
+                                                        bool told = false) {
   return [=](WearHistory& history, std::uint64_t seed) {
     const double start = static_cast<double>(history.sessions[0].started_at);
+    RandomEngine engine = derived_engine(seed, "thermometer");
+    std::normal_distribution<double> normal;
     for (WearSession& one : history.sessions) {
       const double week =
           (static_cast<double>(one.started_at) - start) / (7 * 86400);
-      speed_of(one) +=
+      const double moved =
           sds * 2.5 *
           std::sin(2 * std::numbers::pi *
                    (week / weeks + static_cast<double>(seed % 97) / 97));
+      speed_of(one) += moved;
+      if (told) one.temperature_C = 20 + moved / 0.5 + 0.5 * normal(engine);
     }
   };
 }
 
 // Set-up effects that are drawn anew only after so many sessions, or that keep
-// part of the one before; for all measures of a level.
+// part of the one before; for all measures of a level. Each session scatters
+// about its set-up by `own` set-up sd. Told: by --setup.
 std::function<void(WearHistory&, std::uint64_t)> alike(int sessions,
-                                                       double memory) {
+                                                       double memory,
+                                                       bool told = false,
+                                                       double own = 0) {
   return [=](WearHistory& history, std::uint64_t seed) {
     for (const Measure id : {Measure::kSpeed, Measure::kKick}) {
       RandomEngine engine =
@@ -74,9 +87,24 @@ std::function<void(WearHistory&, std::uint64_t)> alike(int sessions,
           effect =
               memory * effect + std::sqrt(1 - memory * memory) * normal(engine);
         }
-        history.sessions[i].values[static_cast<std::size_t>(id)].value +=
-            sd * effect;
+        WearSession& session = history.sessions[i];
+        session.values[static_cast<std::size_t>(id)].value +=
+            sd * (effect + own * normal(engine));
+        if (told) {
+          session.setup =
+              fmt::format("{}", i / static_cast<std::size_t>(sessions));
+        }
       }
+    }
+  };
+}
+
+// Sessions that say they share a set-up and do not.
+std::function<void(WearHistory&, std::uint64_t)> alike_by_name(int sessions) {
+  return [=](WearHistory& history, std::uint64_t) {
+    for (std::size_t i = 0; i < history.sessions.size(); ++i) {
+      history.sessions[i].setup =
+          fmt::format("{}", i / static_cast<std::size_t>(sessions));
     }
   };
 }
@@ -127,33 +155,40 @@ WearHistory first_sessions(const WearHistory& all, int sessions) {
   return out;
 }
 
+// How all scatters, of speed, in per cent.
+struct Scatter {
+  double of_setup = 0;
+  double of_session = 0;
+  int shared_by = 1;  ///< sessions
+};
+
 // Whether one who knows how set-ups and feeds scatter, and that there is no
 // step, would alarm about speed: what the sessions hold of it at most.
-bool oracle_finds(const MeasureWear& speed, const WeeksScenario& scenario) {
-  const WornQuantity& truth = scenario[WornColumn::kSpeed];
-  const double setup = 100 * truth.setup / truth.level;
-  struct Sums {
-    double w = 0, x = 0;
-  };
-  std::map<int, Sums> levels;
-  const auto weight = [&](const TrendPoint& one) {
-    return 1 / (setup * setup + one.variance);
-  };
-  for (const TrendPoint& one : speed.points) {
-    levels[one.level].w += weight(one);
-    levels[one.level].x += weight(one) * one.kilofeeds;
+bool oracle_finds(const MeasureWear& speed, const Scatter& scatter) {
+  const auto n = static_cast<Eigen::Index>(speed.points.size());
+  int most = 0;
+  for (const TrendPoint& one : speed.points) most = std::max(most, one.level);
+  Eigen::MatrixXd x = Eigen::MatrixXd::Zero(n, most + 2);
+  Eigen::VectorXd y(n);
+  Eigen::VectorXd w(n);
+  std::vector<int> setups;
+  for (Eigen::Index i = 0; i < n; ++i) {
+    const TrendPoint& one = speed.points[static_cast<std::size_t>(i)];
+    x(i, one.level) = 1;
+    x(i, most + 1) = one.kilofeeds;
+    y(i) = one.value;
+    w(i) = 1 / (scatter.of_session * scatter.of_session + one.variance);
+    setups.push_back(one.session / scatter.shared_by);
   }
-  double xx = 0;
-  double xy = 0;
-  for (const TrendPoint& one : speed.points) {
-    const Sums& level = levels[one.level];
-    const double x = one.kilofeeds - level.x / level.w;
-    xx += weight(one) * x * x;
-    xy += weight(one) * x * one.value;
-  }
+  const GroupedPrecision precision(
+      w, setups, scatter.of_setup * scatter.of_setup);
+  const Eigen::MatrixXd g = precision.times(x);
+  const Eigen::MatrixXd phi = (x.transpose() * g).inverse();
+  const double slope = (phi * (g.transpose() * y))(most + 1);
   const SessionTrend& trend = speed.trend;
   const double tail = student_t_cdf(-trend.slope_limit, trend.degrees);
-  return std::abs(xy) / std::sqrt(xx) > normal_quantile(1 - tail);
+  return std::abs(slope) / std::sqrt(phi(most + 1, most + 1)) >
+         normal_quantile(1 - tail);
 }
 
 struct Tally {
@@ -220,11 +255,17 @@ void look_at_forecast(const WearHistory& all,
 
 Tally run_case(const WeeksScenario& scenario,
                const WearOptions& options,
-               const std::function<void(WearHistory&, std::uint64_t)>& disturb,
+               const Case& one_case,
                int every,
                int runs,
                std::uint64_t seed) {
   Tally tally;
+  const WornQuantity& truth = scenario[WornColumn::kSpeed];
+  constexpr double kShared = 2.5;  // per cent, see alike()
+  const Scatter scatter =
+      one_case.shared_by > 1
+          ? Scatter{kShared, one_case.own * kShared, one_case.shared_by}
+          : Scatter{0, 100 * truth.setup / truth.level, 1};
   const double wear = scenario[WornColumn::kSpeed].wear_percent;
   const double slope = 100 * std::log1p(wear / 100);
   const bool speed_is_true = wear != 0 || scenario.damage_day >= 0;
@@ -242,7 +283,8 @@ Tally run_case(const WeeksScenario& scenario,
       builder.add(weeks_series(one, ++id));
     }
     WearHistory all = builder.finish();
-    if (disturb) disturb(all, seed * 100000 + static_cast<std::uint64_t>(run));
+    if (one_case.disturb)
+      one_case.disturb(all, seed * 100000 + static_cast<std::uint64_t>(run));
     ++tally.runs;
     bool false_before = false;
     int noticed = 0;
@@ -259,7 +301,7 @@ Tally run_case(const WeeksScenario& scenario,
       tally.hinted_end += found || (speed_is_true && speed.trend.hinted);
       tally.as_step += found && speed.trend.stepped;
       tally.oracle +=
-          wear != 0 && speed.trend.ok && oracle_finds(speed, scenario);
+          wear != 0 && speed.trend.ok && oracle_finds(speed, scatter);
       if (speed.trend.ok && std::isfinite(speed.trend.slope.value)) {
         ++tally.slopes;
         tally.covered +=
@@ -343,6 +385,10 @@ int main(int argc, char** argv) {
     s[WornColumn::kSpeed].setup = 0;
     s[WornColumn::kKick].setup = 0;
   };
+  const auto worn_alike = [&](WeeksScenario& s) {
+    no_setup(s);
+    wears(-1)(s);
+  };
   const std::vector<Case> cases{
       {"no wear", [](WeeksScenario&) {}},
       {"no wear, uneven sessions", uneven},
@@ -380,12 +426,39 @@ int main(int argc, char** argv) {
        }},
       {"no wear, set-ups shared by five", no_setup, alike(5, 0)},
       {"no wear, set-ups with memory 0.6", no_setup, alike(1, 0.6)},
-      {"1 %, set-ups shared by five",
-       [&](WeeksScenario& s) {
-         no_setup(s);
-         wears(-1)(s);
-       },
-       alike(5, 0)},
+      {"1 %, set-ups shared by five", worn_alike, alike(5, 0), 5},
+      {"no wear, shared by five, told", no_setup, alike(5, 0, true), 5},
+      {"1 %, shared by five, told", worn_alike, alike(5, 0, true), 5},
+      {"no wear, shared by five, told, sessions 0.1",
+       no_setup,
+       alike(5, 0, true, 0.1),
+       5,
+       0.1},
+      {"1 %, shared by five, told, sessions 0.1",
+       worn_alike,
+       alike(5, 0, true, 0.1),
+       5,
+       0.1},
+      {"no wear, shared by five, told, sessions 0.3",
+       no_setup,
+       alike(5, 0, true, 0.3),
+       5,
+       0.3},
+      {"1 %, shared by five, told, sessions 0.3",
+       worn_alike,
+       alike(5, 0, true, 0.3),
+       5,
+       0.3},
+      {"no wear, told by five, each set up anew",
+       [](WeeksScenario&) {},
+       alike_by_name(5)},
+      {"1 %, told by five, each set up anew", wears(-1), alike_by_name(5)},
+      {"no wear, shared by two, told", no_setup, alike(2, 0, true), 2},
+      {"1 %, shared by two, told", worn_alike, alike(2, 0, true), 2},
+      {"no wear, shared by five, told, memory 0.6",
+       no_setup,
+       alike(5, 0.6, true),
+       5},
       {"no wear, season of 0.5 set-up sd, 20 weeks",
        [](WeeksScenario&) {},
        season(0.5, 20)},
@@ -395,6 +468,15 @@ int main(int argc, char** argv) {
       {"no wear, season of 1 set-up sd, 10 weeks",
        [](WeeksScenario&) {},
        season(1, 10)},
+      {"no wear, season of 1 set-up sd, 20 weeks, told",
+       [](WeeksScenario&) {},
+       season(1, 20, true)},
+      {"no wear, season of 1 set-up sd, 10 weeks, told",
+       [](WeeksScenario&) {},
+       season(1, 10, true)},
+      {"1 % per 1000, season of 1 set-up sd, 20 weeks, told",
+       wears(-1),
+       season(1, 20, true)},
       {"no wear, session 20 in km/h", [](WeeksScenario&) {}, wrong_unit(20)},
       {"no wear, last session in km/h", [](WeeksScenario&) {}, wrong_unit(49)},
       {"1 % per 1000, session 20 in km/h", wears(-1), wrong_unit(20)}};
@@ -418,8 +500,7 @@ int main(int argc, char** argv) {
       if (one.name.find(only) == std::string::npos) continue;
       WeeksScenario scenario = steady(setup);
       one.change(scenario);
-      print_row(one.name,
-                run_case(scenario, options, one.disturb, every, runs, seed));
+      print_row(one.name, run_case(scenario, options, one, every, runs, seed));
     }
   }
 }

@@ -23,6 +23,7 @@ struct LauncherFault {
   double memory = 0;       ///< lag-1 autocorrelation
   double misfeeds = 0;     ///< share
   double step = 0;         ///< sd of x_mm, from feed 41
+  int step_feeds = 0;      ///< how many feeds the step lasts; 0: for good
   double growth = 1;       ///< of the spread, from feed 41
   double tails = 0;        ///< degrees of freedom of t; 0: normal
   double swing = 0;        ///< amplitude of a sine, in sd of x_mm
@@ -45,7 +46,9 @@ inline double mean_shift(const LauncherFault& fault, int i) {
   const double turns = i / fault.period + fault.phase;
   return fault.amplitude * std::exp(-i / fault.tau) + fault.drift * i +
          fault.swing * std::sin(2 * std::numbers::pi * turns) +
-         (i >= 40 ? fault.step : 0);
+         (i >= 40 && (fault.step_feeds == 0 || i < 40 + fault.step_feeds)
+              ? fault.step
+              : 0);
 }
 
 /// How much wider than at last the spread is at feed i + 1.

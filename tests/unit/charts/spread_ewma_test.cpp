@@ -87,3 +87,15 @@ TEST_CASE("EWMA of the variance: width for a run length, misuse") {
   CHECK(chart.add(1000).signal);
   CHECK_THROWS(chart.add(-1));
 }
+
+TEST_CASE("spread EWMA: a value that is not known signals nothing") {
+  SpreadEwmaChart chart({0.1, 2, 4});
+  SpreadEwmaPoint point;
+  for (int i = 0; i < 50; ++i) point = chart.add(40);
+  REQUIRE(point.signal);
+  const SpreadEwmaPoint held =
+      chart.add(std::numeric_limits<double>::quiet_NaN());
+  CHECK_FALSE(held.signal);
+  CHECK(held.value == point.value);
+  CHECK(chart.add(40).signal);
+}

@@ -72,6 +72,28 @@ TEST_CASE("baseline: too little to go by") {
   CHECK_FALSE(fit_baseline(flat.table, 0, -1, 1e-4).baseline.ok);
 }
 
+TEST_CASE("baseline: coarse values have a baseline or a reason") {
+  // In steps of 1 and 2 sd a few feeds may agree on a plane that all others are
+  // mis-feeds of.
+  int refused = 0;
+  int accepted = 0;
+  for (const double steps : {1.0, 1.5, 2.0}) {
+    LauncherFault fault;
+    fault.rounding = steps;
+    for (int k = 0; k < 60; ++k) {
+      const SimulatedTrial trial = simulate_trial(fault, 40, k);
+      for (int last = 22; last < 40; last += 3) {
+        const BaselineFit fit = fit_baseline(trial.table, 0, last, 1e-4, 8);
+        accepted += fit.baseline.ok;
+        refused += !fit.baseline.ok;
+        CHECK(fit.baseline.ok == fit.baseline.message.empty());
+      }
+    }
+  }
+  CHECK(accepted > 100);
+  CHECK(refused > 100);
+}
+
 TEST_CASE("baseline: file and back") {
   const Baseline baseline =
       fit_baseline(simulate_trial({}, 40, 5).table, 0, 39, 1e-4).baseline;

@@ -131,6 +131,39 @@ TEST_CASE("mis-feeds are found as such, good feeds are kept") {
   CHECK(r.never_ready == 0);
 }
 
+TEST_CASE("decisions: a jump that ends costs few good feeds") {
+  LauncherFault fault;
+  fault.step = 3;
+  fault.step_feeds = 15;
+  int jumped = 0;
+  int jumped_kept = 0;
+  int after = 0;
+  int after_in_review = 0;
+  int found = 0;
+  constexpr int kTrials = 40;
+  for (int k = 0; k < kTrials; ++k) {
+    const SimulatedTrial trial = simulate_trial(fault, kFeeds, 77000 + k);
+    const Qualification out = qualify(trial.table, {});
+    if (!out.ready_at_feed || *out.ready_at_feed > 40) continue;
+    found += std::any_of(
+        out.signals.begin(), out.signals.end(), [](const Signal& one) {
+          return one.chart == "mewma" || one.chart == "ewma";
+        });
+    for (const FeedTag& tag : out.tags) {
+      const bool keep = tag.verdict == Verdict::kKeep;
+      const bool in_jump = tag.feed > 40 && tag.feed <= 55;
+      jumped += in_jump;
+      jumped_kept += in_jump && keep;
+      after += tag.feed > 55;
+      after_in_review += tag.feed > 55 && !keep;
+    }
+  }
+  CHECK(found >= 0.9 * kTrials);
+  CHECK(jumped > 500);
+  CHECK(jumped_kept <= 0.04 * jumped);
+  CHECK(after_in_review <= 0.08 * after);
+}
+
 TEST_CASE("a lasting change is found and dated") {
   LauncherFault step;
   step.step = 2;

@@ -130,6 +130,12 @@ TEST_CASE("segmented trend: bad input") {
   const V t{1, 2, 3, 4};
   CHECK_FALSE(
       segmented_trend(t, V{1, 2, 3, 4}, std::vector<int>{0, 0, 1, 1}, 0.9).ok);
+  // Pairs of three stretches are three.
+  CHECK(segmented_trend(V{1, 2, 3, 4, 5, 6},
+                        V{1, 2, 3, 4, 5, 6},
+                        std::vector<int>{0, 0, 1, 1, 2, 2},
+                        0.9)
+            .ok);
   CHECK_THROWS_AS(segmented_trend(t, V{1, 2}, {}, 0.9), std::logic_error);
   const auto flat = segmented_trend(t, V{5, 5, 5, 5}, {}, 0.95);
   CHECK(flat.ok);

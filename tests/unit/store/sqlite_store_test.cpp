@@ -145,6 +145,8 @@ TEST_CASE("store: lists, service log and series in order of time") {
         CHECK(series.head.id == (visited == 0 ? 2 : 1));
         REQUIRE(series.feeds.size() == 12);
         CHECK(series.settings.size() == 2);
+        CHECK(series.bench == store->session(series.head.id).bench_text);
+        CHECK_FALSE(series.bench.empty());
         CHECK(series.feeds[4] == 5);
         CHECK(series.t_launch_s[4] == 7.5);
         CHECK(series.values[0][4] == 500 + 11);  // kick is column 11

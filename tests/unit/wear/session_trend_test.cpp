@@ -225,6 +225,82 @@ TEST_CASE("session trend: set-ups that are alike do not pass for wear") {
   CHECK(chance <= 0.25 * kRuns);
 }
 
+TEST_CASE("session trend: wear is seen within set-ups that are shared") {
+  // Twelve set-ups of four sessions: 0.5 in one of them, a sd of 2 between.
+  const auto shared = [](double slope, int run, bool told, double own) {
+    auto points = sessions({.slope = slope, .setup = own, .own = 0.1},
+                           static_cast<std::uint64_t>(2000 + run),
+                           48);
+    auto engine = derived_engine(11, "shared", static_cast<std::uint64_t>(run));
+    std::normal_distribution<double> normal;
+    double effect = 0;
+    for (std::size_t i = 0; i < points.size(); ++i) {
+      if (i % 4 == 0) effect = 2 * normal(engine);
+      points[i].value += effect;
+      if (told) points[i].setup = static_cast<int>(i) / 4;
+    }
+    return fit_session_trend(points, {.alarm = 0.003});
+  };
+  constexpr int kRuns = 60;
+  int found = 0;
+  int found_untold = 0;
+  int alarms = 0;
+  int covered = 0;
+  for (int run = 0; run < kRuns; ++run) {
+    const SessionTrend worn = shared(-0.6, run, true, 0.01);
+    found += worn.wears;
+    covered += worn.slope.low < -0.6 && worn.slope.high > -0.6;
+    CHECK(worn.setups == 12);
+    CHECK(worn.shared_sd > 10 * std::sqrt(worn.between_sd * worn.between_sd -
+                                          worn.shared_sd * worn.shared_sd));
+    found_untold += shared(-0.6, run, false, 0.01).wears;
+    const SessionTrend steady = shared(0, run, true, 0.3);
+    alarms += steady.wears || steady.stepped;
+  }
+  CHECK(found >= 0.9 * kRuns);
+  CHECK(found_untold <= 0.3 * kRuns);
+  CHECK(covered >= 0.9 * kRuns);
+  CHECK(alarms <= 2);
+}
+
+TEST_CASE("session trend: set-ups that do not matter do not hide wear") {
+  // Four sessions of one calibration, each set up anew.
+  int found = 0;
+  int shared = 0;
+  constexpr int kRuns = 60;
+  for (int run = 0; run < kRuns; ++run) {
+    auto points =
+        sessions({.slope = -0.3}, static_cast<std::uint64_t>(2200 + run), 48);
+    for (TrendPoint& one : points) one.setup = one.session / 4;
+    const SessionTrend trend = fit_session_trend(points, {.alarm = 0.01});
+    found += trend.wears;
+    shared += trend.setups > 0;
+  }
+  CHECK(found >= 0.75 * kRuns);
+  CHECK(shared <= 0.25 * kRuns);
+  // One set-up of all sessions is their level.
+  auto one_setup = sessions({.slope = -2}, 2300);
+  for (TrendPoint& one : one_setup) one.setup = 0;
+  CHECK(fit_session_trend(one_setup, {}).setups == 0);
+}
+
+TEST_CASE("session trend: damage within a set-up is dated") {
+  auto points = sessions({.setup = 0.05, .own = 0.1, .step = -1}, 2400);
+  auto engine = derived_engine(11, "damaged", 0);
+  std::normal_distribution<double> normal;
+  double effect = 0;
+  for (std::size_t i = 0; i < points.size(); ++i) {
+    if (i % 8 == 0) effect = 3 * normal(engine);
+    points[i].value += effect;
+    points[i].setup = static_cast<int>(i) / 8;
+  }
+  const SessionTrend trend = fit_session_trend(points, {});
+  REQUIRE(trend.stepped);
+  CHECK(trend.step_before == 12);
+  CHECK(trend.step.low < -1);
+  CHECK(trend.step.high > -1);
+}
+
 TEST_CASE("session trend: bad input has a reason") {
   int refused = 0;
   const auto refuse = [&](const std::vector<TrendPoint>& points) {

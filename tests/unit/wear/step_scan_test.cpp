@@ -145,3 +145,53 @@ TEST_CASE("slope beside a step: no answer without room for one") {
       stepped_sessions({0, 0, 0, 1, 1, 1, 2, 2, 2}, 0, 1, 2, 1);
   CHECK(std::isnan(interval_with_step(none, 0.95).high));
 }
+
+TEST_CASE("step scan: where set-ups are shared, the same as fitting anew") {
+  const std::vector<int> levels{0, 0, 0, 0, 0, 0, 0, 1, 1, 1, 1, 1};
+  FittedColumns fit = stepped_sessions(levels, 0.2, -3, 5, 2);
+  fit.setups = {0, 0, 0, 1, 1, 1, 2, 3, 3, 4, 4, 4};
+  fit.shared_variance = 2;
+  const Index n = fit.columns.rows();
+  Eigen::MatrixXd v = fit.weights.cwiseInverse().asDiagonal();
+  for (Index i = 0; i < n; ++i) {
+    for (Index j = 0; j < n; ++j) {
+      if (fit.setups[static_cast<std::size_t>(i)] ==
+          fit.setups[static_cast<std::size_t>(j)]) {
+        v(i, j) += fit.shared_variance;
+      }
+    }
+  }
+  const Eigen::MatrixXd w = v.inverse();
+  const auto solved = [&](const Eigen::MatrixXd& x) {
+    const Eigen::MatrixXd phi = (x.transpose() * w * x).inverse();
+    return std::pair{Eigen::VectorXd(phi * (x.transpose() * w * fit.values)),
+                     phi};
+  };
+  const auto left = [&](const Eigen::MatrixXd& x, const Eigen::VectorXd& b) {
+    const Eigen::VectorXd rest = fit.values - x * b;
+    return rest.dot(w * rest);
+  };
+  fit.coefficients = solved(fit.columns).first;
+  const double before = left(fit.columns, fit.coefficients);
+  const std::vector<StepCandidate> found = scan_steps(fit);
+  REQUIRE(found.size() == 6);
+  for (const StepCandidate& one : found) {
+    CAPTURE(one.at);
+    Eigen::MatrixXd x(n, fit.columns.cols() + 1);
+    x << fit.columns, Eigen::VectorXd::Zero(n);
+    for (Index i = one.at; i < n; ++i) {
+      x(i, x.cols() - 1) = levels[static_cast<std::size_t>(i)] ==
+                           levels[static_cast<std::size_t>(one.at)];
+    }
+    const auto [b, phi] = solved(x);
+    CHECK(one.gain == doctest::Approx(before - left(x, b)));
+    CHECK(one.coefficient == doctest::Approx(b(x.cols() - 2)));
+    CHECK(one.unit_variance ==
+          doctest::Approx(phi(x.cols() - 2, x.cols() - 2)));
+  }
+  // Fewer degrees of freedom, a wider interval.
+  const Interval many = interval_with_step(fit, 0.95);
+  fit.degrees = 2;
+  const Interval few = interval_with_step(fit, 0.95);
+  CHECK(few.high - few.low > 1.3 * (many.high - many.low));
+}

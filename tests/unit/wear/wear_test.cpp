@@ -181,6 +181,54 @@ TEST_CASE("wear words: as sure as the interval, and no surer") {
         0);
 }
 
+TEST_CASE("a set-up is told by its name, else by the calibration") {
+  const auto history_of = [](const std::vector<SessionSeries>& all) {
+    HistoryBuilder builder("bench", {}, 8);
+    for (const SessionSeries& one : all) builder.add(one);
+    return builder.finish();
+  };
+  SessionSeries named;
+  named.values.resize(measured_characteristics().size());
+  named.settings = {{"set-up", "Monday"}, {"wheel", "60"}};
+  named.bench = "of Monday";
+  SessionSeries calibrated = named;
+  calibrated.settings = {{"wheel", "60"}};
+  SessionSeries neither = calibrated;
+  neither.bench.clear();
+  const WearHistory history =
+      history_of({named, named, calibrated, calibrated, neither});
+  REQUIRE(history.sessions.size() == 5);
+  CHECK(history.sessions[0].setup == history.sessions[1].setup);
+  CHECK(history.sessions[0].setup.find("Monday") != std::string::npos);
+  CHECK(history.sessions[2].setup == history.sessions[3].setup);
+  CHECK(history.sessions[2].setup.size() == 64);
+  CHECK(history.sessions[2].setup != history.sessions[0].setup);
+  CHECK(history.sessions[4].setup.empty());
+  // It is no setting that has a level of its own.
+  for (const WearSession& one : history.sessions) {
+    CHECK(one.settings == "wheel = 60");
+  }
+}
+
+TEST_CASE("set-ups that sessions share reach the trend") {
+  WeeksScenario scenario = no_wear();
+  for (WornQuantity& one : scenario.quantities) one.setup = 0;
+  WearHistory history = weeks_history(scenario, 4);
+  auto& sessions = history.sessions;
+  for (std::size_t i = 0; i < sessions.size(); ++i) {
+    sessions[i].setup = i < 2 ? "" : std::to_string(i / 4);
+    sessions[i].values[0].value += i / 4 % 2 == 0 ? 2 : -2;
+  }
+  const MeasureWear speed = judge_wear(history, {}).of(Measure::kSpeed);
+  CHECK(speed.points[0].setup < 0);
+  CHECK(speed.points[4].setup == speed.points[5].setup);
+  CHECK(speed.points[4].setup != speed.points[8].setup);
+  CHECK(speed.trend.setups > 8);
+  CHECK(speed.trend.shared_sd > 1);
+  const auto json = nlohmann::json::parse(wear_text(judge_wear(history, {})));
+  CHECK(json["measures"][0]["shared_setups"]["setups"] == speed.trend.setups);
+}
+
 TEST_CASE("other settings are other levels, not wear") {
   WearHistory history = weeks_history(no_wear(), 5);
   for (std::size_t i = 0; i < history.sessions.size(); ++i) {
