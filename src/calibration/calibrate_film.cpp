@@ -2,11 +2,15 @@
 #include "calibration/calibrate_film.h"
 
 #include "calibration/flight_direction.h"
+#include "calibration/picture_unrest.h"
 #include "film/background_still.h"
 #include "film/video_source.h"
 
 #include <algorithm>
+#include <cmath>
 #include <utility>
+
+#include <fmt/format.h>
 
 namespace evenfeed {
 namespace {
@@ -25,6 +29,30 @@ void watch_balls(VideoSource& source,
     if (flight.along_x(kEnoughSteps)) break;
     if (frame->t_s > kLongest_s) break;
   }
+}
+
+bool smeared_looks_so(CalibrationStatus status) {
+  return status == CalibrationStatus::kNoTable ||
+         status == CalibrationStatus::kTooFewLines ||
+         status == CalibrationStatus::kBadFit;
+}
+
+// Why a table that is there was not found.
+std::string words_on_unrest(const std::filesystem::path& film,
+                            const VideoOptions& video) {
+  constexpr int kPictures = 9;
+  constexpr double kStandsStill_px = 0.7;
+  std::vector<cv::Mat> pictures;
+  for (const Frame& frame : sample_frames(film, kPictures, video)) {
+    pictures.push_back(frame.luma);
+  }
+  const double unrest_px = picture_unrest_px(pictures);
+  if (unrest_px < kStandsStill_px) return "";
+  return fmt::format(
+      "the picture does not stand still, it moves by about {:.0f} px (digital "
+      "stabilisation, or a camera that is not fixed: turn the one off, fix the "
+      "other, and film again): ",
+      std::ceil(unrest_px));
 }
 
 }  // namespace
@@ -58,6 +86,9 @@ FilmCalibration calibrate_film(const std::filesystem::path& film,
     } else {
       done.result.message = flight.why_open() + ", and " + done.result.message;
     }
+  }
+  if (smeared_looks_so(done.result.status)) {
+    done.result.message = words_on_unrest(film, video) + done.result.message;
   }
   done.notes = film_notes(film, video);
   if (progress) progress(1);

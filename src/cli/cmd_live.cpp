@@ -191,6 +191,7 @@ void LiveCommand::find_bench(Job& job,
     job.options.measure.bench_of_this_film = job.cut_off->begin.of_this_film;
     return;
   }
+  require_film(VideoSource(rehearse_, job.options.measure.video).info());
   job.options.measure.bench_of_this_film = session_.bench.empty();
   if (!session_.bench.empty()) {
     job.bench = load_bench(session_.bench);

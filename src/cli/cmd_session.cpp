@@ -56,6 +56,7 @@ int SessionCommand::run() {
   MeasureOptions options;
   options.video = slow_.video(film_);
   sound_.apply(options);
+  require_film(VideoSource(film_, options.video).info());
   const bool calibrates = session_.bench.empty();
   options.bench_of_this_film = calibrates;
   std::optional<FeedPictures> pictures;

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: MIT
 #include "base/csv.h"
+#include "base/printable.h"
 #include "cli/store_words.h"
 #include "stats/descriptive.h"
 
@@ -38,6 +39,8 @@ void add_summary(const SessionRecord& session,
 
 }  // namespace
 
+// Names that an older program took are shown as everywhere else: it goes to a
+// terminal as often as into a file.
 std::string sessions_csv(const std::vector<SessionRecord>& sessions) {
   std::vector<std::string> header{"session",
                                   "filmed",
@@ -75,9 +78,9 @@ std::string sessions_csv(const std::vector<SessionRecord>& sessions) {
         head.id > 0 ? fmt::format("{}", head.id) : "",
         head.started_at > 0 ? date_time_text(head.started_at) : "",
         head.dated_by,
-        head.launcher,
-        head.sample,
-        head.ball_set,
+        printable(head.launcher),
+        printable(head.sample),
+        printable(head.ball_set),
         head.ready ? "yes" : "no",
         number_or_empty(head.ready_at_feed),
         number_or_empty(head.stable_from_feed),
@@ -85,10 +88,10 @@ std::string sessions_csv(const std::vector<SessionRecord>& sessions) {
         fmt::format("{}", counts[0]),
         fmt::format("{}", counts[1]),
         fmt::format("{}", counts[2]),
-        head.profile_name,
-        head.program_version,
-        head.source.path,
-        head.note};
+        printable(head.profile_name),
+        printable(head.program_version),
+        printable(head.source.path),
+        printable(head.note)};
     for (const CharacteristicInfo& one : characteristics()) {
       add_summary(
           session,

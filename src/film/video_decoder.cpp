@@ -7,6 +7,7 @@
 #include <algorithm>
 #include <cmath>
 #include <cstdlib>
+#include <string_view>
 
 #include <fmt/format.h>
 #include <opencv2/imgproc.hpp>
@@ -36,6 +37,12 @@ int clockwise_quarter_turns_deg(const AVStream& stream) {
   if (!std::isfinite(anticlockwise_deg)) return 0;
   const int turns = static_cast<int>(std::lround(-anticlockwise_deg / 90));
   return ((turns % 4) + 4) % 4 * 90;
+}
+
+// Pictures have readers of their own: "image2", "png_pipe", "jpeg_pipe".
+bool reads_pictures(const AVInputFormat& format) {
+  const std::string_view name = format.name;
+  return name.starts_with("image2") || name.ends_with("_pipe");
 }
 
 // A clock that is finer cannot move a ball by more than a millimetre or two.
@@ -144,6 +151,7 @@ void VideoDecoder::open_input() {
            std::string(kMendFilm) + "; copy it again if it was cut short");
   }
   input_.reset(input);
+  info_.still_picture = reads_pictures(*input->iformat);
   status = avformat_find_stream_info(input, nullptr);
   const int index =
       status < 0

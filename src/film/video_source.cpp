@@ -3,6 +3,7 @@
 
 #include "base/bounded_queue.h"
 #include "base/check.h"
+#include "base/error.h"
 #include "film/video_decoder.h"
 
 #include <algorithm>
@@ -60,6 +61,13 @@ VideoSource& VideoSource::operator=(VideoSource&&) noexcept = default;
 const VideoInfo& VideoSource::info() const { return impl_->info; }
 std::optional<Frame> VideoSource::next() { return impl_->next(); }
 std::vector<std::string> VideoSource::notes() const { return impl_->notes(); }
+
+void require_film(const VideoInfo& info) {
+  if (!info.still_picture) return;
+  throw InputError(info.file,
+                   "this is a still picture, which shows no flight",
+                   "Give the film. Only 'evenfeed calibrate' takes a picture");
+}
 
 cv::Mat turned_for_display(const cv::Mat& picture, int rotation_deg) {
   if (picture.empty()) return picture;

@@ -49,6 +49,8 @@ struct VideoInfo {
   /// Clockwise turn that shows the stored picture upright: 0, 90, 180, 270.
   int rotation_deg = 0;
   double slow = 1;  ///< times are divided by this
+  /// A JPEG, a PNG: nothing moves in it, whatever is asked.
+  bool still_picture = false;
   double rate_hz =
       0;  ///< average, as taken, for progress only; 0 when not known
   double duration_s = 0;    ///< estimate, for progress only; 0 when not known
@@ -102,6 +104,9 @@ std::vector<Frame> sample_opening(const std::filesystem::path& path,
 /// the file through once.
 [[nodiscard]] std::vector<std::string> film_notes(
     const std::filesystem::path& path, const VideoOptions& options = {});
+
+/// Throws InputError for a still picture: only a film shows flights.
+void require_film(const VideoInfo& info);
 
 /// The picture turned clockwise by 0, 90, 180 or 270 degrees.
 cv::Mat turned_for_display(const cv::Mat& picture, int rotation_deg);

@@ -71,6 +71,9 @@ void CameraModel::check() const {
   require_in_range(width_px, 16, 16384, "width_px");
   require_in_range(height_px, 16, 16384, "height_px");
   require_positive(lens.focal_px, "focal_px");
+  // From a view of nearly 180 degrees to a telescope.
+  require_in_range(
+      lens.focal_px, width_px / 50.0, width_px * 200.0, "focal_px");
   require_in_range(lens.k1, -2, 2, "k1");
   require_in_range(lens.k2, -4, 4, "k2");
   require_in_range(exposure_or_zero_s(), 0, 1, "exposure_s");

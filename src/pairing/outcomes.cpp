@@ -39,16 +39,23 @@ double field_value(const CsvTable& table, std::size_t row, std::size_t column) {
   return table.number(row, column).value_or(kNaN);
 }
 
-// Whether every field is one we understand.
+// Whether it is a column of values. Throws when most fields of it are, so that
+// the others are slips; a column of words is none.
 bool readable(const CsvTable& table, std::size_t column) {
-  try {
-    for (std::size_t r = 0; r < table.rows(); ++r) {
+  std::size_t filled = 0;
+  std::size_t words = 0;
+  std::optional<InputError> first;
+  for (std::size_t r = 0; r < table.rows(); ++r) {
+    try {
+      filled += !table.text(r, column).empty();
       field_value(table, r, column);
+    } catch (const InputError& slip) {
+      ++words;
+      if (!first) first = slip;
     }
-    return true;
-  } catch (const InputError&) {
-    return false;
   }
+  if (first && 2 * words <= filled) throw *first;
+  return !first;
 }
 
 // Where each feed stands in a file.

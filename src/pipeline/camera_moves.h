@@ -15,6 +15,12 @@ namespace evenfeed {
 struct CameraMove {
   double from_s = 0, until_s = 0;
   double moved_m = 0;  ///< between before and after, at the table, rms
+  double most_m = 0;   ///< on the way
+  int steps = 0;       ///< after the start
+  double growth = 1;   ///< of the picture of the surface, when it moved most
+
+  /// It came back, or went on in steps.
+  bool to_and_fro() const { return steps > 1 && moved_m < most_m / 2; }
 };
 
 /// A step of more than this spoils the picture of the background, which is then
@@ -28,7 +34,8 @@ std::vector<CameraMove> camera_moves(const CameraModel& calibrated,
                                      const Surface& surface);
 
 /// A sentence for each move. A move at the very start means that the camera did
-/// not stand where it was calibrated.
+/// not stand where it was calibrated. What digital stabilisation or a zoom
+/// looks like is called that.
 std::vector<std::string> words_on_moves(const std::vector<CameraMove>& moves);
 
 /// Notes in the feeds that flew while the camera was knocked, or before the

@@ -10,6 +10,7 @@
 #include "geometry/steady_view.h"
 #include "pipeline/frame_step.h"
 #include "pipeline/listener.h"
+#include "pipeline/speed_change.h"
 
 #include <iterator>
 #include <limits>
@@ -20,22 +21,32 @@ namespace evenfeed {
 namespace {
 
 constexpr double kLostTooLong_s = 5;
+constexpr std::size_t kMostKept = 20000;  // sightings: 2 MB, 500 feeds
 constexpr double kWorthTelling_px = 0.5;  // of a sway
 
-// Another time scale is looked for only where the film's own leaves doubts.
+// Another time scale is looked for only where the film's own leaves doubts, or
+// what flew between the feeds does.
 void tell_time_scale(const FeedMeasurer& measurer,
                      const Bench& bench,
                      const Profile& profile,
                      const MeasureOptions& options,
                      double said,
                      Measurement& result) {
-  if (!doubts_time_scale(result.fit)) return;
-  result.time_scale =
-      find_time_scale(measurer.opening(), bench, profile, options);
-  if (!result.time_scale) return;
-  result.time_scale->said = said;
-  result.fit.warnings.insert(result.fit.warnings.begin(),
-                             time_scale_words(*result.time_scale));
+  std::vector<std::string>& warnings = result.fit.warnings;
+  if (doubts_time_scale(result.fit)) {
+    result.time_scale =
+        find_time_scale(measurer.opening(), bench, profile, options);
+  }
+  if (result.time_scale) {
+    result.time_scale->said = said;
+    warnings.insert(warnings.begin(), time_scale_words(*result.time_scale));
+    return;
+  }
+  auto change =
+      find_speed_change(measurer.seen(), result.fit, bench, profile, options);
+  if (!change) return;
+  change->scale.said = said;
+  warnings.insert(warnings.begin(), speed_change_words(*change));
 }
 
 void append(std::vector<FoundFeed>& to, std::vector<FoundFeed> from) {
@@ -107,7 +118,8 @@ void tell_moves(const CameraWatch& watch,
   if (sway_px > kWorthTelling_px) {
     warnings.push_back(fmt::format(
         "the camera sways by {:.1f} px beside what could be followed: every "
-        "feed is stated as that much less certain. Fix its mount",
+        "feed is stated as that much less certain. Fix its mount, and turn "
+        "digital stabilisation off",
         sway_px));
   }
   if (!watch.watching()) {
@@ -141,12 +153,23 @@ void FeedMeasurer::add_frame(double t_frame_s,
     result_.sightings.insert(
         result_.sightings.end(), sightings.begin(), sightings.end());
   }
-  if (opening_sightings_ < kTimeScaleSightings) {
-    opening_.push_back({t_frame_s, sightings});
-    opening_sightings_ += sightings.size();
+  if (seen_sightings_ < kMostKept && !sightings.empty()) {
+    seen_.push_back({t_frame_s, sightings});
+    seen_sightings_ += sightings.size();
   }
   finder_.add(tracks_.add_frame(t_frame_s, sightings));
   append(found_, finder_.advance(t_frame_s, tracks_.open_since_s()));
+}
+
+std::vector<TimedFrame> FeedMeasurer::opening() const {
+  std::vector<TimedFrame> opening;
+  std::size_t sightings = 0;
+  for (const TimedFrame& one : seen_) {
+    if (sightings >= kTimeScaleSightings) break;
+    sightings += one.sightings.size();
+    opening.push_back(one);
+  }
+  return opening;
 }
 
 FeedEnds FeedMeasurer::ends() const {
@@ -245,6 +268,7 @@ Measurement measure_film(const std::filesystem::path& film,
                          const MeasureOptions& options,
                          const ProgressCallback& progress) {
   VideoSource source(film, options.video);
+  require_film(source.info());
   require_same_picture(source.info(), bench.camera);
   BallDetector detector(
       options.detector, bench.camera, profile.surface, profile.flight.ball);

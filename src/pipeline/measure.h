@@ -101,7 +101,9 @@ class FeedMeasurer {
   /// it.
   Measurement finish(const CameraSway& sway = {});
   /// The first frames with sightings, enough of them to tell a time scale.
-  const std::vector<TimedFrame>& opening() const { return opening_; }
+  std::vector<TimedFrame> opening() const;
+  /// More of them, for what changes on the way.
+  const std::vector<TimedFrame>& seen() const { return seen_; }
 
  private:
   FeedEnds ends() const;
@@ -113,8 +115,8 @@ class FeedMeasurer {
   TrackBuilder tracks_;
   FeedFinder finder_;
   std::vector<FoundFeed> found_;
-  std::vector<TimedFrame> opening_;
-  std::size_t opening_sightings_ = 0;
+  std::vector<TimedFrame> seen_;
+  std::size_t seen_sightings_ = 0;
   Measurement result_;
 };
 

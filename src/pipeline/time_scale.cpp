@@ -84,22 +84,14 @@ class Trials {
          const Bench& bench,
          const Profile& profile,
          const MeasureOptions& options)
-      : frames_(frames), bench_(bench), profile_(profile), options_(options) {
-    options_.keep_sightings = false;
-  }
+      : frames_(frames), bench_(bench), profile_(profile), options_(options) {}
 
   const Trial& at(double octaves) {
     for (const Trial& one : done_) {
       if (std::abs(one.octaves - octaves) < 1e-9) return one;
     }
-    const double factor = std::exp2(octaves);
-    FeedMeasurer measurer(bench_, profile_, options_);
-    for (const TimedFrame& frame : frames_) {
-      std::vector<Sighting> sightings = frame.sightings;
-      for (Sighting& one : sightings) one.t_s /= factor;
-      measurer.add_frame(frame.t_s / factor, sightings);
-    }
-    const SessionFit fit = measurer.finish().fit;
+    const SessionFit fit =
+        fit_slower(frames_, std::exp2(octaves), bench_, profile_, options_);
     done_.push_back(
         {octaves, measured_in(fit), explained_in(fit), chi_square(fit)});
     return done_.back();
@@ -121,7 +113,7 @@ class Trials {
   const std::vector<TimedFrame>& frames_;
   const Bench& bench_;
   const Profile& profile_;
-  MeasureOptions options_;
+  const MeasureOptions& options_;
   std::vector<Trial> done_;
 };
 
@@ -137,6 +129,22 @@ double likely_factor(double slower, double log_sd) {
 }
 
 }  // namespace
+
+SessionFit fit_slower(const std::vector<TimedFrame>& frames,
+                      double slower,
+                      const Bench& bench,
+                      const Profile& profile,
+                      const MeasureOptions& options) {
+  MeasureOptions own = options;
+  own.keep_sightings = false;
+  FeedMeasurer measurer(bench, profile, own);
+  for (const TimedFrame& frame : frames) {
+    std::vector<Sighting> sightings = frame.sightings;
+    for (Sighting& one : sightings) one.t_s /= slower;
+    measurer.add_frame(frame.t_s / slower, sightings);
+  }
+  return measurer.finish().fit;
+}
 
 bool doubts_time_scale(const SessionFit& fit) {
   const double chi2 = chi_square(fit);
@@ -180,6 +188,10 @@ std::optional<TimeScale> find_time_scale(const std::vector<TimedFrame>& frames,
   return scale;
 }
 
+double slow_to_say(const TimeScale& scale) {
+  return likely_factor(scale.slower * scale.said, scale.log_sd);
+}
+
 std::string time_scale_words(const TimeScale& scale) {
   const bool slow = scale.slower > 1;
   return fmt::format(
@@ -189,7 +201,7 @@ std::string time_scale_words(const TimeScale& scale) {
       slow ? scale.slower : 1 / scale.slower,
       slow ? "slower" : "faster",
       100 * scale.log_sd,
-      likely_factor(scale.slower * scale.said, scale.log_sd));
+      slow_to_say(scale));
 }
 
 }  // namespace evenfeed

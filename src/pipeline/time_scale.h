@@ -41,6 +41,14 @@ struct TimeScale {
 /// As many sightings tell a time scale: two dozen feeds.
 inline constexpr std::size_t kTimeScaleSightings = 3000;
 
+/// What is measured of a film that plays `slower` times slower than it was
+/// taken; times are those at which it was taken.
+[[nodiscard]] SessionFit fit_slower(const std::vector<TimedFrame>& frames,
+                                    double slower,
+                                    const Bench& bench,
+                                    const Profile& profile,
+                                    const MeasureOptions& options);
+
 /// What all feeds share lies too far from what can be, or most flights could
 /// not be measured: reason enough to look for another time scale.
 [[nodiscard]] bool doubts_time_scale(const SessionFit& fit);
@@ -52,6 +60,9 @@ inline constexpr std::size_t kTimeScaleSightings = 3000;
     const Bench& bench,
     const Profile& profile,
     const MeasureOptions& options);
+
+/// What --slow is to be told.
+[[nodiscard]] double slow_to_say(const TimeScale& scale);
 
 /// A sentence with what to say (--slow).
 [[nodiscard]] std::string time_scale_words(const TimeScale& scale);

@@ -181,6 +181,11 @@ TrialTable read_trial(const CsvTable& table,
                       Wanted how,
                       Gaps gaps) {
   TrialTable trial;
+  if (table.rows() == 0) {
+    throw InputError(table.name(),
+                     "no feed stands below the header",
+                     "Give a file with a row for each feed");
+  }
   trial.feeds = feed_numbers(table);
   require_time_goes_on(table);
   trial.unmeasured = unmeasured_rows(table);

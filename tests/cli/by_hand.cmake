@@ -63,6 +63,15 @@ run(0 ffmpeg -v error -nostdin -i still.png -vf scale=320:240 small.png)
 run(1 ${PROGRAM} calibrate small.png --points "the bench-marks.csv")
 require("${err}" "marked on pictures of 640 x 480 px, the film has 320 x 240 px" "--mark")
 
+# Only calibrate takes a picture.
+foreach(command session measure live)
+  string(REPLACE live "live;--rehearse" words ${command})
+  run(1 ${PROGRAM} ${words} still.png --out pictured --bench film/truth_bench.toml)
+  require("${err}" "still.png: this is a still picture")
+  if(EXISTS ${WORK}/pictured)
+    message(FATAL_ERROR "${command} of a picture wrote something")
+  endif()
+endforeach()
 # A still picture: found when it is said where the launcher stands.
 run(0 ${PROGRAM} calibrate still.png --launcher-end left --out still.toml --json)
 foreach(axis x y z)

@@ -51,3 +51,38 @@ TEST_CASE("a still picture is calibrated once the launcher's end is said") {
     CHECK(std::abs(off[i]) < 3 * said.result.eye_sd_m[i] + 0.002);
   }
 }
+
+TEST_CASE("a picture that wanders is named when no table is found") {
+  cv::Mat scene(220, 360, CV_8UC1, cv::Scalar(90));
+  cv::RNG random(3);
+  for (int i = 0; i < 60; ++i) {
+    const cv::Point at(random.uniform(0, 340), random.uniform(0, 200));
+    cv::rectangle(scene,
+                  cv::Rect(at, cv::Size(random.uniform(4, 40), 12)),
+                  cv::Scalar(random.uniform(40, 210)),
+                  -1);
+  }
+  const auto film_of = [&](const char* name, double reach_px) {
+    std::vector<Frame> frames;
+    for (int i = 0; i < 40; ++i) {
+      const int u = static_cast<int>(20 + reach_px * std::sin(0.9 * i));
+      const int v = static_cast<int>(20 + reach_px * std::cos(0.7 * i));
+      Frame frame;
+      frame.luma = scene(cv::Rect(u, v, 320, 180)).clone();
+      frame.blue = cv::Mat(90, 160, CV_8UC1, cv::Scalar(128));
+      frame.red = frame.blue.clone();
+      frames.push_back(frame);
+    }
+    const MadeFilm film(name, frames);
+    const auto path = film.coded("film.mp4", "-c:v libx264 -crf 12 ");
+    return calibrate_film(path, table_tennis_surface(), {}).result.message;
+  };
+  const std::string wandering = film_of("wandering", 12);
+  CAPTURE(wandering);
+  CHECK(wandering.find("does not stand still") != std::string::npos);
+  CHECK(wandering.find("stabilisation") != std::string::npos);
+  CHECK(wandering.find("film again): no ") != std::string::npos);
+  const std::string standing = film_of("standing", 0);
+  CAPTURE(standing);
+  CHECK(standing.find("stand still") == std::string::npos);
+}

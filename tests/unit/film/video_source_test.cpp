@@ -203,6 +203,22 @@ TEST_CASE("what is no film is refused with the file's name") {
   CHECK_THROWS_AS(VideoSource{sound}, InputError);
 }
 
+TEST_CASE("a picture is told from a film of one frame") {
+  const MadeFilm film = made("pictures");
+  for (const char* name : {"one.jpg", "one.png", "one.webp"}) {
+    CAPTURE(name);
+    const auto picture = film.coded(name, "-frames:v 1");
+    CHECK_THROWS_WITH_AS(require_film(VideoSource(picture).info()),
+                         doctest::Contains("still picture"),
+                         InputError);
+  }
+  for (const char* name : {"one.mp4", "one.gif"}) {
+    CAPTURE(name);
+    const auto frame = film.coded(name, "-frames:v 1");
+    CHECK_NOTHROW(require_film(VideoSource(frame).info()));
+  }
+}
+
 TEST_CASE("pixels that the film says are not square come out square") {
   const MadeFilm film = made("squeezed");
   struct Kind {

@@ -114,6 +114,16 @@ TEST_CASE("a bench with an unknown key or no number is refused by its line") {
   CHECK(refusal(nan).find("camera.focal_px") != std::string::npos);
 }
 
+TEST_CASE("a focal length that no lens has is refused by name") {
+  CameraModel camera = table_camera({0, -1, 2.5}, 0);
+  CHECK_NOTHROW(camera.check());
+  for (const double focal_px : {1e300, 1e6, 10.0, 0.0}) {
+    CAPTURE(focal_px);
+    camera.lens.focal_px = focal_px;
+    CHECK_THROWS_WITH(camera.check(), doctest::Contains("focal_px"));
+  }
+}
+
 TEST_CASE("sightings read back, and a bad cell is named") {
   std::vector<Sighting> sightings(2);
   sightings[0].t_s = 1.25;

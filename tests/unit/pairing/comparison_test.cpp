@@ -384,6 +384,20 @@ TEST_CASE("an outcome known for one sample only") {
                        InputError);
 }
 
+TEST_CASE(
+    "a slip in a column of outcomes is refused, a column of words is none") {
+  const CsvTable a = csv("feed,x_mm\n" + rows(5, ""), "a.csv");
+  const Samples samples = read_samples({a, a}, {"K", "M"}, {"x_mm"}, true, {});
+  const CsvTable sound = csv("feed,high,note\n1,3,a\n2,4,b\n3,5,7\n", "oa.csv");
+  const CsvTable slip = csv("feed,high\n1,3\n2,4\n3,17 cm\n", "ob.csv");
+  CHECK_THROWS_WITH_AS(read_outcomes(samples.all, {sound, slip}, true, {}),
+                       doctest::Contains("ob.csv:4, column 'high': '17 cm'"),
+                       InputError);
+  const Outcomes read = read_outcomes(samples.all, {sound, sound}, true, {});
+  CHECK(read.all.size() == 1);
+  CHECK(has(read.warnings, "note of oa.csv is not compared"));
+}
+
 TEST_CASE("what films do not agree on is not matched on, unless asked for") {
   const std::string head = "feed,x_mm,y_mm\n";
   const CsvTable a = csv(head + rows(12, ""), "a.csv");

@@ -32,13 +32,47 @@ TEST_CASE("steps that follow each other are one move, small ones none") {
 }
 
 TEST_CASE("a move is told with its size and its time") {
-  const auto words = words_on_moves(
-      {{0, 0, 0.0021}, {72.5, 72.5, 0.0052}, {80, 95.25, 0.009}});
+  const auto words = words_on_moves({{0, 0, 0.0021, 0.0021},
+                                     {72.5, 72.5, 0.0052, 0.0052, 1},
+                                     {80, 95.25, 0.009, 0.009, 5}});
   REQUIRE(words.size() == 3);
   CHECK(words[0].find("2.1 mm") != std::string::npos);
   CHECK(words[0].find("calibrated") != std::string::npos);
   CHECK(words[1].find("5.2 mm (at the table) at 1:12.5") != std::string::npos);
   CHECK(words[2].find("from 1:20.0 to 1:35.") != std::string::npos);
+}
+
+TEST_CASE("a picture that comes back again is called stabilised or zoomed") {
+  // What is left at the end is nothing.
+  const auto stances = steps({10, 12, 14, 16}, {0.008, 0.0, 0.008, 0.0});
+  const auto moves = camera_moves(calibrated(), stances, table());
+  REQUIRE(moves.size() == 1);
+  CHECK(moves[0].to_and_fro());
+  CHECK(moves[0].steps == 4);
+  CHECK(moves[0].most_m == doctest::Approx(0.008).epsilon(0.001));
+  const auto words = words_on_moves(moves);
+  CHECK(words[0].find("digital stabilisation") != std::string::npos);
+  CHECK(words[0].find("8.0 mm") != std::string::npos);
+  CHECK(words[0].find("0:10.0 to 0:16.0") != std::string::npos);
+  CHECK(words[0].find("zoom: lock") == std::string::npos);
+}
+
+TEST_CASE("a zoom is told from a push to the side") {
+  CameraModel zoomed = calibrated();
+  zoomed.lens.focal_px *= 1.02;
+  const auto moves = camera_moves(calibrated(), {{10, zoomed, 0.02}}, table());
+  REQUIRE(moves.size() == 1);
+  CHECK(moves[0].growth == doctest::Approx(1.02).epsilon(0.002));
+  CHECK_FALSE(moves[0].to_and_fro());
+  const auto words = words_on_moves(moves);
+  CHECK(words[0].find("grew by 2.0 %, as in a zoom") != std::string::npos);
+}
+
+TEST_CASE("where the camera stood at the start is told once") {
+  const auto moves = camera_moves(
+      calibrated(), steps({0, 0, 30}, {0.010, 0.012, 0.012}), table());
+  REQUIRE(moves.size() == 1);
+  CHECK(moves[0].moved_m == doctest::Approx(0.012).epsilon(0.001));
 }
 
 TEST_CASE("feeds near a knock say so, others do not") {

@@ -3,11 +3,9 @@
 // stretched.
 #include "pipeline/time_scale.h"
 
-#include "pipeline/measure.h"
-
 #include <cmath>
 
-#include "unit/flight/flight_bench.h"
+#include "unit/pipeline/slow_film.h"
 #include <doctest/doctest.h>
 
 using namespace evenfeed;
@@ -17,26 +15,7 @@ namespace {
 constexpr int kFeeds = 6;
 
 Measurement measured_slower(double slower) {
-  Bench bench;
-  bench.camera = camera_at(30);
-  bench.camera.readout_s = 0;
-  bench.camera.exposure_s = 0;
-  std::vector<Sighting> sightings;
-  for (int i = 0; i < kFeeds; ++i) {
-    RandomEngine random = derived_engine(1, "slow film", i);
-    std::normal_distribution<double> normal(0, 1);
-    FlightVector p = usual_flight();
-    p[kTimeOfBounce] = 1.0 + 1.5 * i;
-    p[kBounceX] += 0.03 * normal(random);
-    p[kVelocityIn] += 0.03 * normal(random);
-    for (const Sighting& one : sightings_of(p, bench.camera, 60, 0.2, random)) {
-      sightings.push_back(one);
-      sightings.back().t_s *= slower;
-    }
-  }
-  const Profile profile =
-      load_profile(EVENFEED_ROOT "/profiles/table-tennis.toml");
-  return measure_sightings(std::move(sightings), bench, profile, {});
+  return measured_as_played(kFeeds, [&](double t_s) { return slower * t_s; });
 }
 
 }  // namespace

@@ -100,6 +100,10 @@ TEST_CASE("trial: refusals") {
         std::string::npos);
 }
 
+TEST_CASE("trial: a header without a feed is refused") {
+  CHECK(refusal("feed,x_mm,y_mm\n").find("f.csv: no feed stands below") == 0);
+}
+
 TEST_CASE("trial: words") {
   CHECK(characteristic_words("x_mm") == "landing along the table (x_mm)");
   CHECK(characteristic_words("along_mm") == "along_mm");
