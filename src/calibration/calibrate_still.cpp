@@ -125,7 +125,7 @@ class Calibration {
           fmt::format(
               "no {} found in the picture. {}", surface_.name, kMarkByHand));
     }
-    const Verdict verdict = best->verdict;
+    const ReadingVerdict verdict = best->verdict;
     const std::optional<double> second = choice.runner_up(*best);
     result_.score = best->score;
     if (second) result_.margin_nats = verdict.nats - *second;
@@ -320,7 +320,7 @@ class Calibration {
   // Lines sharpen what the marks began, where the picture shows them.
   void refine_marked(const CameraSolution& from_points) {
     RefinedCamera fit = refine(from_points.camera, 8);
-    const Verdict verdict = weigh(fit, result_.lines);
+    const ReadingVerdict verdict = weigh(fit, result_.lines);
     if (fit.solution.solved && verdict.shows_enough() &&
         fit.solution.inliers > 0.6) {
       take(std::move(fit));

@@ -58,7 +58,7 @@ std::vector<BrightBar> bars_of(const cv::Mat& luma) {
 
 // A second table at the back of the hall may explain all of its few lines: what
 // shows too little to be believed comes after what shows enough.
-bool better(const Verdict& a, const Verdict& b) {
+bool better(const ReadingVerdict& a, const ReadingVerdict& b) {
   if (a.cannot_be != b.cannot_be) return b.cannot_be;
   if (a.shows_enough() != b.shows_enough()) return a.shows_enough();
   return a.nats > b.nats;
@@ -73,8 +73,9 @@ bool leaves_no_doubt(const TableCandidate& c) {
 
 }  // namespace
 
-Verdict weigh(const RefinedCamera& fit, const std::vector<SurfaceLine>& lines) {
-  Verdict verdict;
+ReadingVerdict weigh(const RefinedCamera& fit,
+                     const std::vector<SurfaceLine>& lines) {
+  ReadingVerdict verdict;
   bool along_x = false, along_y = false;
   int looked = 0;
   for (std::size_t i = 0; i < fit.support.size(); ++i) {

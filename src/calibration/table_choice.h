@@ -27,7 +27,7 @@ inline constexpr char kMarkByHand[] =
     "that the surface's lines stand out";
 
 /// What the picture says for a refined camera, in cuts.
-struct Verdict {
+struct ReadingVerdict {
   int cuts = 0;
   bool both_directions = false;  // lines along x and along y are borne out
   int borne_out = 0;
@@ -46,12 +46,13 @@ struct Verdict {
   static constexpr int kLeastCuts = 40;
 };
 
-Verdict weigh(const RefinedCamera& fit, const std::vector<SurfaceLine>& lines);
+ReadingVerdict weigh(const RefinedCamera& fit,
+                     const std::vector<SurfaceLine>& lines);
 
 /// A camera that was tried, with what speaks for and against it.
 struct TableCandidate {
   RefinedCamera fit;
-  Verdict verdict;
+  ReadingVerdict verdict;
   TableScore score;
   const CameraModel& camera() const { return fit.solution.camera; }
   /// It shows enough of a table and nothing contradicts it.

@@ -21,12 +21,12 @@ using Json = nlohmann::ordered_json;
 constexpr double kUsualShare = 0.7;
 
 // What is to be found, and what that takes.
-struct Wanted {
+struct TrialsWanted {
   std::string what;  // "0.1", or "0.6, 0.8"
   TrialCount count;
 };
 
-std::string row(const Wanted& one) {
+std::string row(const TrialsWanted& one) {
   return fmt::format(
       "{:>14}{:>8.0f}{:>18.0f}\n", one.what, one.count.pairs, one.count.trials);
 }
@@ -97,7 +97,7 @@ int PlanTrialsCommand::run() {
   const double share = paired_share_ != 0 ? paired_share_
                        : pilot            ? pilot->paired_share
                                           : kUsualShare;
-  std::vector<Wanted> rows;
+  std::vector<TrialsWanted> rows;
   double unpaired = 0;  // 0: not asked
   if (!rates_.empty()) {
     rows.push_back(
@@ -119,7 +119,7 @@ int PlanTrialsCommand::run() {
               {"power", power_},
               {"paired_share", share},
               {"wanted", Json::array()}};
-    for (const Wanted& one : rows) {
+    for (const TrialsWanted& one : rows) {
       json["wanted"].push_back(
           {{rates_.empty() ? "difference" : "rates", one.what},
            {"pairs", one.count.pairs},
@@ -138,7 +138,7 @@ int PlanTrialsCommand::run() {
       rates_.empty() ? "difference" : "rates",
       "pairs",
       "trials per sample");
-  for (const Wanted& one : rows) text += row(one);
+  for (const TrialsWanted& one : rows) text += row(one);
   if (unpaired > 0) {
     text += fmt::format(
         "\nWithout pairs, all feeds alike: {:.0f} trials per sample.\n",
