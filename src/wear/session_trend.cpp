@@ -8,13 +8,12 @@
 #include "stats/random_effects_regression.h"
 #include "wear/session_memory.h"
 #include "wear/step_scan.h"
+#include "wear/strangers.h"
+#include "wear/trend_model.h"
 
 #include <algorithm>
 #include <cmath>
 #include <limits>
-#include <map>
-#include <optional>
-#include <span>
 
 #include <Eigen/Cholesky>
 
@@ -32,144 +31,6 @@ constexpr double kDecisive = 6;
 // A step beside the slope this likely by chance gives no alarm, but the slope
 // has to allow for it.
 constexpr double kPossible = 0.05;
-
-// Single sessions far from the robust trend of their level. Two that follow
-// each other may be a change, and the few of a young launcher are no measure.
-std::vector<int> strangers(const std::vector<TrendPoint>& points) {
-  constexpr double kFar = 6;  // robust sd
-  constexpr std::size_t kFewest = 8;
-  if (points.size() < kFewest) return {};
-  std::vector<double> x;
-  std::vector<double> y;
-  std::vector<int> levels;
-  std::map<int, std::vector<double>> of_level;
-  for (const TrendPoint& one : points) {
-    x.push_back(one.kilofeeds);
-    y.push_back(one.value);
-    levels.push_back(one.level);
-  }
-  const SegmentedTrend line = segmented_trend(x, y, levels, 0.95);
-  const double slope = line.ok ? line.slope : 0;
-  for (const TrendPoint& one : points) {
-    of_level[one.level].push_back(one.value - slope * one.kilofeeds);
-  }
-  std::vector<double> rest;
-  std::vector<double> sizes;
-  for (const TrendPoint& one : points) {
-    rest.push_back(one.value - slope * one.kilofeeds -
-                   median(of_level[one.level]));
-    sizes.push_back(std::abs(rest.back()));
-  }
-  constexpr double kMadToSd = 1.4826;  // of normal values
-  const double far = kFar * kMadToSd * median(sizes);
-  const auto away = [&](std::size_t i, double sign) {
-    return i < rest.size() && sign * rest[i] > far;
-  };
-  std::vector<int> found;
-  for (std::size_t i = 0; far > 0 && i < rest.size(); ++i) {
-    const double sign = rest[i] < 0 ? -1 : 1;
-    if (away(i, sign) && !away(i + 1, sign) && !(i > 0 && away(i - 1, sign))) {
-      found.push_back(static_cast<int>(i));
-    }
-  }
-  return found;
-}
-
-// Where it is told for all and varies by enough to be seen: its deviations.
-std::optional<Eigen::VectorXd> temperatures(
-    const std::vector<TrendPoint>& points) {
-  constexpr double kVaries_C = 1;  // sd
-  constexpr std::size_t kFewest = 8;
-  if (points.size() < kFewest) return std::nullopt;
-  Eigen::VectorXd t(static_cast<Index>(points.size()));
-  for (Index i = 0; i < t.size(); ++i) {
-    t(i) = points[static_cast<std::size_t>(i)].temperature_C;
-  }
-  if (!t.allFinite()) return std::nullopt;
-  t.array() -= t.mean();
-  const double sd =
-      t.norm() / std::sqrt(static_cast<double>(points.size() - 1));
-  if (!(sd > kVaries_C)) return std::nullopt;
-  return t;
-}
-
-// Numbers of the set-ups from 0 on, one for each session that shares none; a
-// service in the middle of one begins another. Empty when none is shared.
-std::vector<int> shared_setups(const std::vector<TrendPoint>& points) {
-  std::map<std::pair<int, int>, int> numbers;
-  std::vector<int> setups;
-  std::vector<int> levels;
-  int next = 0;
-  for (const TrendPoint& one : points) {
-    levels.push_back(one.level);
-    if (one.setup < 0) {
-      setups.push_back(next++);
-      continue;
-    }
-    const auto [at, fresh] = numbers.try_emplace({one.level, one.setup}, next);
-    next += fresh;
-    setups.push_back(at->second);
-  }
-  return has_shared_sets(setups, levels) ? setups : std::vector<int>{};
-}
-
-// The columns of the model: one per level, the temperature, then what is asked
-// for.
-struct Model {
-  Eigen::VectorXd y;
-  Eigen::VectorXd v;
-  Eigen::MatrixXd levels;  ///< and the temperature, if it counts
-  bool with_temperature = false;
-  std::vector<int> level_of;
-  std::vector<int> setup_of;  ///< empty: none is shared
-  std::vector<bool> stranger;
-
-  Model(const std::vector<TrendPoint>& points,
-        const std::vector<int>& weighed_down)
-      : stranger(points.size(), false) {
-    const auto k = static_cast<Index>(points.size());
-    int most = 0;
-    for (const TrendPoint& one : points) most = std::max(most, one.level);
-    y.resize(k);
-    v.resize(k);
-    levels = Eigen::MatrixXd::Zero(k, most + 1);
-    for (Index i = 0; i < k; ++i) {
-      const TrendPoint& one = points[static_cast<std::size_t>(i)];
-      y(i) = one.value;
-      v(i) = one.variance;
-      levels(i, one.level) = 1;
-      level_of.push_back(one.level);
-    }
-    setup_of = shared_setups(points);
-    if (const auto t = temperatures(points)) {
-      with_temperature = true;
-      levels.conservativeResize(Eigen::NoChange, levels.cols() + 1);
-      levels.rightCols<1>() = *t;
-    }
-    const double middle = median(
-        std::span<const double>(y.data(), static_cast<std::size_t>(y.size())));
-    for (const int i : weighed_down) {
-      stranger[static_cast<std::size_t>(i)] = true;
-      v(i) += std::pow(y(i) - middle, 2);
-    }
-  }
-
-  Eigen::MatrixXd with(const std::vector<Eigen::VectorXd>& columns) const {
-    Eigen::MatrixXd x(levels.rows(),
-                      levels.cols() + static_cast<Index>(columns.size()));
-    x.leftCols(levels.cols()) = levels;
-    for (std::size_t c = 0; c < columns.size(); ++c) {
-      x.col(levels.cols() + static_cast<Index>(c)) = columns[c];
-    }
-    return x;
-  }
-
-  RandomEffectsFit fit(const std::vector<Eigen::VectorXd>& columns) const {
-    return setup_of.empty()
-               ? random_effects_regression(y, v, with(columns))
-               : nested_effects_regression(y, v, with(columns), setup_of);
-  }
-};
 
 // Of a coefficient whose errors are wider than the fit says.
 double probability_of(const RandomEffectsFit& fit, Index j, double widening) {
@@ -219,23 +80,8 @@ Eigen::VectorXd step_at(const std::vector<TrendPoint>& points, Index at) {
   return x;
 }
 
-// Sessions of one calibration were not always left as they were set up. Where
-// set-ups are no likelier to matter than chance makes them look in a tenth of
-// launchers (2 log likelihood against a variance of 0: half of chi-squared with
-// one degree of freedom), the sessions count by themselves: they tell more so.
-void doubt_setups(Model& model, const Eigen::VectorXd& feeds) {
-  constexpr double kTenth = 1.642;
-  if (model.setup_of.empty()) return;
-  const RandomEffectsFit nested = model.fit({feeds});
-  const RandomEffectsFit plain =
-      random_effects_regression(model.y, model.v, model.with({feeds}));
-  if (!nested.ok || !(plain.deviance - nested.deviance > kTenth)) {
-    model.setup_of.clear();
-  }
-}
-
 // The least squares fit of these columns for one variance between sessions.
-FittedColumns weighted(const Model& model,
+FittedColumns weighted(const TrendModel& model,
                        const std::vector<Eigen::VectorXd>& columns,
                        const RandomEffectsFit& fit) {
   FittedColumns out;
@@ -263,7 +109,7 @@ struct StepFit {
   double probability = 1;  ///< every boundary counted
 };
 
-StepFit fit_step(const Model& model,
+StepFit fit_step(const TrendModel& model,
                  const std::vector<TrendPoint>& points,
                  const std::vector<Eigen::VectorXd>& base,
                  const RandomEffectsFit& without,
@@ -292,7 +138,7 @@ StepFit fit_step(const Model& model,
 }
 
 // Twice the log of how many places a step may have: it chose the best.
-double place_penalty(const Model& model) {
+double place_penalty(const TrendModel& model) {
   return 2 * std::log(static_cast<double>(std::max<std::size_t>(
                  1, step_boundaries(model.level_of).size())));
 }
@@ -305,7 +151,7 @@ void widen(Estimate& one, const Interval& other) {
 
 // The explanations tried.
 struct Fits {
-  const Model& model;
+  const TrendModel& model;
   const std::vector<TrendPoint>& points;
   Eigen::VectorXd feeds;
   RandomEffectsFit sloped;
@@ -315,7 +161,7 @@ struct Fits {
   double memory = 0;    ///< see the header
   double widening = 1;  ///< of every error, by it
 
-  Fits(const Model& of, const std::vector<TrendPoint>& at)
+  Fits(const TrendModel& of, const std::vector<TrendPoint>& at)
       : model(of), points(at), feeds(kilofeeds_of(at)) {
     sloped = model.fit({feeds});
     if (!sloped.ok) return;
@@ -419,7 +265,7 @@ void doubt_slope(const Fits& fits, double confidence, SessionTrend& out) {
   }
 }
 
-void fill_chart(const Model& model,
+void fill_chart(const TrendModel& model,
                 const std::vector<TrendPoint>& points,
                 const std::vector<Eigen::VectorXd>& columns,
                 const RandomEffectsFit& fit,
@@ -437,7 +283,7 @@ void fill_chart(const Model& model,
 // Where set-ups scatter more than the sessions of one, pairs of one set-up are
 // compared: what goes from set-up to set-up would hide the rest.
 void fill_robust(const std::vector<TrendPoint>& points,
-                 const Model& model,
+                 const TrendModel& model,
                  const RandomEffectsFit& fit,
                  double confidence,
                  SessionTrend& out) {
@@ -460,7 +306,7 @@ void fill_robust(const std::vector<TrendPoint>& points,
 
 // What the robust trend would take for wear.
 std::vector<TrendPoint> without_temperature(std::vector<TrendPoint> points,
-                                            const Model& model,
+                                            const TrendModel& model,
                                             const RandomEffectsFit& fit) {
   if (!model.with_temperature) return points;
   const Index column = model.levels.cols() - 1;
@@ -487,8 +333,8 @@ SessionTrend fit_session_trend(const std::vector<TrendPoint>& points,
     return out;
   }
   out.weighed_down = strangers(points);
-  Model model(points, out.weighed_down);
-  doubt_setups(model, kilofeeds_of(points));
+  TrendModel model(points, out.weighed_down);
+  model.doubt_setups(kilofeeds_of(points));
   if (out.sessions - model.levels.cols() < 4) {
     out.message = "too few sessions beside the services to tell";
     return out;
