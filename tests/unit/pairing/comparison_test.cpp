@@ -386,7 +386,7 @@ TEST_CASE("an outcome known for one sample only") {
 
 TEST_CASE(
     "a slip in a column of outcomes is refused, a column of words is none") {
-  const CsvTable a = csv("feed,x_mm\n" + rows(5, ""), "a.csv");
+  const CsvTable a = csv("feed,x_mm,y_mm\n" + rows(5, ""), "a.csv");
   const Samples samples = read_samples({a, a}, {"K", "M"}, {"x_mm"}, true, {});
   const CsvTable sound = csv("feed,high,note\n1,3,a\n2,4,b\n3,5,7\n", "oa.csv");
   const CsvTable slip = csv("feed,high\n1,3\n2,4\n3,17 cm\n", "ob.csv");
