@@ -30,8 +30,9 @@ struct DetectorOptions {
   double sigma_floor_px = 0.03;  ///< no sighting is called better than this
   /// Doubt of the middle of a ball that is lit from one side, in radii, where
   /// the light from the side is as strong as the ball's contrast; it grows with
-  /// the square. Measured in films with random light (tests/bench/worlds).
-  double shade_doubt = 0.08;
+  /// the eighth power. Measured in films with random light
+  /// (tests/bench/worlds) and with the light of the shipped scenes.
+  double shade_doubt = 0.1;
   /// Neighbouring residuals of a compressed film go together, which the fit's
   /// covariance does not know; its standard deviation is multiplied by this.
   double sigma_factor = 1.0;

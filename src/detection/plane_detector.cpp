@@ -403,15 +403,16 @@ void PlaneDetector::remember(const StreakFit& fit) {
 }
 
 // The fit's ball is lit evenly from one side; a real one is dark beyond the
-// terminator, and takes light from table and walls. Where it is much brighter
-// on one side, against what lies behind it, that moves its middle, and all of a
-// film's balls alike.
+// terminator, and takes light from table and walls. Where its dark side can no
+// longer be told from what lies behind it, that moves its middle, and all of a
+// film's balls alike. A steep rule: at 0.7 of the contrast the middle is still
+// as good as anywhere, at 0.8 it was off by 6 % of the radius.
 double PlaneDetector::shade_doubt_px(const StreakFit& fit) const {
-  constexpr double kMostUneven = 2;
+  constexpr double kMostUneven = 1.4;
   const double uneven = std::min(kMostUneven,
                                  fit.streak.lamp.head<2>().norm() /
                                      std::max(std::abs(fit.contrast), 1e-9));
-  return options_.shade_doubt * fit.streak.radius_px * uneven * uneven;
+  return options_.shade_doubt * fit.streak.radius_px * std::pow(uneven, 8);
 }
 
 Sighting PlaneDetector::sighting(const cv::Mat& plane,
