@@ -15,8 +15,8 @@ namespace evenfeed {
 RandomWorld draw_film_world(const Profile& profile, std::uint64_t seed);
 
 /// Renders the film into `folder`, unless one of this number is there already,
-/// and measures it with the world's bench. Film, bench and sightings stay, to be
-/// looked at and measured again.
+/// and measures it with the world's bench. Film, bench and sightings stay, to
+/// be looked at and measured again.
 WorldScore measure_world_film(const RandomWorld& world,
                               const std::filesystem::path& folder);
 
