@@ -34,6 +34,7 @@ class ColourShift {
     count_ = std::min(count_ + 1, kMostCount);
     shift_px_ +=
         (colour_less_brightness_px - shift_px_) / (kFirstCount + count_);
+    shift_px_ = shift_px_.cwiseMax(-kMostShift_px).cwiseMin(kMostShift_px);
   }
 
  private:

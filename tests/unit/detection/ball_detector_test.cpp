@@ -30,6 +30,39 @@ PaintedBall ball_at(double u, double v) {
   return ball;
 }
 
+// Its lower side hardly brighter than the table.
+PaintedBall ball_lit_from_above(double u, double v) {
+  PaintedBall ball = ball_at(u, v);
+  ball.ambient = 0.45;
+  ball.light = Eigen::Vector3d(0.1, -0.9, 0.4).normalized();
+  return ball;
+}
+
+// As bright as the table there: its colour only is seen.
+PaintedBall colour_only_ball(double u, double v) {
+  PaintedBall ball = ball_at(u, v);
+  ball.ambient = 1;
+  ball.brightness = static_cast<double>(
+      Filming::light_behind(static_cast<int>(u), static_cast<int>(v)));
+  return ball;
+}
+
+// How far to the right of the truth a ball is seen by its colour, px, when the
+// colour planes lie so far to the right, and many balls were seen before.
+double colour_pulls_px(double planes_off_px, const PaintedBall& before) {
+  Filming filming;
+  filming.ball_blue = -30;
+  filming.ball_red = 35;
+  filming.colour_off_px = {planes_off_px, 0};
+  BallDetector detector = detector_for(filming);
+  constexpr int kBefore = 150;
+  for (int i = 0; i < kBefore; ++i) detector.detect(filming.frame(before));
+  const PaintedBall ball = colour_only_ball(150.6, 60.3);
+  const auto seen = detector.detect(filming.frame(ball));
+  REQUIRE(seen.size() == 1);
+  return seen.front().centre_px.x() - ball.centre_px.x();
+}
+
 // How far off the one sighting in this frame is, px.
 double error_px(BallDetector& detector,
                 Filming& filming,
@@ -144,9 +177,7 @@ TEST_CASE("a ball as bright as the table is found by its colour only") {
   DetectorOptions grey;
   grey.use_colour = false;
   BallDetector colour_blind = detector_for(filming, grey);
-  PaintedBall ball = ball_at(50.6, 60.3);
-  ball.ambient = 1;
-  ball.brightness = static_cast<double>(Filming::light_behind(50, 60));
+  const PaintedBall ball = colour_only_ball(50.6, 60.3);
   const Frame frame = filming.frame(ball);
   const auto seen = detector.detect(frame);
   REQUIRE(seen.size() == 1);
@@ -170,9 +201,7 @@ TEST_CASE("one-sided light is doubted, and what the colour says then counts") {
   const auto known = colour_blind.detect(filming.frame(even));
   REQUIRE(known.size() == 1);
   CHECK(known[0].sigma_px < 0.1);
-  PaintedBall from_above = ball_at(50.6, 60.3);
-  from_above.ambient = 0.45;
-  from_above.light = Eigen::Vector3d(0.1, -0.9, 0.4).normalized();
+  const PaintedBall from_above = ball_lit_from_above(50.6, 60.3);
   const Frame frame = filming.frame(from_above);
   const auto doubted = colour_blind.detect(frame);
   REQUIRE(doubted.size() == 1);
@@ -183,6 +212,17 @@ TEST_CASE("one-sided light is doubted, and what the colour says then counts") {
   REQUIRE(told.size() == 1);
   CHECK(told[0].sigma_px < doubted[0].sigma_px);
   CHECK((told[0].centre_px - from_above.centre_px).norm() < 0.2);
+}
+
+TEST_CASE(
+    "where colour lies is learned from balls seen well, to half a pixel") {
+  PaintedBall even = ball_at(50.6, 60.3);
+  even.ambient = 1;
+  CHECK(std::abs(colour_pulls_px(0.4, even)) < 0.12);
+  CHECK(std::abs(colour_pulls_px(1.5, even) - 1) < 0.15);
+  PaintedBall doubted = ball_lit_from_above(50.6, 60.3);
+  doubted.ambient = 0.4;
+  CHECK(std::abs(colour_pulls_px(0.4, doubted) - 0.4) < 0.15);
 }
 
 TEST_CASE("a ball at the border is said to be cut off, one near it is not") {

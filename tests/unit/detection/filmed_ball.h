@@ -21,6 +21,8 @@ class Filming {
   double noise = 1.5;                       ///< grey levels
   std::function<double(int row)> lighting;  ///< 1 when not set
   double ball_blue = 0, ball_red = 0;       ///< colour against the table's
+  /// Of the colour planes against the brightness, as some files have them.
+  Eigen::Vector2d colour_off_px = Eigen::Vector2d::Zero();
 
   /// Light of the table; a white line runs down columns 96 to 103.
   static float light_behind(int u, int v) {
@@ -77,7 +79,8 @@ class Filming {
     cv::Mat plane(kHeight / 2, kWidth / 2, CV_32FC1, cv::Scalar(table));
     if (ball && step != 0) {
       PaintedBall half = *ball;
-      half.centre_px = (ball->centre_px.array() - 0.5) / 2;
+      half.centre_px =
+          ((ball->centre_px + colour_off_px).array() - 0.5).matrix() / 2;
       half.streak_px /= 2;
       half.radius_px /= 2;
       half.brightness = table + step;
