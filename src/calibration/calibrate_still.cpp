@@ -128,7 +128,7 @@ class Calibration {
     const ReadingVerdict verdict = best->verdict;
     const std::optional<double> second = choice.runner_up(*best);
     result_.score = best->score;
-    if (second) result_.margin_nats = verdict.nats - *second;
+    if (second) result_.margin_nats = verdict.nats() - *second;
     const bool stands = best->believable();
     take(best->fit);
     if (stands && second && *result_.margin_nats < kLeastMargin_nats) {
@@ -136,7 +136,7 @@ class Calibration {
                   fmt::format("the lines can be read in two ways that explain "
                               "the picture about as well, {:.1f} and {:.1f} "
                               "nats, at least {:.0f} apart are needed. {}",
-                              verdict.nats,
+                              verdict.nats(),
                               *second,
                               kLeastMargin_nats,
                               kMarkByHand));

@@ -14,6 +14,7 @@ namespace evenfeed {
 namespace {
 
 constexpr double kStep_px = 0.5;
+constexpr double kBeside_px = 4;  // of a cut's ends, clear of any bar
 
 // CV_8U with bilinear weights; the caller keeps the point inside.
 double bilinear(const cv::Mat& luma, double u, double v) {
@@ -123,17 +124,26 @@ bool believable(const BarProfile& bar,
          width < 1.5 * predicted.width_px + 1;
 }
 
-std::optional<LineCut> cut_at(const cv::Mat& luma,
+// To both sides as far as its bar may lie, and what is beside that.
+double half_cut_px(const PredictedBar& predicted, const LineSearch& search) {
+  return predicted.width_px / 2 + search.reach_px + 2 * kBeside_px;
+}
+
+std::vector<double> grey_across(const cv::Mat& luma,
+                                const PredictedBar& predicted,
+                                const LineSearch& search) {
+  return sample_cut(luma,
+                    predicted.middle_px,
+                    predicted.normal,
+                    half_cut_px(predicted, search),
+                    kStep_px,
+                    search.smooth_px);
+}
+
+std::optional<LineCut> cut_at(const std::vector<double>& grey,
                               const PredictedBar& predicted,
                               double along,
                               const LineSearch& search) {
-  const double half = predicted.width_px / 2 + search.reach_px + 8;
-  const std::vector<double> grey = sample_cut(luma,
-                                              predicted.middle_px,
-                                              predicted.normal,
-                                              half,
-                                              kStep_px,
-                                              search.smooth_px);
   if (grey.empty()) return std::nullopt;
   const BarProfile coarse =
       coarse_bar(grey, kStep_px, predicted.width_px, search.reach_px);
@@ -165,21 +175,12 @@ std::optional<LineCut> cut_at(const cv::Mat& luma,
 
 // A border line against something as bright, a wall in the sun: only its inner
 // edge is there to be seen, and no bar.
-bool outshone(const cv::Mat& luma,
+bool outshone(const std::vector<double>& grey,
               const SurfaceLine& line,
-              const PredictedBar& predicted,
               const LineSearch& search) {
-  constexpr double kBeside_px = 4;
   if (!line.on_border) return false;
   const Eigen::Vector3d middle = line.middle_m(0.5);
   const bool high_is_outside = (line.along_x ? middle.y() : middle.x()) > 0;
-  const double half = predicted.width_px / 2 + search.reach_px + 2 * kBeside_px;
-  const std::vector<double> grey = sample_cut(luma,
-                                              predicted.middle_px,
-                                              predicted.normal,
-                                              half,
-                                              kStep_px,
-                                              search.smooth_px);
   const auto n = static_cast<std::size_t>(kBeside_px / kStep_px);
   if (grey.size() < 2 * n) return false;
   const double low = std::accumulate(grey.begin(), grey.begin() + n, 0.0) / n;
@@ -280,19 +281,19 @@ LineCuts cut_line(const cv::Mat& luma,
     if (!inside(luma, *here) || disturbed(at, *here, clear_m, 8)) continue;
     const auto predicted = predict_bar(camera, bar, at);
     if (!predicted || predicted->width_px < 0.2) continue;
-    const double half = predicted->width_px / 2 + search.reach_px + 8;
-    const Eigen::Vector2d ends = half * predicted->normal;
+    const Eigen::Vector2d ends =
+        half_cut_px(*predicted, search) * predicted->normal;
     if (!inside(luma, predicted->middle_px + ends) ||
         !inside(luma, predicted->middle_px - ends)) {
       continue;
     }
-    if (auto cut = cut_at(luma, *predicted, at, search)) {
-      cut->line = line;
-      result.cuts.push_back(*cut);
-    } else if (outshone(luma, bar, *predicted, search)) {
-      continue;
-    }
+    const std::vector<double> grey = grey_across(luma, *predicted, search);
+    auto cut = cut_at(grey, *predicted, at, search);
+    if (!cut && outshone(grey, bar, search)) continue;
     ++result.looked;
+    if (!cut) continue;
+    cut->line = line;
+    result.cuts.push_back(*cut);
   }
   return result;
 }
@@ -304,7 +305,8 @@ std::optional<LineCut> cut_line_at(const cv::Mat& luma,
                                    const LineSearch& search) {
   const auto predicted = predict_bar(camera, line, along);
   if (!predicted) return std::nullopt;
-  return cut_at(luma, *predicted, along, search);
+  return cut_at(
+      grey_across(luma, *predicted, search), *predicted, along, search);
 }
 
 }  // namespace evenfeed

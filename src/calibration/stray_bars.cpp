@@ -2,6 +2,7 @@
 #include "calibration/stray_bars.h"
 
 #include "base/check.h"
+#include "calibration/behind_net.h"
 
 #include <algorithm>
 #include <cmath>
@@ -65,7 +66,7 @@ class BareSurface {
 
   bool holds(const Vector2d& p) const {
     const auto x = camera_.meet_plane(p, 0);
-    if (!x || !surface_.contains(x->head<2>()) || behind_net(*x)) return false;
+    if (!x || !surface_.contains(x->head<2>()) || at_net(*x)) return false;
     return std::none_of(
         courses_.begin(), courses_.end(), [&](const Course& course) {
           return course.distance_px(p) < near_px_;
@@ -74,14 +75,10 @@ class BareSurface {
 
  private:
   // The net itself, or seen through it.
-  bool behind_net(const Eigen::Vector3d& x) const {
+  bool at_net(const Eigen::Vector3d& x) const {
     const Net& net = surface_.net;
-    if (!net.present) return false;
-    const double t = (net.x_m - eye_.x()) / (x.x() - eye_.x());
-    if (!(t > 0 && t < 1)) return std::abs(x.x() - net.x_m) < kAroundNet_m;
-    const Eigen::Vector3d at = eye_ + t * (x - eye_);
-    return std::abs(at.y()) < net.half_width_m + kAroundNet_m &&
-           at.z() < net.height_m + kAroundNet_m;
+    return (net.present && std::abs(x.x() - net.x_m) < kAroundNet_m) ||
+           behind_net(net, eye_, x, kAroundNet_m);
   }
 
   const CameraModel& camera_;

@@ -19,10 +19,6 @@ namespace {
 constexpr double kBorneOut = 0.5;   // share of a line's cuts that found it
 constexpr double kTapeSeen = 0.35;  // ... of the net's, which sags
 
-// What speaks against a reading is seen with a wrong one in half of all cases,
-// with a right one in one of a hundred.
-constexpr double kContradicted_nats = 4;
-
 // Something may lie along one line, or the table stand without its net; when
 // two of them are missing it is not the table, or not its place.
 constexpr int kMostMissing = 1;
@@ -56,14 +52,6 @@ std::vector<BrightBar> bars_of(const cv::Mat& luma) {
   return bars;
 }
 
-// A second table at the back of the hall may explain all of its few lines: what
-// shows too little to be believed comes after what shows enough.
-bool better(const ReadingVerdict& a, const ReadingVerdict& b) {
-  if (a.cannot_be != b.cannot_be) return b.cannot_be;
-  if (a.shows_enough() != b.shows_enough()) return a.shows_enough();
-  return a.nats > b.nats;
-}
-
 // Nothing a further proposal could do better.
 bool leaves_no_doubt(const TableCandidate& c) {
   return c.verdict.both_directions && c.verdict.borne_out >= 4 &&
@@ -94,9 +82,15 @@ ReadingVerdict weigh(const RefinedCamera& fit,
   return verdict;
 }
 
+bool better(const ReadingVerdict& a, const ReadingVerdict& b) {
+  if (a.cannot_be != b.cannot_be) return b.cannot_be;
+  if (a.shows_enough() != b.shows_enough()) return a.shows_enough();
+  return a.nats() > b.nats();
+}
+
 bool TableCandidate::believable() const {
   return verdict.shows_enough() && verdict.missing <= kMostMissing &&
-         verdict.nats >= kLeast_nats && verdict.against.empty();
+         verdict.nats() >= kLeast_nats && verdict.against.empty();
 }
 
 TableChoice::TableChoice(const cv::Mat& luma,
@@ -149,14 +143,14 @@ std::optional<TableCandidate> TableChoice::weighed(const CameraModel& proposal,
   if (!tried.fit.solution.solved) return std::nullopt;
   tried.score = score_table(luma_, tried.fit, surface_, bars_);
   tried.verdict = weigh(tried.fit, tried.fit.lines);
-  tried.verdict.nats = tried.score.total();
+  tried.verdict.score_nats = tried.score.total();
   tried.verdict.against = why_implausible(tried.fit.solution.camera,
                                           tried.fit.solution.marginal,
                                           tried.fit.solution.covariance,
                                           surface_);
   tried.verdict.cannot_be = !tried.verdict.against.empty();
   if (tried.verdict.against.empty()) {
-    tried.verdict.against = against(tried.fit, tried.verdict.nats);
+    tried.verdict.against = against(tried.fit, tried.verdict.score_nats);
   }
   if (tried.verdict.against.empty() && !tried.score.goes_on.empty()) {
     tried.verdict.against = fmt::format(
@@ -164,7 +158,6 @@ std::optional<TableCandidate> TableChoice::weighed(const CameraModel& proposal,
         tried.score.goes_on,
         kMarkByHand);
   }
-  if (!tried.verdict.against.empty()) tried.verdict.nats -= kContradicted_nats;
   return tried;
 }
 
@@ -238,7 +231,7 @@ std::optional<double> TableChoice::runner_up(const TableCandidate& best) const {
         !overlap(best.camera(), c.camera(), surface_)) {
       continue;
     }
-    nats = std::max(nats.value_or(-1e9), c.verdict.nats);
+    nats = std::max(nats.value_or(-1e9), c.verdict.nats());
   }
   return nats;
 }
@@ -248,7 +241,7 @@ bool TableChoice::settled() const {
   const TableCandidate* const best = this->best();
   if (!best || !best->believable()) return false;
   const std::optional<double> second = runner_up(*best);
-  return !second || best->verdict.nats - *second >= kLeastMargin_nats;
+  return !second || best->verdict.nats() - *second >= kLeastMargin_nats;
 }
 
 void TableChoice::search() {

@@ -2,6 +2,7 @@
 #include "calibration/table_score.h"
 
 #include "base/check.h"
+#include "calibration/behind_net.h"
 #include "calibration/line_edges.h"
 #include "calibration/stray_bars.h"
 #include "stats/descriptive.h"
@@ -65,15 +66,7 @@ class Scorer {
   std::optional<Eigen::Vector2d> in_sight(const Eigen::Vector3d& x) const {
     const auto p = camera_.project(x);
     if (!p || !camera_.in_picture(*p, kMargin_px)) return std::nullopt;
-    const Net& net = surface_.net;
-    if (net.present && (eye_.x() - net.x_m) * (x.x() - net.x_m) < 0) {
-      const double t = (net.x_m - eye_.x()) / (x.x() - eye_.x());
-      const Eigen::Vector3d at = eye_ + t * (x - eye_);
-      if (std::abs(at.y()) < net.half_width_m + kNearCrossing_m &&
-          at.z() < net.height_m + kNearCrossing_m) {
-        return std::nullopt;
-      }
-    }
+    if (behind_net(surface_.net, eye_, x, kNearCrossing_m)) return std::nullopt;
     return p;
   }
 

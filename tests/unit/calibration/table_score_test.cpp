@@ -75,6 +75,31 @@ TEST_CASE("the centre line taken for a side: lines go on, shades are alike") {
   CHECK(part.total() < score_of(camera(), table_tennis_surface()).total() - 10);
 }
 
+TEST_CASE(
+    "a bar on the bare surface counts against it, a tape partly seen for") {
+  const Surface& table = table_tennis_surface();
+  RefinedCamera fit;
+  fit.solution.camera = camera();
+  fit.lines = painted_lines(table);
+  fit.lines.push_back(net_tape(table.net, 0.015, 0.01, 1));
+  fit.support.resize(fit.lines.size());
+  const auto score_with = [&](int tape_found, const auto& bars) {
+    fit.support.back() = {30, tape_found};
+    return score_table(picture(), fit, table, bars);
+  };
+  const std::vector<BrightBar> none;
+  CHECK(score_with(12, none).net > 1);
+  CHECK(score_with(9, none).net < 0);
+  BrightBar stray;
+  stray.from_px = camera().project({0.3, 0.3, 0}).value();
+  stray.to_px = camera().project({1.2, 0.3, 0}).value();
+  const double bare = score_with(12, none).bare;
+  CHECK(bare > 0.5);
+  CHECK(score_with(12, std::vector<BrightBar>{stray}).bare < bare - 1);
+  CHECK(score_with(12, std::vector<BrightBar>{stray}).total() <
+        score_with(12, none).total() - 1);
+}
+
 TEST_CASE("a camera that misses the lines has nothing for it") {
   const TableScore off = score_of(camera_moved_by(camera(), {0.15, 0.12, 0}),
                                   table_tennis_surface());

@@ -1,0 +1,68 @@
+// SPDX-License-Identifier: MIT
+// Which reading of a picture stands.
+#include "calibration/table_choice.h"
+
+#include "unit/calibration/small_view.h"
+#include <doctest/doctest.h>
+
+using namespace evenfeed;
+
+namespace {
+
+ReadingVerdict reading(double nats, int borne_out = 5) {
+  ReadingVerdict verdict;
+  verdict.score_nats = nats;
+  verdict.borne_out = borne_out;
+  verdict.both_directions = true;
+  verdict.cuts = 100;
+  return verdict;
+}
+
+// Every line seen, the net's tape in so many of 30 cuts.
+ReadingVerdict with_tape_seen(int found) {
+  const Surface& table = table_tennis_surface();
+  std::vector<SurfaceLine> lines = painted_lines(table);
+  RefinedCamera fit;
+  for (std::size_t i = 0; i < lines.size(); ++i) {
+    fit.support.push_back({30, 30});
+  }
+  lines.push_back(net_tape(table.net, 0.015, 0.01, 0));
+  fit.support.push_back({30, found});
+  return weigh(fit, lines);
+}
+
+}  // namespace
+
+TEST_CASE("the reading that explains more stands") {
+  CHECK(better(reading(30), reading(20)));
+  CHECK_FALSE(better(reading(20), reading(30)));
+}
+
+// In real halls a contradicted rival within three nats made a right one
+// ambiguous.
+TEST_CASE("what is contradicted explains less than its lines say") {
+  ReadingVerdict contradicted = reading(32);
+  contradicted.against = "lines run across it";
+  CHECK(better(reading(30), contradicted));
+  CHECK(reading(30).nats() - contradicted.nats() == doctest::Approx(2));
+  CHECK(better(contradicted, reading(25)));
+}
+
+TEST_CASE("a far table with two lines does not stand before one with five") {
+  const ReadingVerdict far_table = reading(24, 2);
+  CHECK_FALSE(far_table.shows_enough());
+  CHECK(better(reading(18), far_table));
+  CHECK_FALSE(better(far_table, reading(18)));
+}
+
+TEST_CASE("a camera that cannot be comes last") {
+  ReadingVerdict impossible = reading(50);
+  impossible.cannot_be = true;
+  impossible.against = "no such lens";
+  CHECK(better(reading(12, 2), impossible));
+}
+
+TEST_CASE("a sagging net's tape is there when a third of it is seen") {
+  CHECK(with_tape_seen(12).missing == 0);
+  CHECK(with_tape_seen(9).missing == 1);
+}
