@@ -8,6 +8,7 @@
 #include <array>
 #include <cmath>
 #include <map>
+#include <utility>
 
 #include <Eigen/Cholesky>
 #include <Eigen/LU>
@@ -133,23 +134,21 @@ Search best_variances(const Solve& solve, Eigen::Vector2d at, double scale) {
   constexpr int kMostSteps = 100;
   constexpr int kMostHalvings = 30;
   constexpr double kEnough = 1e-8;  // of the objective
-  double objective = solve(at).objective;
+  Solution here = solve(at);
   for (int n = 0; n < kMostSteps; ++n) {
-    const Eigen::Vector2d step = step_from(at, curvature_at(solve(at)));
+    const Eigen::Vector2d step = step_from(at, curvature_at(here));
     if (!step.allFinite()) return {};
     double part = 1;
-    bool better = false;
-    double gain = 0;
-    for (int k = 0; k < kMostHalvings && !better; ++k, part /= 2) {
+    double gain = 0;  // 0: no part of the step is better
+    for (int k = 0; k < kMostHalvings && gain == 0; ++k, part /= 2) {
       const Eigen::Vector2d next = (at + part * step).cwiseMax(0);
-      const double value = solve(next).objective;
-      if (!(value < objective)) continue;
-      better = true;
-      gain = objective - value;
-      objective = value;
+      Solution there = solve(next);
+      if (!(there.objective < here.objective)) continue;
+      gain = here.objective - there.objective;
+      here = std::move(there);
       at = next;
     }
-    if (!better || gain < kEnough) {
+    if (gain < kEnough) {
       for (double& one : at) one = one < 1e-9 * scale ? 0 : one;
       return {true, at};
     }

@@ -4,7 +4,6 @@
 #include "stats/descriptive.h"
 #include "stats/distributions.h"
 #include "stats/grouped_precision.h"
-#include "stats/nested_effects_regression.h"
 #include "stats/random_effects_regression.h"
 #include "wear/session_memory.h"
 #include "wear/step_scan.h"

@@ -2,7 +2,6 @@
 #include "wear/trend_model.h"
 
 #include "stats/descriptive.h"
-#include "stats/grouped_precision.h"
 #include "stats/nested_effects_regression.h"
 
 #include <algorithm>
