@@ -1,13 +1,14 @@
 // SPDX-License-Identifier: MIT
 #include "cli/help_text.h"
 
+#include "base/broken_lines.h"
 #include "base/version.h"
 
 #include <algorithm>
-#include <sstream>
 
 #include <CLI/CLI.hpp>
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 namespace evenfeed {
 namespace {
@@ -19,22 +20,10 @@ constexpr std::size_t kColumns = 79;
 std::string wrapped(const std::string& text,
                     std::size_t at,
                     std::size_t indent) {
-  std::istringstream words(text);
-  std::string out;
-  std::size_t column = at;
-  bool first = true;
-  for (std::string word; words >> word; first = false) {
-    if (!first && column + 1 + word.size() > kColumns) {
-      out += "\n" + std::string(indent, ' ');
-      column = indent;
-    } else if (!first) {
-      out += " ";
-      ++column;
-    }
-    out += word;
-    column += word.size();
-  }
-  return out + "\n";
+  return fmt::format(
+      "{}\n",
+      fmt::join(broken_lines(text, kColumns - at, kColumns - indent),
+                "\n" + std::string(indent, ' ')));
 }
 
 // A term and what it means, in two columns.

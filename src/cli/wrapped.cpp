@@ -1,20 +1,17 @@
 // SPDX-License-Identifier: MIT
 #include "cli/wrapped.h"
 
+#include "base/broken_lines.h"
+
 #include <algorithm>
+
+#include <fmt/format.h>
+#include <fmt/ranges.h>
 
 namespace evenfeed {
 namespace {
 
 constexpr std::size_t kFewest = 20;
-
-// Characters, not bytes: UTF-8 goes on with bytes of 10xxxxxx.
-std::size_t characters(std::string_view text) {
-  return static_cast<std::size_t>(
-      std::count_if(text.begin(), text.end(), [](char c) {
-        return (static_cast<unsigned char>(c) & 0xC0) != 0x80;
-      }));
-}
 
 void add_wrapped(std::string_view line, std::size_t columns, std::string& out) {
   const std::size_t begin = line.find_first_not_of(' ');
@@ -26,23 +23,13 @@ void add_wrapped(std::string_view line, std::size_t columns, std::string& out) {
   }
   const std::size_t item = line.substr(begin).starts_with("- ") ? 2 : 0;
   const std::size_t indent = std::min(begin + item, columns / 2);
-  std::string_view rest = line.substr(begin + item);
   out += line.substr(0, begin + item);
-  std::size_t column = begin + item;
-  for (bool first = true; !rest.empty(); first = false) {
-    const std::size_t end = std::min(rest.find(' '), rest.size());
-    const std::string_view word = rest.substr(0, end);
-    rest.remove_prefix(std::min(end + 1, rest.size()));
-    if (!first && column + 1 + characters(word) > columns) {
-      out += "\n" + std::string(indent, ' ');
-      column = indent;
-    } else if (!first) {
-      out += ' ';
-      ++column;
-    }
-    out += word;
-    column += characters(word);
-  }
+  out += fmt::format(
+      "{}",
+      fmt::join(broken_lines(line.substr(begin + item),
+                             columns - std::min(columns, begin + item),
+                             columns - indent),
+                "\n" + std::string(indent, ' ')));
 }
 
 }  // namespace

@@ -157,8 +157,8 @@ std::string sd_cell(double value, int decimals) {
 std::string feed_table(const ReportInput& input) {
   const std::vector<Column> columns = columns_in_use(input);
   std::string out =
-      "<div class=\"wide tall\" tabindex=\"0\" role=\"region\" "
-      "aria-label=\"Every feed\"><table id=\"feeds\">\n<caption>Values ± "
+      scrolled_start("Every feed", "wide tall") +
+      "<table id=\"feeds\">\n<caption>Values ± "
       "standard uncertainty of the measurement.</caption>\n<thead><tr>" +
       heading("feed", "") + heading("verdict", "") + heading("bounce at", "s");
   for (const Column& column : columns) {
@@ -179,8 +179,8 @@ std::string feed_table(const ReportInput& input) {
 std::string gauge_table(const ReportInput& input) {
   if (input.gauges.empty()) return {};
   std::string out =
-      "<div class=\"wide\" tabindex=\"0\" role=\"region\" aria-label=\"How "
-      "much of the spread is measurement\"><table>\n<caption>Standard "
+      scrolled_start("How much of the spread is measurement") +
+      "<table>\n<caption>Standard "
       "deviations, in the unit of the row.</caption>\n<thead><tr><th "
       "scope=\"col\">what</th>"
       "<th scope=\"col\">mean</th>"

@@ -102,4 +102,12 @@ std::string with_uncertainty(double value, double sigma, int decimals) {
       "{} ± {}", csv_number(value, digits), csv_number(sigma, digits));
 }
 
+std::string scrolled_start(std::string_view label,
+                           std::string_view style_class) {
+  return fmt::format(
+      "<div class=\"{}\" tabindex=\"0\" role=\"region\" aria-label=\"{}\">",
+      style_class,
+      escape_html(label));
+}
+
 }  // namespace evenfeed

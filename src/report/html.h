@@ -22,4 +22,9 @@ std::string base64(std::string_view bytes);
 /// for a value that is not known.
 std::string with_uncertainty(double value, double sigma, int decimals);
 
+/// The start of a <div> that is scrolled where it is too large, by the keyboard
+/// too. `label` says what is in it.
+std::string scrolled_start(std::string_view label,
+                           std::string_view style_class = "wide");
+
 }  // namespace evenfeed

@@ -98,12 +98,12 @@ std::string index_page(const std::string& title,
   std::string out =
       page_head(title + ": evenfeed sessions", "evenfeed sessions: " + title) +
       fmt::format(
-          "<section><h2>{}, {} ready</h2>\n<div class=\"wide\" tabindex=\"0\" "
-          "role=\"region\" aria-label=\"Sessions\"><table>\n<caption>Newest "
+          "<section><h2>{}, {} ready</h2>\n{}<table>\n<caption>Newest "
           "first, times in UTC. Standard deviations are those of the stable "
           "stretch, from feed to feed, measurement included.{}</caption>\n",
           counted(count, "session"),
           ready,
+          scrolled_start("Sessions"),
           provisional
               ? " A star: of all feeds, where there was no stable stretch."
               : "") +

@@ -31,8 +31,8 @@ std::string how_to(const OrderOptions& options) {
 
 std::string rows(const std::vector<PlannedTrial>& plan) {
   std::string out =
-      "<div class=\"wide\" tabindex=\"0\" role=\"region\" aria-label=\"The "
-      "order\"><table><thead><tr><th "
+      scrolled_start("The order") +
+      "<table><thead><tr><th "
       "scope=\"col\" class=\"n\">order</th><th scope=\"col\">what</th>"
       "<th scope=\"col\" class=\"n\">block</th><th "
       "scope=\"col\">sample</th><th "

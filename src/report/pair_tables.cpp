@@ -26,10 +26,7 @@ std::string rounded(double value, int decimals) {
 std::string table(std::string_view label,
                   const std::vector<std::string>& heads,
                   const std::string& rows) {
-  std::string out = fmt::format(
-      "<div class=\"wide\" tabindex=\"0\" role=\"region\" "
-      "aria-label=\"{}\"><table><thead><tr>",
-      label);
+  std::string out = scrolled_start(label) + "<table><thead><tr>";
   for (const std::string& head : heads) {
     out += head[0] == '>' ? "<th scope=\"col\" class=\"n\">" +
                                 escape_html(head.substr(1)) + "</th>"

@@ -57,14 +57,14 @@ std::string picture_section(const ReportInput& input) {
       "empty scene. Orange: the fitted flight; green: the return. Ring: the "
       "bounce; square: the contact with the sample; triangle: the highest "
       "place of the return; bar: where it passes the net. Below, the bounce "
-      "enlarged.{}</p>\n<div class=\"stills\" tabindex=\"0\" role=\"region\" "
-      "aria-label=\"Feeds in pictures\">\n{}</div></section>\n",
+      "enlarged.{}</p>\n{}\n{}</div></section>\n",
       counted(shown, "picture"),
       input.pictures_left_out > 0
           ? fmt::format(" {} of kept feeds would make this page too large: "
                         "they are in the folder pictures beside it.",
                         input.pictures_left_out)
           : "",
+      scrolled_start("Feeds in pictures", "stills"),
       figures);
 }
 

@@ -3,6 +3,7 @@
 
 #include "base/csv.h"
 #include "flight/return_values.h"
+#include "report/html.h"
 #include "stats/descriptive.h"
 #include "stats/estimate.h"
 
@@ -69,14 +70,14 @@ std::string returns_section(const ReportInput& input) {
   }
   if (rows.empty()) return {};
   return fmt::format(
-      "<section><h2>What the sample sent back</h2>\n<div class=\"wide\" "
-      "tabindex=\"0\" role=\"region\" aria-label=\"What the sample sent "
-      "back\"><table>\n<caption>{}. The interval is of the mean, 95 %; sd is "
+      "<section><h2>What the sample sent back</h2>\n{}<table>\n<caption>{}. "
+      "The interval is of the mean, 95 %; sd is "
       "from feed to feed.</caption>\n<thead><tr><th scope=\"col\">what</th><th "
       "scope=\"col\" class=\"n\">mean</th><th scope=\"col\" "
       "class=\"n\">interval</th><th scope=\"col\" class=\"n\">sd</th><th "
       "scope=\"col\" class=\"n\">feeds</th></tr></thead>\n<tbody>\n{}"
       "</tbody></table></div></section>\n",
+      scrolled_start("What the sample sent back"),
       input.judged ? "Of the feeds that may be used" : "Of all feeds",
       rows);
 }

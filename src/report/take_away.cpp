@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "report/take_away.h"
 
+#include "base/broken_lines.h"
 #include "base/check.h"
 #include "base/counted.h"
 #include "base/date_time.h"
@@ -77,24 +78,6 @@ Size size_of(const std::string& svg) {
   return size;
 }
 
-std::vector<std::string> broken(const std::string& text, std::size_t most) {
-  std::vector<std::string> lines(1);
-  for (std::size_t begin = 0; begin < text.size();) {
-    const std::size_t end = std::min(text.find(' ', begin), text.size());
-    const std::string word = text.substr(begin, end - begin);
-    std::string& line = lines.back();
-    if (line.empty()) {
-      line = word;
-    } else if (line.size() + 1 + word.size() <= most) {
-      line += " " + word;
-    } else {
-      lines.push_back(word);
-    }
-    begin = end + 1;
-  }
-  return lines;
-}
-
 // Lines of text from `top` on; moves it below them.
 std::string text_lines(const std::string& text,
                        double width,
@@ -104,7 +87,7 @@ std::string text_lines(const std::string& text,
   std::string out;
   const auto most =
       static_cast<std::size_t>(std::max(20.0, width / (kWide * letter)));
-  for (const std::string& line : broken(text, most)) {
+  for (const std::string& line : broken_lines(text, most, most)) {
     top += 1.35 * letter;
     out += fmt::format(
         "<text class=\"{}\" x=\"{:.1f}\" y=\"{:.1f}\" "

@@ -121,9 +121,9 @@ std::string table_section(const WearResult& result) {
   std::string out =
       "<section><h2>Every measure</h2>\n<p class=\"hint\">Movements with their "
       "intervals. The set-up's sd is what setting the bench up anew brings; a "
-      "session's own error is what its feeds leave uncertain.</p>\n<div "
-      "class=\"wide\" tabindex=\"0\" role=\"region\" aria-label=\"Every "
-      "measure\"><table>\n<thead><tr><th scope=\"col\">measure</th>"
+      "session's own error is what its feeds leave uncertain.</p>\n" +
+      scrolled_start("Every measure") +
+      "<table>\n<thead><tr><th scope=\"col\">measure</th>"
       "<th scope=\"col\" class=\"n\">now</th><th scope=\"col\" class=\"n\">per "
       "1000 feeds</th>"
       "<th scope=\"col\" class=\"n\">per 30 days</th>"
@@ -164,13 +164,13 @@ std::string trend_section(const WearResult& result) {
 
 std::string service_section(const WearHistory& history) {
   if (history.events.empty()) return {};
-  std::string out =
-      "<section><h2>Service log</h2>\n<div class=\"wide\" tabindex=\"0\" "
-      "role=\"region\" aria-label=\"Service log\"><table>\n<thead><tr>"
-      "<th scope=\"col\">when</th><th scope=\"col\">what</th><th "
-      "scope=\"col\">item</th>"
-      "<th scope=\"col\" class=\"n\">after feeds</th>"
-      "<th scope=\"col\">note</th></tr></thead>\n<tbody>\n";
+  std::string out = "<section><h2>Service log</h2>\n" +
+                    scrolled_start("Service log") +
+                    "<table>\n<thead><tr>"
+                    "<th scope=\"col\">when</th><th scope=\"col\">what</th><th "
+                    "scope=\"col\">item</th>"
+                    "<th scope=\"col\" class=\"n\">after feeds</th>"
+                    "<th scope=\"col\">note</th></tr></thead>\n<tbody>\n";
   for (const WearEvent& one : history.events) {
     out += fmt::format(
         "<tr><td>{}</td><td>{}</td><td>{}</td><td class=\"n\">{:.0f}</td>"
