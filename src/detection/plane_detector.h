@@ -10,8 +10,11 @@
 #include "detection/detector_options.h"
 #include "detection/shade_memory.h"
 #include "detection/tone_curve.h"
+#include "detection/touching_balls.h"
 #include "geometry/sighting.h"
 
+#include <array>
+#include <optional>
 #include <vector>
 
 #include <opencv2/core/mat.hpp>
@@ -50,6 +53,13 @@ class PlaneDetector {
                    double brightness,
                    const ShadePrior& shade,
                    const StreakFitOptions& options) const;
+  bool may_be_two(const Candidate& candidate, const StreakFit& one) const;
+  std::optional<std::array<StreakFit, 2>> two_balls(const cv::Mat& plane,
+                                                    const Candidate& candidate,
+                                                    const StreakFit& one) const;
+  bool as_two(const Candidate& candidate, const TouchingFit& fit) const;
+  double level_behind(const Eigen::Vector2d& at_px) const;
+  double light_behind(const Eigen::Vector2d& at_px) const;
   bool accept(const Candidate& candidate,
               const StreakFit& fit,
               DetectorCounts& counts) const;
@@ -70,6 +80,7 @@ class PlaneDetector {
   ChangeFinder changes_;
   std::vector<CandidateFinder> finders_;
   ShadeMemory shades_;
+  BrightnessMemory ball_brightness_;
   std::vector<Candidate> candidates_;
 };
 

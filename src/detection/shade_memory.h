@@ -36,4 +36,21 @@ class ShadeMemory {
   double count_ = 0;
 };
 
+/// How bright the balls of one film are, in the unit of its fits.
+class BrightnessMemory {
+ public:
+  bool known() const { return count_ >= 10; }
+  double mean() const { return mean_; }
+  /// Takes in a well seen ball.
+  void take(double brightness) {
+    constexpr double kMostCount = 300;
+    count_ = count_ < kMostCount ? count_ + 1 : kMostCount;
+    mean_ += (brightness - mean_) / count_;
+  }
+
+ private:
+  double mean_ = 0;
+  double count_ = 0;
+};
+
 }  // namespace evenfeed

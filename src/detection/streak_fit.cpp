@@ -15,8 +15,7 @@ namespace {
 
 using Normal = Eigen::Matrix<double, kStreakParameters, kStreakParameters>;
 
-constexpr double kStepLength = 1.3;  // px between positions of the sweep
-constexpr double kHuber = 2.5;       // in standard deviations of a pixel
+constexpr double kHuber = 2.5;  // in standard deviations of a pixel
 
 struct Prior {
   StreakVector mean;
@@ -75,9 +74,7 @@ class Solver {
     }
     contrast_ = brightness - mean_expected(start);
     prior_ = prior_around(start, brightness, shade, options);
-    const double length = 2 * start.half_px.norm();
-    steps_ = std::clamp(
-        static_cast<int>(std::ceil(length / kStepLength)) + 2, 4, 64);
+    steps_ = sweep_steps(start);
     const double model = options.model_part * contrast_;
     variance_.resize(pixels);
     for (int row = 0; row < patch.seen.rows; ++row) {

@@ -141,6 +141,13 @@ double stretch(const Eigen::Matrix2d& outline) {
   return 1 / std::max(middle - half, 0.1);
 }
 
+int sweep_steps(const Streak& streak) {
+  constexpr double kStepLength_px = 1.3;
+  const double length_px = 2 * streak.half_px.norm();
+  return std::clamp(
+      static_cast<int>(std::ceil(length_px / kStepLength_px)) + 2, 4, 64);
+}
+
 StreakVector as_vector(const Streak& streak) {
   StreakVector vector;
   vector << streak.centre_px, streak.half_px, streak.radius_px, streak.ambient,

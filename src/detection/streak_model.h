@@ -18,6 +18,8 @@ StreakVector as_vector(const Streak& streak);
 Streak as_streak(const StreakVector& vector, const Eigen::Matrix2d& outline);
 /// How much longer than the radius the outline is at its longest.
 double stretch(const Eigen::Matrix2d& outline);
+/// How many positions stand for a sweep of this length.
+int sweep_steps(const Streak& streak);
 
 struct StreakPicture {
   Eigen::VectorXf value;    ///< predicted brightness, row by row
