@@ -96,7 +96,9 @@ std::string fault_of(const CLI::App& app, const CLI::ParseError& error) {
   if (dynamic_cast<const CLI::RequiredError*>(&error) != nullptr &&
       at.get_require_subcommand_min() > 0) {
     // An option that nobody knows keeps the command from being found.
-    if (!left.empty()) return fault_of_extra(at, left.front());
+    if (!left.empty() && left.front().starts_with("-")) {
+      return fault_of_extra(at, left.front());
+    }
     return fmt::format("{} needs one of: {}",
                        called_as(at),
                        fmt::join(subcommand_names(at), ", "));
