@@ -30,8 +30,9 @@ using Json = nlohmann::ordered_json;
 
 namespace fs = std::filesystem;
 
-TomlTable profile_table(std::string_view name) {
-  const NamedText found = find_profile(std::string(name));
+// For the scene in the file `place`.
+TomlTable profile_table(const std::string& place, std::string_view name) {
+  const NamedText found = find_profile_of(place, std::string(name));
   return TomlTable::parse(found.text, found.place);
 }
 
@@ -232,7 +233,10 @@ int SimulateCommand::run() {
                    "truth_bench.toml",
                    "scene.toml"});
   files.check();
-  const Scene scene = parse_scene(source.text, source.place, profile_table);
+  const Scene scene =
+      parse_scene(source.text, source.place, [&](std::string_view name) {
+        return profile_table(source.place, name);
+      });
   const fs::path out(out_);
   StagedFolder staged(out);
   const Film film =

@@ -20,12 +20,11 @@ namespace {
 namespace fs = std::filesystem;
 
 struct Kind {
-  const char* option;
   const char* words;
   const char* folder;  // below the folder of the profiles; "" is itself
 };
-constexpr Kind kProfile{"--profile", "profile", ""};
-constexpr Kind kScene{"--scene", "scene", "scenes/"};
+constexpr Kind kProfile{"profile", ""};
+constexpr Kind kScene{"scene", "scenes/"};
 
 std::vector<fs::path> folders_of(const Kind& kind) {
   std::vector<fs::path> folders;
@@ -73,7 +72,10 @@ NamedText text_of_file(const fs::path& file) {
   return {file.stem().string(), file, file.string(), read_file(file)};
 }
 
-NamedText find(const Kind& kind, const std::string& wanted) {
+// `place`: the option or the line of a file where it is wanted.
+NamedText find(const Kind& kind,
+               const std::string& wanted,
+               const std::string& place) {
   std::error_code none;
   if (fs::is_regular_file(wanted, none)) return text_of_file(wanted);
   for (const fs::path& folder : folders_of(kind)) {
@@ -87,7 +89,7 @@ NamedText find(const Kind& kind, const std::string& wanted) {
   }
   const std::set<std::string> known = names_of(kind);
   throw InputError(
-      fmt::format("{} {}", kind.option, wanted),
+      place,
       fmt::format("neither a file nor a known {}{}",
                   kind.words,
                   did_you_mean(wanted, {known.begin(), known.end()})),
@@ -98,9 +100,17 @@ NamedText find(const Kind& kind, const std::string& wanted) {
 
 }  // namespace
 
-NamedText find_profile(const std::string& name) { return find(kProfile, name); }
+NamedText find_profile(const std::string& name) {
+  return find(kProfile, name, fmt::format("--profile {}", name));
+}
 
-NamedText find_scene(const std::string& name) { return find(kScene, name); }
+NamedText find_profile_of(const std::string& place, const std::string& name) {
+  return find(kProfile, name, fmt::format("{}: profile = \"{}\"", place, name));
+}
+
+NamedText find_scene(const std::string& name) {
+  return find(kScene, name, fmt::format("--scene {}", name));
+}
 
 std::string scene_names() {
   return fmt::format("{}", fmt::join(names_of(kScene), ", "));

@@ -24,6 +24,8 @@ struct NamedText {
 /// built into the program. Throws InputError that lists the profiles there are
 /// when none of these exists.
 NamedText find_profile(const std::string& name);
+/// The same of `name` that stands in the file `place`, which a refusal names.
+NamedText find_profile_of(const std::string& place, const std::string& name);
 /// The same for scenes, in the folder scenes/ of those folders.
 NamedText find_scene(const std::string& name);
 /// The scenes there are, joined by commas.

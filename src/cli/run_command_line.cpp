@@ -3,6 +3,7 @@
 #include "base/nearest.h"
 #include "base/printable.h"
 #include "cli/command.h"
+#include "cli/field_fault.h"
 #include "cli/help_text.h"
 #include "cli/option_fault.h"
 #include "cli/print_words.h"
@@ -24,11 +25,17 @@ int report(int code, const std::string& message) {
   return code;
 }
 
-int run_guarded(Command& command) {
+// The command the words led to, as far as they were understood.
+const CLI::App& innermost(const CLI::App& app) {
+  const auto given = app.get_subcommands();
+  return given.empty() ? app : innermost(*given.front());
+}
+
+int run_guarded(Command& command, const CLI::App& called) {
   try {
     return command.run();
   } catch (const UsageError& error) {
-    return report(kExitWrongUse, error.what());
+    return report(kExitWrongUse, fault_of_field(called, error.what()));
   } catch (const InputError& error) {
     return report(kExitFailed, error.what());
   } catch (const std::bad_alloc&) {
@@ -70,33 +77,35 @@ std::vector<std::string> long_options(const CLI::App& app) {
   return names;
 }
 
-// The command the words led to, as far as they were understood.
-const CLI::App& innermost(const CLI::App& app) {
-  const auto given = app.get_subcommands();
-  return given.empty() ? app : innermost(*given.front());
+std::string fault_of_extra(const CLI::App& at, const std::string& extra) {
+  const std::string word = extra.substr(0, extra.find('='));
+  if (!word.starts_with("-")) {
+    return fmt::format("'{}' is one word too many", extra);
+  }
+  return fmt::format("{} does not know {}{}",
+                     called_as(at),
+                     word,
+                     did_you_mean(word, long_options(at)));
 }
 
 // What is wrong with a command line, in our words where CLI11's would not tell
 // which word was meant.
 std::string fault_of(const CLI::App& app, const CLI::ParseError& error) {
   const CLI::App& at = innermost(app);
+  const std::vector<std::string> left = app.remaining(true);
   if (dynamic_cast<const CLI::RequiredError*>(&error) != nullptr &&
       at.get_require_subcommand_min() > 0) {
+    // An option that nobody knows keeps the command from being found.
+    if (!left.empty() && left.front().starts_with("-")) {
+      return fault_of_extra(at, left.front());
+    }
     return fmt::format("{} needs one of: {}",
                        called_as(at),
                        fmt::join(subcommand_names(at), ", "));
   }
-  if (dynamic_cast<const CLI::ExtrasError*>(&error) != nullptr) {
-    const std::vector<std::string> left = app.remaining(true);
-    if (!left.empty()) {
-      const std::string word = left.front().substr(0, left.front().find('='));
-      return word.starts_with("-")
-                 ? fmt::format("{} does not know {}{}",
-                               called_as(at),
-                               word,
-                               did_you_mean(word, long_options(at)))
-                 : fmt::format("'{}' is one word too many", left.front());
-    }
+  if (!left.empty() &&
+      dynamic_cast<const CLI::ExtrasError*>(&error) != nullptr) {
+    return fault_of_extra(at, left.front());
   }
   if (const auto* value = dynamic_cast<const CLI::ConversionError*>(&error)) {
     return fault_of_value(at, *value);
@@ -156,7 +165,7 @@ int run_command_line(int argc, const char* const* argv) {
   }
   for (const auto& command : commands) {
     if (app.got_subcommand(std::string(command->name()))) {
-      return run_guarded(*command);
+      return run_guarded(*command, innermost(app));
     }
   }
   return kExitWrongUse;

@@ -10,6 +10,7 @@
 #include "geometry/steady_view.h"
 #include "pipeline/frame_step.h"
 #include "pipeline/listener.h"
+#include "pipeline/missing_feeds.h"
 #include "pipeline/speed_change.h"
 
 #include <iterator>
@@ -214,6 +215,8 @@ Measurement FeedMeasurer::fitted(const CameraSway& sway) {
                             options_.session,
                             finder_.take_strays());
   for (Feed& feed : result_.fit.feeds) note_landing(profile_, feed);
+  const std::vector<FeedGap> gaps = find_feed_gaps(result_.fit.feeds);
+  if (!gaps.empty()) result_.fit.warnings.push_back(feed_gap_words(gaps));
   result_.counts = finder_.counts();
   result_.counts.feeds += result_.fit.lost_launches;
   result_.counts.strays -= result_.fit.lost_launches;

@@ -11,6 +11,10 @@ namespace {
 
 using Json = nlohmann::json;
 
+// A file of the program is four levels deep; what is freed level by level
+// until the stack is full is no file of its.
+constexpr int kDeepest = 100;
+
 // 0, "not known", for anything that is not a feed's number.
 int feed_number(double value) {
   return value > 0 && value < 1e9 ? static_cast<int>(value) : 0;
@@ -208,11 +212,20 @@ void read_summary(const std::string& json_text,
                   const std::string& name,
                   ReportInput& input) {
   Json json;
+  bool too_deep = false;
   try {
-    json = Json::parse(json_text);
+    json = Json::parse(json_text, [&](int depth, Json::parse_event_t, Json&) {
+      too_deep = too_deep || depth > kDeepest;
+      return !too_deep;
+    });
   } catch (const Json::exception& error) {  // 1e3000 is no parse error
     throw InputError(name,
                      std::string("is not JSON: ") + error.what(),
+                     "Make it anew with 'evenfeed qualify'");
+  }
+  if (too_deep || !json.is_object()) {
+    throw InputError(name,
+                     "is not JSON as evenfeed writes it",
                      "Make it anew with 'evenfeed qualify'");
   }
   const Node root(json, name + ": ");

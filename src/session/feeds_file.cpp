@@ -7,6 +7,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <set>
 #include <utility>
 
 #include <fmt/format.h>
@@ -133,10 +134,16 @@ int feed_number(const CsvTable& table, std::size_t row, std::size_t column) {
 std::vector<Feed> read_feeds(const CsvTable& table) {
   const std::size_t feed_column = table.require_column("feed");
   std::vector<Feed> feeds;
+  std::set<int> numbers;
   for (std::size_t r = 0; r < table.rows(); ++r) {
     const RowReader row(table, r);
     Feed feed;
     feed.number = feed_number(table, r, feed_column);
+    if (!numbers.insert(feed.number).second) {
+      throw InputError(table.place(r, feed_column),
+                       fmt::format("feed {} stands twice", feed.number),
+                       "Number the feeds 1, 2, 3, ...");
+    }
     feed.t_launch_s = row.number("t_launch_s");
     feed.t_bounce_s = row.number("t_bounce_s");
     feed.st_bounce_s = row.number("st_bounce_s");

@@ -148,6 +148,7 @@ class SqliteStore : public Store {
           path.string(), "there is a file of that name", "Name a new file");
     }
     PendingFile pending(path);
+    pending.write("");  // refused here, a folder that is none has its own name
     database_.copy_to(pending.temporary());
     pending.commit();
   }

@@ -133,7 +133,7 @@ READERS = [
      toml_value("feeds", ["-1", "2.5", '"x"', "100000000"]) +
      toml_value("profile", ['"nonsense"', "3"])),
     ("simulate --weeks weeks.toml --db o.db", "weeks.toml",
-     TOML_WAYS + toml_value("weeks", ["0", "-1", "2.5", '"x"', "100000000"]) +
+     TOML_WAYS + toml_value("weeks", ["0", "-1", "nan", '"x"', "100000000"]) +
      toml_value("start", ['"yesterday"', "3"]) + toml_without("launcher")),
     ("report whole --out o.html", "whole/tagged.csv",
      csv_ways(["feed", "verdict", "phase", "reasons"], "x_mm") +
@@ -228,7 +228,7 @@ LINES = [  # (command, the place its message must name)
     ("pair --counts 4/x,1/2", "--counts"),
     ("pair --counts -4/5,1/2", "--counts"),
     ("pair --counts 1e9/1e10,1/2", "--counts"),
-    ("plan trials", "plan trials"),
+    ("plan trials", "--sd"),
     ("plan trials --rates 0.5", "--rates"),
     ("plan trials --rates 0.5,0.5", "rates"),
     ("plan trials --rates 0.5,1.5", "rate"),
@@ -253,7 +253,7 @@ LINES = [  # (command, the place its message must name)
     ("report wrong-session", "verdict"),
     ("store list --db absent.db", "absent.db"),
     ("store list --db afolder", "afolder"),
-    ("store list --db old.db --launcher nobody", "nobody"),
+    ("store list --db good.db --launcher nobody", "nobody"),
     ("store show 99 --db good.db", "99"),
     ("store show x --db good.db", "SESSION"),
     ("store show -1 --db good.db", "-1"),
@@ -296,7 +296,7 @@ LINES = [  # (command, the place its message must name)
     ("measure no-table.mp4", "--bench"),
     ("measure no-table.mp4 --sightings sightings.csv --bench bench.toml",
      "--sightings"),
-    ("measure --bench bench.toml", "measure"),
+    ("measure --bench bench.toml", "--sightings"),
     ("measure no-table.mp4 --bench bench.toml --out no-table.mp4", "--out"),
     ("measure no-table.mp4 --bench bench.toml --out bench.toml", "--out"),
     ("calibrate no-table.mp4 --out no-table.mp4", "--out"),

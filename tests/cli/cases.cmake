@@ -221,7 +221,7 @@ evenfeed_case(pair/twice EXIT 1 STDERR "outcomes-twice.csv:3, column 'feed': fee
   ARGS pair sheet-K.csv sheet-M.csv --outcomes outcomes-K.csv outcomes-twice.csv --out K-M)
 evenfeed_case(pair/no_outcome EXIT 1 STDERR "there is no column 'colour'"
   ARGS pair sheet-K.csv sheet-M.csv --outcome colour)
-evenfeed_case(pair/wrong_ratio EXIT 2 STDERR "ratio = 0" ARGS pair sheet-K.csv sheet-M.csv --ratio 0)
+evenfeed_case(pair/wrong_ratio EXIT 2 STDERR "--ratio 0: allowed is" ARGS pair sheet-K.csv sheet-M.csv --ratio 0)
 
 # report
 evenfeed_case(report/done EXIT 0 STDOUT_FILE report_done.txt WRITES one-feed/report.html
@@ -252,7 +252,7 @@ evenfeed_case(plan/no_topic EXIT 2 STDERR "evenfeed plan needs one of: trials, o
 evenfeed_case(plan/charts/table EXIT 0 STDOUT "chart           centre  warning   action" WRITES charts.csv
   ARGS plan charts --run-length 370 --characteristics 2 --shifts 0,0.5 --out charts.csv)
 evenfeed_case(plan/charts/quiet EXIT 0 STDOUT_FILE nothing.txt ARGS plan charts --quiet)
-evenfeed_case(plan/charts/wrong_run_length EXIT 2 STDERR "run_length = 3" "20 to 100000"
+evenfeed_case(plan/charts/wrong_run_length EXIT 2 STDERR "--run-length 3: allowed is" "20 to 100000"
   ARGS plan charts --run-length 3)
 evenfeed_case(plan/trials/sd EXIT 0 STDOUT "0.1      99               142"
   ARGS plan trials --sd 0.35 --difference 0.1 --paired-share 0.7)

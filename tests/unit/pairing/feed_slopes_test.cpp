@@ -92,6 +92,15 @@ TEST_CASE("the slopes' influences are their standard errors") {
   CHECK(seen(1) == doctest::Approx(stated(1)).epsilon(0.25));
 }
 
+TEST_CASE("what single feeds move a slope by comes to nothing together") {
+  // At the slopes that were found; what was taken off as measurement belongs
+  // to it: without it the sum is 0.5 and -0.25 here.
+  const FeedSlopes fit = fit_feed_slopes(invented(400, 0.5, 4), 8);
+  REQUIRE(fit.ok);
+  CHECK(std::abs(fit.launcher_influence.col(0).sum()) < 0.05);
+  CHECK(std::abs(fit.launcher_influence.col(1).sum()) < 0.05);
+}
+
 TEST_CASE("measurement that makes all of the spread is guarded against") {
   FeedsAndOutcomes data = invented(60, 0.2, 3);
   data.noise = 10 * Eigen::MatrixXd::Identity(2, 2);

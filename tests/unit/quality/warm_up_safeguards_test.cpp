@@ -169,3 +169,27 @@ TEST_CASE("warm-up safeguard: memory is not taken for a change") {
   CHECK(spared >= 5);
   CHECK(moving >= 1);
 }
+
+TEST_CASE("a settling that has not come down yet is not cut off") {
+  // Seen for less than twice its time: where it will have come down is guessed.
+  // Feeds that it is believed to have lasted for would leave no window at all;
+  // the longest one without a change is judged for drift instead.
+  constexpr double kTau = 40;
+  constexpr int kFeeds = 60;
+  const int shortest = QualityOptions().warm_up.window;
+  int certain = 0;
+  for (std::uint64_t run = 0; run < 40; ++run) {
+    const WarmUpState state = state_of(series_of(
+        kFeeds, 0, 900 + run, [](int i) { return 5 * std::exp(-i / kTau); }));
+    REQUIRE(state.settling.size() == 1);
+    const Settling& settling = state.settling.front();
+    const double lasts = settling.tau * std::log(std::abs(settling.amplitude));
+    if (!settling.certain || 2 * settling.tau <= kFeeds - 1 ||
+        lasts < kFeeds - shortest) {
+      continue;
+    }
+    ++certain;
+    CHECK(state.first < kFeeds - shortest);
+  }
+  CHECK(certain >= 15);
+}

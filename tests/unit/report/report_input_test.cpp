@@ -137,6 +137,14 @@ TEST_CASE("what stands in a folder and is no file, word or number is refused") {
                                    "{\"baseline\":1e3000}"),
                        doctest::Contains("summary.json"),
                        InputError);
+  const std::string nested =
+      "{\"a\":" + std::string(100000, '[') + std::string(100000, ']') + "}";
+  for (const std::string& summary : {std::string("[1, 2]"), nested}) {
+    CHECK_THROWS_WITH_AS(
+        load_sample(folder, "feed,phase,verdict,reasons\n1,,keep,\n", summary),
+        doctest::Contains("is not JSON as evenfeed writes it"),
+        InputError);
+  }
 }
 
 }  // namespace evenfeed

@@ -79,4 +79,8 @@ TEST_CASE("a file of feeds is refused by place") {
   CHECK_THROWS_WITH_AS(read("feed,status\n1,perhaps\n"),
                        doctest::Contains("perhaps"),
                        InputError);
+  CHECK_THROWS_WITH_AS(read("feed,x_mm\n1,5\n2,6\n1,7\n"),
+                       doctest::Contains("feeds.csv:4, column 'feed': feed 1 "
+                                         "stands twice"),
+                       InputError);
 }

@@ -83,6 +83,19 @@ TEST_CASE("store: what is filed comes back") {
   CHECK(bare.feeds.empty());
 }
 
+TEST_CASE("store: what is told of a sample last is what holds") {
+  const TempDir dir("store");
+  const auto store = open_store(dir / "a.db", StoreUse::kFile);
+  SessionRecord later = sample_session("tuesday");
+  later.sample_properties = {{"thickness_mm", "2.1"}, {"worn", "yes"}};
+  REQUIRE(store->file_session(sample_session("monday"), false) == 1);
+  REQUIRE(store->file_session(later, false) == 2);
+  const std::vector<Property> known{
+      {"hardness", "47"}, {"thickness_mm", "2.1"}, {"worn", "yes"}};
+  CHECK(store->session(1).sample_properties == known);
+  CHECK(store->session(2).sample_properties == known);
+}
+
 TEST_CASE("store: the same film is recognised, whatever it is called") {
   const TempDir dir("store-same");
   const auto store = open_store(dir / "a.db", StoreUse::kFile);

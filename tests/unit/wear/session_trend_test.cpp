@@ -246,9 +246,11 @@ TEST_CASE("session trend: wear is seen within set-ups that are shared") {
   int found_untold = 0;
   int alarms = 0;
   int covered = 0;
+  double robust_squares = 0;
   for (int run = 0; run < kRuns; ++run) {
     const SessionTrend worn = shared(-0.6, run, true, 0.01);
     found += worn.wears;
+    robust_squares += std::pow(worn.robust.slope + 0.6, 2) / kRuns;
     covered += worn.slope.low < -0.6 && worn.slope.high > -0.6;
     CHECK(worn.setups == 12);
     CHECK(worn.shared_sd > 10 * std::sqrt(worn.between_sd * worn.between_sd -
@@ -259,6 +261,8 @@ TEST_CASE("session trend: wear is seen within set-ups that are shared") {
   }
   CHECK(found >= 0.9 * kRuns);
   CHECK(found_untold <= 0.3 * kRuns);
+  // Within set-ups 0.1 / sqrt(12 * 0.31); across them three times that.
+  CHECK(std::sqrt(robust_squares) < 0.09);
   CHECK(covered >= 0.9 * kRuns);
   CHECK(alarms <= 2);
 }

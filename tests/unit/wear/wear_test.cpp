@@ -2,8 +2,10 @@
 #include "wear/wear.h"
 
 #include "base/error.h"
+#include "stats/distributions.h"
 #include "support/weeks_history.h"
 
+#include <algorithm>
 #include <cmath>
 #include <string_view>
 
@@ -54,6 +56,30 @@ TEST_CASE("ten weeks: the wheel's wear is found, and what it is") {
   CHECK(speed.forecast.moved < -0.5);
   CHECK(speed.sentence.find("falls by") != std::string::npos);
   CHECK(result.headline().find("speed at the bounce") != std::string::npos);
+}
+
+TEST_CASE("wear: the measures share the alarms allowed, all of them") {
+  WearOptions options;
+  options.alarm = 0.02;
+  const WearResult result = judge_wear(weeks_history(ten_weeks(), 1), options);
+  double shared = 0;
+  double of_speed = 0;
+  double of_heading = 0;
+  for (const MeasureWear& one : result.measures) {
+    if (!one.trend.ok || one.trend.stepped) continue;
+    // The slope has half of a measure's, on two sides.
+    const double share =
+        4 * (1 - student_t_cdf(one.trend.slope_limit, one.trend.degrees));
+    const double times =
+        std::min(static_cast<double>(one.points.size()) / 25, 2.0);
+    shared += share / times;
+    if (one.id == Measure::kSpeed) of_speed = share;
+    if (one.id == Measure::kHeading) of_heading = share;
+  }
+  CHECK(shared > 0.7 * options.alarm);
+  CHECK(shared < 1.0001 * options.alarm);
+  CHECK(of_speed == doctest::Approx(of_heading * info(Measure::kSpeed).share /
+                                    info(Measure::kHeading).share));
 }
 
 TEST_CASE("ten weeks without wear: no alarm, and how little it could be") {
