@@ -22,6 +22,11 @@ double view_rad(const CameraModel& camera) {
   return 2 * std::atan(camera.width_px / 2.0 / camera.lens.focal_px);
 }
 
+double outward_bend(const CameraModel& camera) {
+  const double r = camera.width_px / 2.0 / camera.lens.focal_px;
+  return r * r * (camera.lens.k1 + r * r * camera.lens.k2);
+}
+
 // The largest sd, over the receiving half as far as the picture shows it, of
 // where a line of sight meets the surface.
 double worst_landing_sd_m(const CameraModel& camera,
@@ -60,6 +65,14 @@ std::string impossible(const CameraModel& camera,
         deg_from_rad(view),
         deg_from_rad(bounds.narrowest_view_rad),
         deg_from_rad(bounds.widest_view_rad));
+  }
+  const double bend = outward_bend(camera);
+  if (bend > bounds.most_outward_bend) {
+    return fmt::format(
+        "the lens would bend outward by {:.0f} % at the picture's edge, "
+        "allowed {:.0f} %",
+        100 * bend,
+        100 * bounds.most_outward_bend);
   }
   const Eigen::Vector3d eye = camera.eye_in_table_m();
   if (eye.z() < bounds.lowest_eye_m || eye.norm() > bounds.farthest_eye_m) {
@@ -115,6 +128,7 @@ void PlausibleCamera::check() const {
   require_in_range(widest_view_rad, 0.1, 3, "widest_view_rad");
   require_in_range(
       narrowest_view_rad, 0.001, widest_view_rad, "narrowest_view_rad");
+  require_in_range(most_outward_bend, 0.01, 1, "most_outward_bend");
   require_positive(lowest_eye_m, "lowest_eye_m");
   require_positive(farthest_eye_m, "farthest_eye_m");
   require_positive(eye_sd, "eye_sd");
