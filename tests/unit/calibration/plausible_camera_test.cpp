@@ -79,3 +79,15 @@ TEST_CASE("a lens that bends outward as none does is refused") {
   camera.lens.k1 = 0.4 / (r * r);
   CHECK(names(why(camera, well_known(camera)), "bend outward by 40 %"));
 }
+
+TEST_CASE("a lens that bends inward ever more steeply is refused") {
+  CameraModel camera = table_camera({0.6, -1.8, 1.5}, 0);
+  const double r = camera.width_px / 2.0 / camera.lens.focal_px;
+  camera.lens.k1 = 0;
+  for (const double levels_off : {-0.03, 0.15}) {
+    camera.lens.k2 = levels_off / std::pow(r, 4);
+    CHECK(why(camera, well_known(camera)).empty());
+  }
+  camera.lens.k2 = -0.12 / std::pow(r, 4);
+  CHECK(names(why(camera, well_known(camera)), "by 12 % of r^4"));
+}
