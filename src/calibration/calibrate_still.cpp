@@ -492,7 +492,17 @@ class Calibration {
     }
     const Bench& bench = result_.bench;
     const double allowed_mm = mm_from_m(options_.limits.max_residual_m);
-    if (bench.residual_mm <= allowed_mm || bench.residual_px <= kFinest_px) {
+    if (bench.residual_mm <= allowed_mm) return;
+    // Lines so thin or so far off that the picture cannot say it better.
+    if (bench.residual_px <= kFinest_px) {
+      result_.warnings.push_back(fmt::format(
+          "{:.2f} px, as finely as lines are found, are {:.1f} mm at this "
+          "table, more than {:.1f} mm: the picture shows it too small or from "
+          "too low. Landings may be off by several times that; film it nearer, "
+          "from higher or in more pixels",
+          bench.residual_px,
+          bench.residual_mm,
+          allowed_mm));
       return;
     }
     result_.warnings.push_back(fmt::format(

@@ -14,6 +14,15 @@ struct Round {
   double reach_px, robust_px, spacing_px;
 };
 
+// Cuts lie so far apart, and are means along the line, for a picture this wide;
+// a smaller one has closer ones, or a line that runs away from the camera would
+// get too few to be believed.
+constexpr double kUsualWidth_px = 1280;
+
+double cut_scale(const cv::Mat& luma) {
+  return std::clamp(luma.cols / kUsualWidth_px, 0.5, 1.0);
+}
+
 // Wide and rough first; the last two rounds differ only in where the cuts lie.
 std::vector<Round> rounds_from(double first_reach_px) {
   std::vector<Round> rounds;
@@ -155,9 +164,10 @@ RefinedCamera refine_camera(const cv::Mat& luma,
   lines = facing(std::move(lines), surface.net, camera.eye_in_table_m().x());
   bool settled = false;
   LineSearch search;
+  search.smooth_px *= cut_scale(luma);
   for (const Round& round : rounds_from(first_reach_px)) {
     search.reach_px = round.reach_px;
-    search.spacing_px = round.spacing_px;
+    search.spacing_px = round.spacing_px * cut_scale(luma);
     AllCuts all = cut_all_lines(luma, camera, surface, lines, search);
     if (settled) {
       cut_net(luma, result.solution, surface, lines, search, all);

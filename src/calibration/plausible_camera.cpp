@@ -22,6 +22,17 @@ double view_rad(const CameraModel& camera) {
   return 2 * std::atan(camera.width_px / 2.0 / camera.lens.focal_px);
 }
 
+// What the lens bends outward at the picture's edge, as part of the distance
+// from the centre: all of it, or the second term alone.
+double outward_bend(const CameraModel& camera) {
+  const double r = camera.width_px / 2.0 / camera.lens.focal_px;
+  return r * r * (camera.lens.k1 + r * r * camera.lens.k2);
+}
+double second_bend(const CameraModel& camera) {
+  const double r = camera.width_px / 2.0 / camera.lens.focal_px;
+  return std::pow(r, 4) * camera.lens.k2;
+}
+
 // The largest sd, over the receiving half as far as the picture shows it, of
 // where a line of sight meets the surface.
 double worst_landing_sd_m(const CameraModel& camera,
@@ -60,6 +71,21 @@ std::string impossible(const CameraModel& camera,
         deg_from_rad(view),
         deg_from_rad(bounds.narrowest_view_rad),
         deg_from_rad(bounds.widest_view_rad));
+  }
+  const double bend = outward_bend(camera);
+  if (bend > bounds.most_outward_bend) {
+    return fmt::format(
+        "the lens would bend outward by {:.0f} % at the picture's edge, "
+        "allowed {:.0f} %",
+        100 * bend,
+        100 * bounds.most_outward_bend);
+  }
+  if (-second_bend(camera) > bounds.most_steepening) {
+    return fmt::format(
+        "the lens would bend inward ever more steeply, by {:.0f} % of r^4 at "
+        "the picture's edge, allowed {:.0f} %",
+        -100 * second_bend(camera),
+        100 * bounds.most_steepening);
   }
   const Eigen::Vector3d eye = camera.eye_in_table_m();
   if (eye.z() < bounds.lowest_eye_m || eye.norm() > bounds.farthest_eye_m) {
@@ -115,6 +141,8 @@ void PlausibleCamera::check() const {
   require_in_range(widest_view_rad, 0.1, 3, "widest_view_rad");
   require_in_range(
       narrowest_view_rad, 0.001, widest_view_rad, "narrowest_view_rad");
+  require_in_range(most_outward_bend, 0.01, 1, "most_outward_bend");
+  require_in_range(most_steepening, 0.01, 1, "most_steepening");
   require_positive(lowest_eye_m, "lowest_eye_m");
   require_positive(farthest_eye_m, "farthest_eye_m");
   require_positive(eye_sd, "eye_sd");

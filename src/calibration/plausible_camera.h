@@ -18,6 +18,14 @@ struct PlausibleCamera {
   double widest_view_rad = 2.1;
   /// Of a 400 mm lens on a full frame, 5 degrees; nobody films a bench so.
   double narrowest_view_rad = 0.07;
+  /// Outward, of a point at the middle of the picture's left or right edge,
+  /// part of its distance from the centre. Lenses bend inward, or outward by a
+  /// few hundredths; two halves that are not in one line ask for half.
+  double most_outward_bend = 0.15;
+  /// Inward by the second radial term there: what a lens bends inward levels
+  /// off towards the edge (k2 above 0). The centre line read as a side line
+  /// asked for 0.12, right tables ask for 0.03 at most.
+  double most_steepening = 0.06;
   /// Of the eye above the surface: lower, lines and feeds are seen end on ...
   double lowest_eye_m = 0.1;
   double farthest_eye_m = 30;  ///< from the surface's middle, a hall's length

@@ -20,6 +20,9 @@ namespace evenfeed {
 // A table that shows this much is one, whatever else is odd about it.
 inline constexpr double kShowsAll_nats = 40;
 inline constexpr double kLeastMargin_nats = 3;  ///< 20 to 1
+/// Something may lie along one line, or the table stand without its net; when
+/// two of them are missing it is not the table, or not its place.
+inline constexpr int kMostMissing = 1;
 
 inline constexpr char kMarkByHand[] =
     "Mark at least 4 points by hand (evenfeed calibrate FILM --mark shows a "
@@ -37,16 +40,21 @@ struct ReadingVerdict {
   bool cannot_be = false;  // ... a camera that is not made, or not known
   double score_nats = 0;   // TableScore::total()
 
-  /// The score, less for what speaks against it: that is seen with a wrong
-  /// reading in half of all cases, with a right one in one of a hundred.
+  /// The score, less for what speaks against it, and for whole lines that are
+  /// not where they must be: either is seen with a wrong reading in half of all
+  /// cases, with a right one in one of a hundred.
   double nats() const {
-    return score_nats - (against.empty() ? 0 : kContradicted_nats);
+    return score_nats - (against.empty() ? 0 : kContradicted_nats) -
+           (missing <= kMostMissing ? 0 : kContradicted_nats);
   }
 
   /// Lines enough, both ways, to believe what they say.
   bool shows_enough() const {
     return borne_out >= 3 && both_directions && cuts >= kLeastCuts;
   }
+
+  /// ... and none too many that should be there and are not.
+  bool could_stand() const { return shows_enough() && missing <= kMostMissing; }
 
  private:
   static constexpr int kLeastCuts = 40;
@@ -57,8 +65,9 @@ ReadingVerdict weigh(const RefinedCamera& fit,
                      const std::vector<SurfaceLine>& lines);
 
 /// Which of two stands. A second table at the back of the hall may explain all
-/// of its few lines: what shows too little to be believed comes after what
-/// shows enough.
+/// of its few lines, and the net taken for an end leave more to see than half a
+/// table does: what shows too little, or misses too much, to be believed comes
+/// after what does not.
 [[nodiscard]] bool better(const ReadingVerdict& a, const ReadingVerdict& b);
 
 /// A camera that was tried, with what speaks for and against it.

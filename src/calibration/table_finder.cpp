@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "calibration/table_finder.h"
 
+#include "calibration/bar_corners.h"
 #include "calibration/bright_bars.h"
 #include "calibration/plane_camera.h"
 #include "calibration/surface_lines.h"
@@ -42,73 +43,17 @@ Border border_of(const std::vector<SurfaceLine>& lines) {
   return border;
 }
 
-std::optional<Vector2d> crossing(const BrightBar& a, const BrightBar& b) {
-  const Vector2d da = a.direction(), db = b.direction();
-  const double turn = da.x() * db.y() - da.y() * db.x();
-  if (std::abs(turn) < 0.05) return std::nullopt;  // under 3 degrees
-  const Vector2d r = b.from_px - a.from_px;
-  return a.from_px + (r.x() * db.y() - r.y() * db.x()) / turn * da;
-}
-
-// How far beyond (or short of) the bar's nearer end the point lies.
-double from_nearer_end(const BrightBar& bar, const Vector2d& p) {
-  return std::min((p - bar.from_px).norm(), (p - bar.to_px).norm());
-}
-
-// Which bars could form a corner, and where.
-class Corners {
- public:
-  Corners(const std::vector<BrightBar>& bars, const cv::Size& size)
-      : n_(static_cast<int>(bars.size())), at_(n_ * n_), meet_(n_ * n_, 0) {
-    for (int i = 0; i < n_; ++i) {
-      for (int j = 0; j < n_; ++j) {
-        if (i == j) continue;
-        const auto p = crossing(bars[i], bars[j]);
-        if (!p) continue;
-        at_[i * n_ + j] = *p;
-        const bool outside = p->x() < -0.5 || p->y() < -0.5 ||
-                             p->x() > size.width - 0.5 ||
-                             p->y() > size.height - 0.5;
-        const double slack = 0.01 * size.width;
-        meet_[i * n_ + j] =
-            from_nearer_end(bars[i], *p) < slack + 0.3 * bars[i].length_px() &&
-            from_nearer_end(bars[j], *p) < slack + 0.3 * bars[j].length_px();
-        if (outside && std::abs(p->x()) < 3.0 * size.width &&
-            std::abs(p->y()) < 3.0 * size.height) {
-          meet_[i * n_ + j] = 1;
-        }
-      }
-    }
+// The y of a line between the sides that runs from end to end.
+std::optional<double> centre_of(const std::vector<SurfaceLine>& lines) {
+  std::optional<double> y;
+  double longest_m = 0, side_m = 0;
+  for (const SurfaceLine& line : lines) {
+    if (!line.along_x) continue;
+    double& most_m = line.on_border ? side_m : longest_m;
+    if (line.length_m() > most_m && !line.on_border) y = line.middle_m(0.5).y();
+    most_m = std::max(most_m, line.length_m());
   }
-  bool meet(int i, int j) const { return meet_[i * n_ + j] != 0; }
-  const Vector2d& at(int i, int j) const { return at_[i * n_ + j]; }
-  int bars() const { return n_; }
-
- private:
-  int n_;
-  std::vector<Vector2d> at_;
-  std::vector<char> meet_;
-};
-
-// The part of p-q within the picture that the bar covers.
-double covered(const BrightBar& bar,
-               const Vector2d& p,
-               const Vector2d& q,
-               const cv::Size& size) {
-  constexpr int kSteps = 24;
-  const Vector2d d = bar.direction();
-  int inside = 0, on_bar = 0;
-  for (int i = 0; i < kSteps; ++i) {
-    const Vector2d at = p + (q - p) * (i + 0.5) / kSteps;
-    if (at.x() < 0 || at.y() < 0 || at.x() > size.width - 1 ||
-        at.y() > size.height - 1) {
-      continue;
-    }
-    ++inside;
-    const double along = d.dot(at - bar.from_px);
-    if (along >= 0 && along <= bar.length_px()) ++on_bar;
-  }
-  return inside > 0 ? on_bar * bar.coverage / inside : 0;
+  return longest_m > 0.98 * side_m ? y : std::nullopt;
 }
 
 double quad_area(const std::array<Vector2d, 4>& q) {
@@ -143,13 +88,14 @@ class Finder {
         surface_(surface),
         lines_(painted_lines(surface)),
         border_(border_of(lines_)),
+        centre_y_(centre_of(lines_)),
         lens_(lens),
         options_(options) {}
 
   std::vector<FoundTable> run() {
     if (!border_.complete) return {};
     const std::vector<BrightBar> bars = find_bright_bars(luma_);
-    const Corners corners(bars, luma_.size());
+    const BarCorners corners(bars, luma_.size());
     propose_whole(bars, corners);
     propose_half(bars, corners);
     const auto better = [](const FoundTable& a, const FoundTable& b) {
@@ -162,9 +108,11 @@ class Finder {
   }
 
  private:
-  // Four bars a-c-b-d whose neighbours meet: a, b one pair of opposite sides.
+  // Four bars whose neighbours meet: a, b one pair of opposite sides, c and d
+  // the other; or a, b the ends, c one side and d the centre line, where the
+  // other side is hidden or lies before something as bright.
   void propose_whole(const std::vector<BrightBar>& bars,
-                     const Corners& corners) {
+                     const BarCorners& corners) {
     const int n = corners.bars();
     for (int a = 0; a < n; ++a) {
       for (int b = a + 1; b < n; ++b) {
@@ -172,55 +120,71 @@ class Finder {
           if (c == a || c == b || !corners.meet(a, c) || !corners.meet(b, c)) {
             continue;
           }
-          for (int d = c + 1; d < n; ++d) {
-            if (d == a || d == b || !corners.meet(a, d) ||
-                !corners.meet(b, d)) {
-              continue;
-            }
-            const cv::Size size = luma_.size();
-            if (covered(bars[a], corners.at(a, c), corners.at(a, d), size) <
-                    kCovered ||
-                covered(bars[b], corners.at(b, c), corners.at(b, d), size) <
-                    kCovered ||
-                covered(bars[c], corners.at(a, c), corners.at(b, c), size) <
-                    kCovered ||
-                covered(bars[d], corners.at(a, d), corners.at(b, d), size) <
-                    kCovered) {
-              continue;
-            }
+          for (int d = 0; d < n; ++d) {
+            if (d == a || d == b || d == c) continue;
+            const bool side = d > c && corners.meet(a, d) && corners.meet(b, d);
+            const bool middle =
+                centre_y_ && reaches(corners, d, a) && reaches(corners, d, b);
+            if (!side && !middle) continue;
+            if (!all_covered(bars, corners, {a, b, c, d})) continue;
             // Each set of four once per choice of which pair is the ends.
-            try_quad({corners.at(a, c),
-                      corners.at(a, d),
-                      corners.at(b, d),
-                      corners.at(b, c)});
+            const std::array<Vector2d, 4> q{corners.at(a, c),
+                                            corners.at(a, d),
+                                            corners.at(b, d),
+                                            corners.at(b, c)};
+            if (side) try_quad(q, std::nullopt);
+            if (middle) try_quad(q, centre_y_);
           }
         }
       }
     }
   }
 
-  // q[0]-q[1] and q[2]-q[3] are taken for the ends, in turn around.
-  void try_quad(std::array<Vector2d, 4> q) {
+  // As the centre line does an end line, of which half may be hidden.
+  static bool reaches(const BarCorners& corners, int centre, int end) {
+    return corners.meets_within(centre, end) || corners.meet(centre, end);
+  }
+
+  // a and b cross c and d; `of` is a, b, c, d.
+  bool all_covered(const std::vector<BrightBar>& bars,
+                   const BarCorners& corners,
+                   const std::array<int, 4>& of) const {
+    const auto [a, b, c, d] = of;
+    const auto is = [&, size = luma_.size()](int bar, int from, int to) {
+      return covered_by(
+                 bars[bar], corners.at(bar, from), corners.at(bar, to), size) >=
+             kCovered;
+    };
+    return is(a, c, d) && is(b, c, d) && is(c, a, b) && is(d, a, b);
+  }
+
+  // q[0]-q[1] and q[2]-q[3] are taken for the ends, in turn around. With
+  // `second_y`, q[1]-q[2] is the line there instead of a side.
+  void try_quad(std::array<Vector2d, 4> q,
+                const std::optional<double>& second_y) {
     const double area = quad_area(q);
     if (std::abs(area) < 0.02 * luma_.total() || !convex(q)) return;
+    double right_y = border_.right_y,
+           left_y = second_y.value_or(border_.left_y);
     // Seen from above, near-right, near-left, far-left, far-right turns
     // clockwise in the table frame and so clockwise on the picture (v down).
     if (area < 0) {
       std::swap(q[0], q[1]);
       std::swap(q[2], q[3]);
+      right_y = second_y.value_or(border_.right_y);
+      left_y = border_.left_y;
     }
-    const std::vector<PlanePoint> points{
-        {{border_.near_x, border_.right_y}, q[0]},
-        {{border_.near_x, border_.left_y}, q[1]},
-        {{border_.far_x, border_.left_y}, q[2]},
-        {{border_.far_x, border_.right_y}, q[3]}};
+    const std::vector<PlanePoint> points{{{border_.near_x, right_y}, q[0]},
+                                         {{border_.near_x, left_y}, q[1]},
+                                         {{border_.far_x, left_y}, q[2]},
+                                         {{border_.far_x, right_y}, q[3]}};
     const auto plane = camera_from_plane(points, luma_.cols, luma_.rows, lens_);
     if (!plane || plane->rms_px > 0.03 * std::sqrt(std::abs(area))) return;
     judge(plane->camera, false);
   }
 
   void propose_half(const std::vector<BrightBar>& bars,
-                    const Corners& corners) {
+                    const BarCorners& corners) {
     const int n = corners.bars();
     for (int e = 0; e < n; ++e) {
       for (int s = 0; s < n; ++s) {
@@ -234,7 +198,7 @@ class Finder {
   }
 
   void try_half(const std::vector<BrightBar>& bars,
-                const Corners& corners,
+                const BarCorners& corners,
                 int end,
                 int side1,
                 int side2) {
@@ -251,9 +215,9 @@ class Finder {
         (f2 - c2).norm() < 0.3 * base) {
       return;
     }
-    if (covered(bars[end], c1, c2, luma_.size()) < kCovered ||
-        covered(bars[side1], c1, f1, luma_.size()) < kCovered ||
-        covered(bars[side2], c2, f2, luma_.size()) < kCovered) {
+    if (covered_by(bars[end], c1, c2, luma_.size()) < kCovered ||
+        covered_by(bars[side1], c1, f1, luma_.size()) < kCovered ||
+        covered_by(bars[side2], c2, f2, luma_.size()) < kCovered) {
       return;
     }
     // Both sides on the same hand of the end.
@@ -356,6 +320,7 @@ class Finder {
   const Surface& surface_;
   std::vector<SurfaceLine> lines_;
   Border border_;
+  std::optional<double> centre_y_;
   std::optional<LensModel<double>> lens_;
   TableFinderOptions options_;
   std::vector<FoundTable> found_;

@@ -375,3 +375,18 @@ TEST_CASE("a table is not taken for a shorter one whose lines go on") {
   CHECK_FALSE(result.done());
   CHECK(result.message.find("the lines go on beyond it") != std::string::npos);
 }
+
+// Photographs made 480 px wide left 8 mm at the table in 0.15 px, and landings
+// 57 mm off, without a word.
+TEST_CASE("a picture too coarse for its table is warned of") {
+  CalibrationOptions options = left_launcher();
+  const cv::Mat picture = picture_of(kViews[1]);
+  const auto fine = calibrate_still(picture, profile().surface, options);
+  REQUIRE(fine.done());
+  CHECK(fine.warnings.empty());
+  options.limits.max_residual_m = 0.5e-3 * fine.bench.residual_mm;
+  const auto coarse = calibrate_still(picture, profile().surface, options);
+  REQUIRE(coarse.done());
+  REQUIRE(coarse.warnings.size() == 1);
+  CHECK(coarse.warnings[0].find("film it nearer") != std::string::npos);
+}

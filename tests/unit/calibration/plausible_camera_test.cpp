@@ -68,3 +68,26 @@ TEST_CASE("lenses and places that cannot be are refused") {
   const CameraModel low = table_camera({0.6, -1.8, 0.05}, 0);
   CHECK(names(why(low, well_known(low)), "50 mm above the surface"));
 }
+
+// Two halves that are not in one line were fitted by a lens of k1 = 0.55.
+TEST_CASE("a lens that bends outward as none does is refused") {
+  CameraModel camera = table_camera({0.6, -1.8, 1.5}, 0);
+  const double r = camera.width_px / 2.0 / camera.lens.focal_px;
+  camera.lens.k2 = 0;
+  camera.lens.k1 = 0.1 / (r * r);
+  CHECK(why(camera, well_known(camera)).empty());
+  camera.lens.k1 = 0.4 / (r * r);
+  CHECK(names(why(camera, well_known(camera)), "bend outward by 40 %"));
+}
+
+TEST_CASE("a lens that bends inward ever more steeply is refused") {
+  CameraModel camera = table_camera({0.6, -1.8, 1.5}, 0);
+  const double r = camera.width_px / 2.0 / camera.lens.focal_px;
+  camera.lens.k1 = 0;
+  for (const double levels_off : {-0.03, 0.15}) {
+    camera.lens.k2 = levels_off / std::pow(r, 4);
+    CHECK(why(camera, well_known(camera)).empty());
+  }
+  camera.lens.k2 = -0.12 / std::pow(r, 4);
+  CHECK(names(why(camera, well_known(camera)), "by 12 % of r^4"));
+}

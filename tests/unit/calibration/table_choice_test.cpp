@@ -55,6 +55,19 @@ TEST_CASE("a far table with two lines does not stand before one with five") {
   CHECK_FALSE(better(far_table, reading(18)));
 }
 
+// The net's tape taken for an end line shows more lines than the half that is
+// in view, and misses two.
+TEST_CASE("what misses two lines comes after what misses none") {
+  ReadingVerdict misses = reading(24);
+  misses.missing = 2;
+  CHECK_FALSE(misses.could_stand());
+  CHECK(better(reading(18), misses));
+  CHECK(misses.nats() == doctest::Approx(20));
+  misses.missing = 1;
+  CHECK(better(misses, reading(18)));
+  CHECK(misses.nats() == doctest::Approx(24));
+}
+
 TEST_CASE("a camera that cannot be comes last") {
   ReadingVerdict impossible = reading(50);
   impossible.cannot_be = true;

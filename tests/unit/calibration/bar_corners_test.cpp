@@ -1,0 +1,59 @@
+// SPDX-License-Identifier: MIT
+#include "calibration/bar_corners.h"
+
+#include "calibration/table_finder.h"
+#include "calibration/table_readings.h"
+
+#include "unit/calibration/small_view.h"
+#include <doctest/doctest.h>
+
+using namespace evenfeed;
+
+namespace {
+
+BrightBar bar(double u1, double v1, double u2, double v2) {
+  BrightBar result;
+  result.from_px = {u1, v1};
+  result.to_px = {u2, v2};
+  result.width_px = 3;
+  return result;
+}
+
+}  // namespace
+
+TEST_CASE("a corner is where both come to an end") {
+  const BarCorners corners({bar(100, 100, 500, 100), bar(100, 105, 100, 300)},
+                           {640, 360});
+  CHECK(corners.meet(0, 1));
+  CHECK_FALSE(corners.meets_within(0, 1));
+  CHECK(corners.at(0, 1).x() == doctest::Approx(100));
+}
+
+TEST_CASE("a centre line ends within an end line, or runs across it") {
+  const BrightBar end = bar(100, 100, 100, 300);
+  for (const BrightBar& centre :
+       {bar(105, 200, 500, 200), bar(60, 200, 500, 200)}) {
+    const BarCorners corners({centre, end}, {640, 360});
+    CHECK_FALSE(corners.meet(0, 1));
+    CHECK(corners.meets_within(0, 1));
+    CHECK_FALSE(corners.meets_within(1, 0));
+  }
+}
+
+// Behind the far side a wall as bright as its line, which then is no bar.
+TEST_CASE("a table whose far side is not seen is found by its centre line") {
+  const CameraModel camera = small_camera(480, {1.7, -2.1, 2.1}, {0, 0.1, 0});
+  cv::Mat picture = finely_drawn(camera, 5);
+  const Surface& table = table_tennis_surface();
+  for (int v = 0; v < picture.rows; ++v) {
+    for (int u = 0; u < picture.cols; ++u) {
+      const auto x = camera.meet_plane({double(u), double(v)}, 0);
+      if (!x || x->y() > table.width_m / 2 - 0.03) {
+        picture.at<uchar>(v, u) = 205;
+      }
+    }
+  }
+  const auto found = find_table(picture, table, std::nullopt);
+  REQUIRE_FALSE(found.empty());
+  CHECK(shows_same_table(found.front().camera, camera, table, 20));
+}
