@@ -12,6 +12,7 @@
 #include "pipeline/listener.h"
 #include "pipeline/speed_change.h"
 
+#include <cmath>
 #include <iterator>
 #include <limits>
 
@@ -161,6 +162,18 @@ void FeedMeasurer::add_frame(double t_frame_s,
   append(found_, finder_.advance(t_frame_s, tracks_.open_since_s()));
 }
 
+void FeedMeasurer::note_clock(double t_s, double s_t_s) {
+  constexpr double kSame = 0.1;
+  const double before_s = clock_.empty() ? 0 : clock_.rbegin()->second;
+  if (std::abs(s_t_s - before_s) > kSame * before_s) clock_[t_s] = s_t_s;
+}
+
+void FeedMeasurer::allow_for_clock(Feed& feed) const {
+  const auto after = clock_.upper_bound(feed.t_bounce_s);
+  if (after == clock_.begin()) return;
+  feed.st_bounce_s = std::hypot(feed.st_bounce_s, std::prev(after)->second);
+}
+
 std::vector<TimedFrame> FeedMeasurer::opening() const {
   std::vector<TimedFrame> opening;
   std::size_t sightings = 0;
@@ -201,6 +214,7 @@ Feed FeedMeasurer::measure_now(const FoundFeed& feed,
   Feed row =
       measure_alone(feed, bench_.camera, told, options_.session.measurable);
   note_landing(profile_, row);
+  allow_for_clock(row);
   return row;
 }
 
@@ -213,7 +227,10 @@ Measurement FeedMeasurer::fitted(const CameraSway& sway) {
                             ends(),
                             options_.session,
                             finder_.take_strays());
-  for (Feed& feed : result_.fit.feeds) note_landing(profile_, feed);
+  for (Feed& feed : result_.fit.feeds) {
+    note_landing(profile_, feed);
+    allow_for_clock(feed);
+  }
   result_.counts = finder_.counts();
   result_.counts.feeds += result_.fit.lost_launches;
   result_.counts.strays -= result_.fit.lost_launches;
@@ -234,6 +251,7 @@ FrameMeasurer::FrameMeasurer(const Bench& bench,
       feeds_(bench, profile, options) {}
 
 void FrameMeasurer::add(FrameSightings frame) {
+  feeds_.note_clock(frame.t_s, frame.s_t_s);
   steady_.add(std::move(frame));
   measure_settled();
 }
