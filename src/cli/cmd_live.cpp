@@ -31,8 +31,10 @@ namespace fs = std::filesystem;
 
 namespace {
 
-// Of the film that the bench is found in.
-constexpr double kOpening_s = 3;
+// Of the camera's film: what stands still is learnt from it, and the bench
+// found in somewhat more.
+constexpr double kOpening_s = 2;
+constexpr double kBenchOpening_s = 3;
 
 // Frames up to this one were seen before; they are passed by.
 FrameGiver after_frame(FrameGiver give, int last) {
@@ -288,7 +290,8 @@ void LiveCommand::open_camera(Job& job,
   line.say(session_.bench.empty()
                ? "the camera answers: keep the table free for a moment"
                : "the camera answers");
-  job.record = job.camera->film_of(kOpening_s);
+  job.record = job.camera->film_of(session_.bench.empty() ? kBenchOpening_s
+                                                          : kOpening_s);
 }
 
 // What was seen before it was cut off, and from where to go on.

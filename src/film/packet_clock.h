@@ -25,6 +25,8 @@ class PacketClock {
   [[nodiscard]] virtual std::vector<PacketTime> finish() = 0;
   /// Standard error of the last times.
   [[nodiscard]] virtual double error_s() const = 0;
+  /// Pictures a second as they were found; 0 while nothing is.
+  [[nodiscard]] virtual double rate_hz() const = 0;
   /// What is wrong and what to do, when the clock is of no use; else empty.
   [[nodiscard]] virtual std::string hopeless() const = 0;
 };

@@ -122,7 +122,9 @@ void StreamReader::run() {
 // From opening to its end, or until it is gone.
 StreamReader::Next StreamReader::read_stretch() {
   shape_ = std::make_shared<StreamShape>(input_->stream());
-  clock_ = plan_.clock(input_->rate_hz());
+  // The camera is the same: what was found of it holds.
+  const double found_hz = clock_ ? clock_->rate_hz() : 0;
+  clock_ = plan_.clock(found_hz > 0 ? found_hz : input_->rate_hz());
   placed_ = false;
   starting_ = !input_->has_stamps();
   last_stamp_s_ = -std::numeric_limits<double>::infinity();

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: MIT
 #include "live/stream_clock.h"
 
+#include <cmath>
+
 namespace evenfeed {
 namespace {
 
@@ -20,6 +22,10 @@ std::vector<PacketTime> StreamClock::add(double stamp_s) {
 }
 
 std::vector<PacketTime> StreamClock::finish() { return of(model_.finish()); }
+
+double StreamClock::rate_hz() const {
+  return std::isnan(model_.error_s()) ? 0 : 1 / model_.period_s();
+}
 
 MakePacketClock stream_clocks() {
   return [](double rate_hz) { return std::make_unique<StreamClock>(rate_hz); };

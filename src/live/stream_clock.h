@@ -18,6 +18,7 @@ class StreamClock : public PacketClock {
   std::vector<PacketTime> add(double stamp_s) override;
   std::vector<PacketTime> finish() override;
   double error_s() const override { return model_.error_s(); }
+  double rate_hz() const override;
   std::string hopeless() const override { return model_.hopeless(); }
 
  private:

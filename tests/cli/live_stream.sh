@@ -26,7 +26,7 @@ send() { # FROM_S LENGTH_S
   done
 }
 ffmpeg -v error -nostdin -i film/session.mp4 -vf "select='not(eq(mod(n,50),25))'" -fps_mode passthrough \
-  -c:v libx264 -preset ultrafast -crf 10 -bf 0 -g 30 -an -bsf:v "setts=ts=TS+random(0)*0.009/TB" -f mpegts made.ts
+  -c:v libx264 -preset ultrafast -crf 10 -bf 0 -g 30 -enc_time_base 1:90000 -an -bsf:v "setts=ts=TS+random(0)*0.009/TB" -f mpegts made.ts
 await() { # WORDS JOURNAL
   tries=0
   until grep -q "$1" "$2" 2>/dev/null; do
@@ -40,10 +40,10 @@ await() { # WORDS JOURNAL
 column() { awk -F, -v name="$2" 'NR == 1 { for (i = 1; i <= NF; ++i) if ($i == name) c = i; next } { print $c }' "$1"; }
 
 "$program" live "$address" --bench bench.toml --pictures none --no-page --out stream >words & pid=$!
-send 0 2.4
+send 0 3.2
 await camera-lost stream/journal.jsonl
 sleep 0.5
-send 2.4 60
+send 3.2 60
 await camera-back stream/journal.jsonl
 tries=0
 until [ "$(grep -c '"kind":"feed"' stream/journal.jsonl)" -ge 4 ]; do
