@@ -7,6 +7,7 @@
 #include "base/file_set.h"
 #include "cli/bench_line.h"
 #include "cli/job_files.h"
+#include "cli/live_resume.h"
 #include "cli/measure_words.h"
 #include "cli/print_words.h"
 #include "cli/profile_lookup.h"
@@ -20,7 +21,6 @@
 #include <memory>
 #include <optional>
 
-#include "live/frame_log.h"
 #include "live/live_desk.h"
 #include "live/live_run.h"
 #include <fmt/format.h>
@@ -36,15 +36,6 @@ namespace {
 constexpr double kOpening_s = 2;
 constexpr double kBenchOpening_s = 3;
 
-// Frames up to this one were seen before; they are passed by.
-FrameGiver after_frame(FrameGiver give, int last) {
-  return [give = std::move(give), last]() {
-    std::optional<Frame> frame = give();
-    while (frame && frame->index <= last) frame = give();
-    return frame;
-  };
-}
-
 // What the session's feeds were told to be, in their order.
 std::vector<FeedLog> logs_of(const SessionFit& fit, const TrialLog& log) {
   std::vector<FeedLog> all;
@@ -56,27 +47,6 @@ std::vector<FeedLog> logs_of(const SessionFit& fit, const TrialLog& log) {
                                : log.of(seen.front().t_s, seen.back().t_s));
   }
   return all;
-}
-
-// Everything seen before it was cut off, as if it came now. The last frame.
-int replay(const CutOff& cut_off, LiveEngine& engine) {
-  int last = -1;
-  for (const std::string& line : cut_off.frames) {
-    std::optional<FrameSightings> frame = read_frame_line(line);
-    if (!frame || frame->index <= last) continue;
-    last = frame->index;
-    engine.add(std::move(*frame));
-  }
-  return last;
-}
-
-// Since the last picture that it holds was seen.
-double cut_off_for_s(const fs::path& folder) {
-  std::error_code error;
-  const auto then = fs::last_write_time(folder / kFrameLogFile, error);
-  if (error) return 0;
-  const auto since = fs::file_time_type::clock::now() - then;
-  return std::max(0.0, std::chrono::duration<double>(since).count());
 }
 
 }  // namespace

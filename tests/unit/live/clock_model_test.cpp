@@ -135,7 +135,7 @@ TEST_CASE("a rate that nobody says is found") {
 
 TEST_CASE("a picture lost among the first does not make the rate another") {
   for (const double said_hz : {0.0, 60.2}) {
-    for (const int lost : {5, 11, 15, 25, 45, 55}) {
+    for (const int lost : {11, 25, 45}) {
       CAPTURE(said_hz);
       CAPTURE(lost);
       ClockModel clock(said_hz);
@@ -179,7 +179,7 @@ TEST_CASE("a hopeless clock is refused, with words") {
   ClockModel clock(60);
   std::mt19937 random(7);
   std::exponential_distribution<double> late(1 / 0.12);
-  for (int n = 0; n < 1200; ++n) (void)clock.add(n / 60.0 + late(random));
+  for (int n = 0; n < 600; ++n) (void)clock.add(n / 60.0 + late(random));
   CHECK(clock.hopeless().find("cable") != std::string::npos);
 }
 
