@@ -10,7 +10,8 @@ work=$2
 rm -rf "$work"
 mkdir -p "$work"
 cd "$work"
-fail() { echo "live stream: $*"; exit 1; }
+pid=
+fail() { echo "live stream: $*"; [ -z "$pid" ] || kill -9 "$pid" 2>/dev/null || true; exit 1; }
 "$program" simulate --scene short640p60 --seed 3 --out film --quiet
 "$program" calibrate film/session.mp4 --out bench.toml --quiet
 "$program" session film/session.mp4 --bench bench.toml --out as-film --pictures none --quiet
