@@ -238,7 +238,7 @@ StreamRead StreamInput::read(AVPacket& packet) {
       continue;
     }
     if (stop_) return StreamRead::kStopped;
-    if (given_up()) {
+    if (status == AVERROR_EXIT || given_up()) {
       why_gone_ = fmt::format("nothing came for {:.1f} s", options_.silent_s);
       return StreamRead::kGone;
     }
