@@ -7,6 +7,7 @@
 #include "base/file_set.h"
 #include "cli/bench_line.h"
 #include "cli/job_files.h"
+#include "cli/live_resume.h"
 #include "cli/measure_words.h"
 #include "cli/print_words.h"
 #include "cli/profile_lookup.h"
@@ -14,11 +15,12 @@
 #include "cli/session_output.h"
 #include "cli/stop_signals.h"
 
+#include <algorithm>
+#include <chrono>
 #include <filesystem>
 #include <memory>
 #include <optional>
 
-#include "live/frame_log.h"
 #include "live/live_desk.h"
 #include "live/live_run.h"
 #include <fmt/format.h>
@@ -29,14 +31,10 @@ namespace fs = std::filesystem;
 
 namespace {
 
-// Frames up to this one were seen before; they are passed by.
-FrameGiver after_frame(FrameGiver give, int last) {
-  return [give = std::move(give), last]() {
-    std::optional<Frame> frame = give();
-    while (frame && frame->index <= last) frame = give();
-    return frame;
-  };
-}
+// Of the camera's film: what stands still is learnt from it, and the bench
+// found in somewhat more.
+constexpr double kOpening_s = 2;
+constexpr double kBenchOpening_s = 3;
 
 // What the session's feeds were told to be, in their order.
 std::vector<FeedLog> logs_of(const SessionFit& fit, const TrialLog& log) {
@@ -49,18 +47,6 @@ std::vector<FeedLog> logs_of(const SessionFit& fit, const TrialLog& log) {
                                : log.of(seen.front().t_s, seen.back().t_s));
   }
   return all;
-}
-
-// Everything seen before it was cut off, as if it came now. The last frame.
-int replay(const CutOff& cut_off, LiveEngine& engine) {
-  int last = -1;
-  for (const std::string& line : cut_off.frames) {
-    std::optional<FrameSightings> frame = read_frame_line(line);
-    if (!frame || frame->index <= last) continue;
-    last = frame->index;
-    engine.add(std::move(*frame));
-  }
-  return last;
 }
 
 }  // namespace
@@ -76,12 +62,16 @@ struct LiveCommand::Job {
   std::optional<FeedPictures> pictures = {};
   CalibrationResult calibrated = {};
   Bench bench = {};
-  bool silent = false;  // what is told was told before
+  bool silent = false;                // what is told was told before
+  std::filesystem::path record = {};  // of the camera
+  std::unique_ptr<VideoSource> rehearsal = {};
   std::unique_ptr<LiveRun> run = {};
-  std::unique_ptr<LiveDesk> desk = {};  // asks it, and goes first
+  std::unique_ptr<LiveDesk> desk = {};      // asks it, and goes first
+  std::unique_ptr<LiveCamera> camera = {};  // tells both
 };
 
 void LiveCommand::setup(Arguments& args) {
+  camera_.setup(args);
   args.add_option("--rehearse",
                   rehearse_,
                   "A film in the camera's place, played at its own speed")
@@ -115,16 +105,25 @@ void LiveCommand::setup(Arguments& args) {
 
 void LiveCommand::check_options() const {
   if (!resume_.empty()) {
-    if (out_.empty() && rehearse_.empty() && session_.bench.empty()) return;
+    if (out_.empty() && rehearse_.empty() && session_.bench.empty() &&
+        !camera_.given()) {
+      return;
+    }
     throw UsageError(
-        "--resume FOLDER knows film, bench and folder: leave out --rehearse, "
-        "--bench and --out");
+        "--resume FOLDER knows camera or film, bench and folder: leave out "
+        "SOURCE, --rehearse, --bench and --out");
   }
-  if (rehearse_.empty()) {
+  if (rehearse_.empty() && !camera_.given()) {
     throw UsageError(
-        "--rehearse FILE is required: the film in the camera's place (cameras "
-        "themselves cannot be opened yet)");
+        "SOURCE is required: /dev/video0, an address, a FIFO or -; or "
+        "--rehearse FILE, a film in the camera's place");
   }
+  if (camera_.given() && (!rehearse_.empty() || fast_)) {
+    throw UsageError(
+        "SOURCE is the camera: leave out --rehearse and --fast, which play a "
+        "film in its place");
+  }
+  (void)camera_.options();
   if (out_.empty()) throw UsageError("--out FOLDER is required");
   if (no_page_ && !listen_.empty()) {
     throw UsageError("--listen is for the page that --no-page leaves out");
@@ -148,6 +147,7 @@ std::optional<CutOff> LiveCommand::take_up() {
                        "Go on with it (--resume " + folder.string() +
                            "), or give another folder");
     }
+    if (camera_.given()) require_no_film(folder);
     return std::nullopt;
   }
   if (!cut_off || cut_off->begin.film.empty()) {
@@ -161,9 +161,31 @@ std::optional<CutOff> LiveCommand::take_up() {
                      "Nothing to do: its files are all there");
   }
   out_ = resume_;
-  rehearse_ = cut_off->begin.film;
+  const LiveBegin& begin = cut_off->begin;
+  if (begin.stream.empty()) {
+    rehearse_ = begin.film;
+  } else {
+    StreamOptions options;
+    options.address = begin.stream;
+    options.width_px = begin.width_px;
+    options.height_px = begin.height_px;
+    options.rate_hz = begin.rate_hz;
+    camera_.take(options);
+  }
   session_.profile = cut_off->begin.profile;
   return cut_off;
+}
+
+void LiveCommand::require_no_film(const fs::path& folder) const {
+  std::error_code error;
+  if (!fs::exists(folder / kLiveFilm, error)) return;
+  throw InputError((folder / kLiveFilm).string(),
+                   "a film was recorded there, and none is written over",
+                   "Give another folder");
+}
+
+fs::path LiveCommand::film(const Job& job) const {
+  return camera_.given() ? job.record : fs::path(rehearse_);
 }
 
 void LiveCommand::open_page(LiveDesk& desk, BenchLine& line) const {
@@ -191,14 +213,16 @@ void LiveCommand::find_bench(Job& job,
     job.options.measure.bench_of_this_film = job.cut_off->begin.of_this_film;
     return;
   }
-  require_film(VideoSource(rehearse_, job.options.measure.video).info());
+  if (!camera_.given()) {
+    require_film(VideoSource(rehearse_, job.options.measure.video).info());
+  }
   job.options.measure.bench_of_this_film = session_.bench.empty();
   if (!session_.bench.empty()) {
     job.bench = load_bench(session_.bench);
     return;
   }
   ProgressLine line(quiet_);
-  job.calibrated = session_.calibrated(rehearse_,
+  job.calibrated = session_.calibrated(film(job).string(),
                                        job.profile,
                                        calibration,
                                        job.staged,
@@ -227,33 +251,86 @@ void LiveCommand::set_up_desk(Job& job, BenchLine& line) const {
                                  [&job] { return job.run->engine().state(); });
 }
 
+// Its film is what the bench is found in, and what is still is learnt from.
+void LiveCommand::open_camera(Job& job,
+                              const std::atomic<bool>& stop,
+                              BenchLine& line) const {
+  job.camera =
+      std::make_unique<LiveCamera>(camera_.options(), job.out, 0, 0, stop);
+  line.say(session_.bench.empty()
+               ? "the camera answers: keep the table free for a moment"
+               : "the camera answers");
+  job.record = job.camera->film_of(session_.bench.empty() ? kBenchOpening_s
+                                                          : kOpening_s);
+}
+
+// What was seen before it was cut off, and from where to go on.
+LiveFrames LiveCommand::take_up_again(Job& job,
+                                      const std::atomic<bool>& stop,
+                                      BenchLine& line) const {
+  const int last = replay(*job.cut_off, job.run->engine());
+  job.silent = false;
+  const auto state = job.run->engine().state();
+  job.desk->resumed(state->t_s, static_cast<int>(state->feeds.size()));
+  line.say(fmt::format("taken up again with {}",
+                       counted(static_cast<int>(state->feeds.size()), "feed")));
+  if (camera_.given()) {
+    job.camera =
+        std::make_unique<LiveCamera>(camera_.options(),
+                                     job.out,
+                                     state->t_s + cut_off_for_s(job.out),
+                                     last + 1,
+                                     stop);
+    job.record = job.out / kLiveFilm;
+  }
+  return frames_of(job, stop, last);
+}
+
+LiveFrames LiveCommand::frames_of(Job& job,
+                                  const std::atomic<bool>& stop,
+                                  int seen) const {
+  const VideoOptions& video = job.options.measure.video;
+  if (job.camera) {
+    job.camera->report_to(job.run->engine());
+    return job.camera->frames(
+        opening_stills(job.camera->film_of(kOpening_s), video));
+  }
+  job.rehearsal = std::make_unique<VideoSource>(rehearse_, video);
+  FrameGiver give = [&job] { return job.rehearsal->next(); };
+  if (seen >= 0) give = after_frame(give, seen);
+  return {job.rehearsal->info(),
+          opening_stills(rehearse_, video),
+          fast_ ? until_stopped(give, stop) : at_own_speed(give, stop)};
+}
+
 // Frames as they come, to their end or until somebody says so.
 Measurement LiveCommand::watch(Job& job,
                                const std::atomic<bool>& stop,
                                BenchLine& line) const {
-  VideoSource source(rehearse_, job.options.measure.video);
-  FrameGiver give = [&source] { return source.next(); };
+  LiveFrames frames;
   if (job.cut_off) {
-    give = after_frame(give, replay(*job.cut_off, job.run->engine()));
-    job.silent = false;
-    const auto state = job.run->engine().state();
-    job.desk->resumed(state->t_s, static_cast<int>(state->feeds.size()));
-    line.say(
-        fmt::format("taken up again with {}",
-                    counted(static_cast<int>(state->feeds.size()), "feed")));
+    open_page(*job.desk, line);
+    frames = take_up_again(job, stop, line);
   } else {
-    job.desk->begin({fs::absolute(rehearse_).string(),
+    const StreamOptions asked = camera_.options();
+    job.desk->begin({fs::absolute(film(job)).string(),
                      session_.profile,
                      bench_text(job.bench),
-                     session_.bench.empty()});
+                     session_.bench.empty(),
+                     asked.address,
+                     asked.width_px,
+                     asked.height_px,
+                     asked.rate_hz});
+    open_page(*job.desk, line);
+    frames = frames_of(job, stop, -1);
   }
-  open_page(*job.desk, line);
-  Measurement measurement = job.run->run(
-      {source.info(),
-       opening_stills(rehearse_, job.options.measure.video),
-       fast_ ? until_stopped(give, stop) : at_own_speed(give, stop)});
-  if (!stop) measurement.notes = source.notes();
-  require_feeds(measurement, rehearse_);
+  Measurement measurement = job.run->run(std::move(frames));
+  if (job.camera) {
+    measurement.notes = job.camera->close();
+  } else if (!stop) {
+    measurement.notes = job.rehearsal->notes();
+  }
+  require_feeds(measurement, film(job).string());
   if (job.cut_off) {
     measurement.notes.push_back(
         fmt::format("the live session was cut off, and taken up again at "
@@ -267,7 +344,7 @@ int LiveCommand::write(Job& job,
                        const Measurement& measurement,
                        BenchLine& line) {
   const WrittenSession written =
-      write_session({rehearse_,
+      write_session({film(job),
                      job.profile_text,
                      job.profile,
                      job.bench,
@@ -306,7 +383,8 @@ int LiveCommand::run() {
   const Profile profile = session_.profile_of(profile_text);
   const CalibrationOptions calibration = session_.calibration.options(profile);
   const Judging judging = session_.judging.read(profile.quality);
-  session_.filing.prepare(rehearse_);
+  // A film that is not there yet can be neither dated nor known again.
+  session_.filing.prepare(camera_.given() ? "." : rehearse_);
   Job job{std::move(cut_off),
           profile_text,
           profile,
@@ -319,14 +397,15 @@ int LiveCommand::run() {
     job.pictures.emplace(job.staged.path());
   }
   job.options.measure.onlooker = onlooker_of(job.pictures);
+  StopSignals stop;  // until all is written
+  BenchLine line(quiet_);
+  if (camera_.given() && !job.cut_off) open_camera(job, stop.wanted(), line);
   find_bench(job, calibration);
   if (!job.cut_off) {  // of a session that came to its end
     std::error_code none;
     fs::remove(job.out / kJournalFile, none);
     fs::remove(job.out / kFrameLogFile, none);
   }
-  StopSignals stop;  // until all is written
-  BenchLine line(quiet_);
   set_up_desk(job, line);
   return write(job, watch(job, stop.wanted(), line), line);
 }

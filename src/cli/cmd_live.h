@@ -5,6 +5,7 @@
 #pragma once
 
 #include "cli/command.h"
+#include "cli/live_camera.h"
 #include "cli/session_args.h"
 
 #include <atomic>
@@ -26,7 +27,7 @@ class LiveCommand : public Command {
     return "Judge feeds at the bench, while they come";
   }
   std::string_view example() const override {
-    return "evenfeed live --rehearse film.mp4 --out rehearsal";
+    return "evenfeed live rtsp://192.168.1.20/stream --out today";
   }
   void setup(Arguments& args) override;
   int run() override;
@@ -36,6 +37,15 @@ class LiveCommand : public Command {
 
   void check_options() const;
   std::optional<CutOff> take_up();
+  void require_no_film(const std::filesystem::path& folder) const;
+  std::filesystem::path film(const Job& job) const;
+  void open_camera(Job& job,
+                   const std::atomic<bool>& stop,
+                   BenchLine& line) const;
+  LiveFrames take_up_again(Job& job,
+                           const std::atomic<bool>& stop,
+                           BenchLine& line) const;
+  LiveFrames frames_of(Job& job, const std::atomic<bool>& stop, int seen) const;
   void find_bench(Job& job, const CalibrationOptions& calibration) const;
   void set_up_desk(Job& job, BenchLine& line) const;
   Measurement watch(Job& job,
@@ -44,6 +54,7 @@ class LiveCommand : public Command {
   void open_page(LiveDesk& desk, BenchLine& line) const;
   int write(Job& job, const Measurement& measurement, BenchLine& line);
 
+  LiveCameraArgs camera_;
   std::string rehearse_;
   bool fast_ = false;
   std::string resume_;

@@ -47,6 +47,8 @@ bool reads_pictures(const AVInputFormat& format) {
 
 // A clock that is finer cannot move a ball by more than a millimetre or two.
 constexpr double kFineClock_s = 2e-4;
+// Of packets that somebody else reads.
+constexpr double kStreamTick_s = 1e-6;
 // Less than that may be missing at the end: the last picture's own duration,
 // sound that goes on.
 constexpr double kEnd_s = 0.25;
@@ -121,7 +123,25 @@ VideoDecoder::VideoDecoder(const std::filesystem::path& path,
   read_first_frame();
 }
 
+VideoDecoder::VideoDecoder(PacketGiver& packets,
+                           const std::string& name,
+                           const VideoOptions& options)
+    : format_(packets.format()), packets_(&packets), stream_(packets.stream()) {
+  options.check();
+  info_.file = name;
+  open_codec(options);
+  tick_s_ = kStreamTick_s;
+  first_stamp_s_ = 0.0;
+  last_t_s_ = -1;
+  read_first_frame();
+}
+
 VideoDecoder::~VideoDecoder() = default;
+
+int VideoDecoder::read_packet() {
+  return packets_ != nullptr ? packets_->read(packet_.get())
+                             : av_read_frame(format_, packet_.get());
+}
 
 void VideoDecoder::refuse(const std::string& problem,
                           const std::string& mend) const {
@@ -151,6 +171,7 @@ void VideoDecoder::open_input() {
            std::string(kMendFilm) + "; copy it again if it was cut short");
   }
   input_.reset(input);
+  format_ = input;
   info_.still_picture = reads_pictures(*input->iformat);
   status = avformat_find_stream_info(input, nullptr);
   const int index =
@@ -178,7 +199,8 @@ void VideoDecoder::open_codec(const VideoOptions& options) {
   codec_.reset(avcodec_alloc_context3(decoder));
   packet_.reset(av_packet_alloc());
   avcodec_parameters_to_context(codec_.get(), &coded);
-  codec_->pkt_timebase = stream_->time_base;
+  codec_->pkt_timebase =
+      packets_ != nullptr ? AVRational{1, 1000000} : stream_->time_base;
   codec_->thread_count = options.decoder_threads;
   codec_->thread_type = FF_THREAD_FRAME | FF_THREAD_SLICE;
   if (avcodec_open2(codec_.get(), decoder, nullptr) < 0) {
@@ -198,7 +220,7 @@ void VideoDecoder::set_clock(const VideoOptions& options) {
   const double rate_hz = average_rate_hz(*stream_);
   if (options.slow) {
     info_.slow = *options.slow;
-  } else if (const auto taken_hz = capture_rate_hz(*input_, *stream_)) {
+  } else if (const auto taken_hz = capture_rate_hz(*format_, *stream_)) {
     constexpr double kSame = 0.1;  // a rate is rarely kept to the digit
     const double slow = rate_hz > 0 ? *taken_hz / rate_hz : 1;
     if (std::abs(slow - 1) > kSame) {
@@ -216,11 +238,11 @@ void VideoDecoder::set_clock(const VideoOptions& options) {
   tick_s_ = av_q2d(stream_->time_base) / info_.slow;
   if (stream_->duration != AV_NOPTS_VALUE) {
     info_.duration_s = static_cast<double>(stream_->duration) * tick_s_;
-  } else if (input_->duration != AV_NOPTS_VALUE) {
+  } else if (format_->duration != AV_NOPTS_VALUE) {
     info_.duration_s =
-        static_cast<double>(input_->duration) / AV_TIME_BASE / info_.slow;
+        static_cast<double>(format_->duration) / AV_TIME_BASE / info_.slow;
   }
-  if (av_q2d(stream_->time_base) > kFineClock_s) {
+  if (packets_ == nullptr && av_q2d(stream_->time_base) > kFineClock_s) {
     grid_ = regular_grid(all_stamps("file:" + info_.file, stream_->index));
   }
 }
@@ -265,7 +287,7 @@ std::shared_ptr<AVFrame> VideoDecoder::decode() {
 bool VideoDecoder::feed() {
   if (input_ended_) return false;
   for (;;) {
-    const int status = av_read_frame(input_.get(), packet_.get());
+    const int status = read_packet();
     if (status < 0) {
       read_error_ = status != AVERROR_EOF;
       input_ended_ = true;
@@ -341,7 +363,7 @@ void VideoDecoder::take_size(const AVFrame& picture) {
   // Frame and container may both tell; FFmpeg knows whom to believe.
   AVFrame* asked = const_cast<AVFrame*>(&picture);
   const AVRational aspect =
-      av_guess_sample_aspect_ratio(input_.get(), stream_, asked);
+      av_guess_sample_aspect_ratio(format_, stream_, asked);
   if (aspect.num <= 0 || aspect.den <= 0) return;
   const double wide = av_q2d(aspect);
   // A programme that made the size even says so; no place moves by that.
@@ -424,8 +446,8 @@ bool VideoDecoder::jump_towards(double t_s) {
   const double key_t_s = static_cast<double>(entry->timestamp) * tick_s_ -
                          first_stamp_s_.value_or(0);
   if (key_t_s <= last_t_s_ + 2 / std::max(info_.rate_hz, 1.0)) return false;
-  if (av_seek_frame(
-          input_.get(), stream_->index, wanted, AVSEEK_FLAG_BACKWARD) < 0) {
+  if (av_seek_frame(format_, stream_->index, wanted, AVSEEK_FLAG_BACKWARD) <
+      0) {
     return false;
   }
   avcodec_flush_buffers(codec_.get());
@@ -436,7 +458,7 @@ bool VideoDecoder::jump_towards(double t_s) {
 
 void VideoDecoder::skim() {
   int status = 0;
-  while ((status = av_read_frame(input_.get(), packet_.get())) >= 0) {
+  while ((status = read_packet()) >= 0) {
     if (packet_->stream_index == stream_->index) {
       damaged_packets_ += (packet_->flags & AV_PKT_FLAG_CORRUPT) != 0;
       if (packet_->pts != AV_NOPTS_VALUE) {
@@ -455,7 +477,7 @@ void VideoDecoder::note_end(std::vector<std::string>& notes) const {
   if (!input_ended_) return;
   // Guessed from the size or the last stamp, a duration says nothing.
   const bool known =
-      input_->duration_estimation_method == AVFMT_DURATION_FROM_STREAM;
+      format_->duration_estimation_method == AVFMT_DURATION_FROM_STREAM;
   const double last_step_s = info_.rate_hz > 0 ? 1 / info_.rate_hz : 0;
   const double missing_s = info_.duration_s - last_t_s_ - last_step_s;
   if (known &&

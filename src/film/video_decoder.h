@@ -24,8 +24,22 @@ struct AVStream;
 
 namespace evenfeed {
 
+/// Packets of a stream that somebody else reads, in place of a file's.
+class PacketGiver {
+ public:
+  virtual ~PacketGiver() = default;
+  virtual AVFormatContext* format() const = 0;
+  virtual AVStream* stream() const = 0;
+  /// As av_read_frame; pts in microseconds, as they are to be told.
+  virtual int read(AVPacket* packet) = 0;
+};
+
 class VideoDecoder {
  public:
+  /// Of a stream: nothing is sought, and times are those of the packets.
+  VideoDecoder(PacketGiver& packets,
+               const std::string& name,
+               const VideoOptions& options);
   /// See VideoSource for what is refused.
   VideoDecoder(const std::filesystem::path& path, const VideoOptions& options);
   ~VideoDecoder();
@@ -51,6 +65,7 @@ class VideoDecoder {
   };
 
   void open_input();
+  int read_packet();
   void open_codec(const VideoOptions& options);
   void set_clock(const VideoOptions& options);
   void read_first_frame();
@@ -68,7 +83,9 @@ class VideoDecoder {
 
   VideoInfo info_;
   bool apply_rotation_ = false;
-  std::unique_ptr<AVFormatContext, Closer> input_;
+  std::unique_ptr<AVFormatContext, Closer> input_;  // empty for a stream
+  AVFormatContext* format_ = nullptr;
+  PacketGiver* packets_ = nullptr;
   std::unique_ptr<AVCodecContext, Closer> codec_;
   std::unique_ptr<AVPacket, Closer> packet_;
   AVStream* stream_ = nullptr;

@@ -134,7 +134,9 @@ std::vector<ClockModel::Candidates> ClockModel::chain_of_waiting() const {
                        now.first + static_cast<double>(j));
   };
   std::vector<Candidates> chain;
-  double first = told_ == 0 ? 0 : last_.first + 1;
+  // The first line lies where most frames are: those before an early loss are
+  // behind it.
+  double first = told_ == 0 ? -kAhead : last_.first + 1;
   for (const double stamp_s : waiting_) {
     const Candidates* before = !chain.empty() ? &chain.back()
                                : told_ > 0    ? &last_
@@ -250,17 +252,26 @@ std::vector<FrameTime> ClockModel::tell(bool all) {
   return times;
 }
 
-std::vector<FrameTime> ClockModel::add(double stamp_s) {
-  waiting_.push_back(stamp_s);
-  if (!begun_) {
-    if (!begin_line()) return {};
-    // The first numbers make a better line, by which they are told.
+// The first numbers make a better line, by which they are told, and it better
+// numbers.
+void ClockModel::better_first_line() {
+  constexpr int kTimes = 3;
+  for (int i = 0; i < kTimes; ++i) {
     const std::vector<Placed> first = placed(chain_of_waiting());
+    points_.clear();
     for (std::size_t k = 0; k < first.size(); ++k) {
       points_.push_back({first[k].number, waiting_[k]});
     }
     fit_line();
-    points_.clear();
+  }
+  points_.clear();
+}
+
+std::vector<FrameTime> ClockModel::add(double stamp_s) {
+  waiting_.push_back(stamp_s);
+  if (!begun_) {
+    if (!begin_line()) return {};
+    better_first_line();
   }
   std::vector<FrameTime> times = tell(false);
   if (since_fit_ >= options_.renew_every) fit_line();
@@ -273,6 +284,7 @@ std::vector<FrameTime> ClockModel::finish() {
         static_cast<int>(std::max<std::size_t>(2, waiting_.size()));
     if (waiting_.size() < 11 && period_s_ == 0) period_s_ = 1. / 30;
     if (!begin_line()) return {};
+    better_first_line();
   }
   return tell(true);
 }
@@ -339,7 +351,7 @@ void ClockModel::state_error() {
 }
 
 std::string ClockModel::hopeless() const {
-  if (told_ < 10 * options_.fewest) return "";
+  if (told_ < 5 * options_.fewest) return "";
   const auto told = static_cast<double>(told_);
   if (error_s_ > options_.hopeless_error_s) {
     return fmt::format(

@@ -30,12 +30,13 @@
 namespace evenfeed {
 
 struct ClockOptions {
-  double window_s = 30;      ///< older frames are not asked any more
-  int fewest = 30;           ///< frames before the first time is told
-  int renew_every = 10;      ///< frames
-  int longest_wait = 16;     ///< frames
-  double sure = 0.9998;      ///< probability of a number that need not wait
-  double doubtful = 0.998;   ///< of one that is told and not doubted
+  double window_s = 30;     ///< older frames are not asked any more
+  int fewest = 60;          ///< frames before the first time is told: of fewer,
+                            ///< one that is lost moves the usual step
+  int renew_every = 10;     ///< frames
+  int longest_wait = 16;    ///< frames
+  double sure = 0.9998;     ///< probability of a number that need not wait
+  double doubtful = 0.998;  ///< of one that is told and not doubted
   double lost_share = 0.02;  ///< expected
   /// Refused when times are known no better: at 10 m/s two milliseconds are
   /// 20 mm along the table.
@@ -95,6 +96,7 @@ class ClockModel {
                      double stamp_s,
                      double number) const;
   bool begin_line();
+  void better_first_line();
   std::vector<Candidates> chain_of_waiting() const;
   static std::vector<Placed> placed(const std::vector<Candidates>& chain);
   static Candidates kept(const Candidates& all);

@@ -223,6 +223,7 @@ void LiveEngine::tell_moves() {
 }
 
 void LiveEngine::add(FrameSightings frame) {
+  const std::lock_guard turn(turn_);
   t_s_ = frame.t_s;
   ++frame_count_;
   const std::vector<FoundFeed> ended =
@@ -242,11 +243,20 @@ void LiveEngine::add(FrameSightings frame) {
 }
 
 void LiveEngine::tell_camera(bool there, double t_s, const std::string& words) {
+  const std::lock_guard turn(turn_);
   if (there == camera_there_) return;
   camera_there_ = there;
   t_s_ = std::max(t_s_, t_s);
   say(there ? LiveEventKind::kCameraBack : LiveEventKind::kCameraLost, words);
   publish();
+}
+
+void LiveEngine::tell_trouble(LiveEventKind kind,
+                              double t_s,
+                              const std::string& words) {
+  const std::lock_guard turn(turn_);
+  t_s_ = std::max(t_s_, t_s);
+  say(kind, words);
 }
 
 Measurement LiveEngine::finish(WatchNews last,

@@ -36,7 +36,8 @@ struct EngineOptions {
 
 class LiveEngine {
  public:
-  /// Called in the thread that adds frames, before add() goes on.
+  /// Called in the thread that adds frames or tells of the camera, one at a
+  /// time, before that goes on.
   using Listener = std::function<void(const LiveEvent&)>;
 
   LiveEngine(const Bench& bench,
@@ -49,8 +50,10 @@ class LiveEngine {
 
   /// Frames in order, from one thread.
   void add(FrameSightings frame);
-  /// The camera is gone, or there again. From the same thread.
+  /// The camera is gone, or there again. From any thread, as the next one.
   void tell_camera(bool there, double t_s, const std::string& words);
+  /// The disk, the stream's clock: what a person should know at once.
+  void tell_trouble(LiveEventKind kind, double t_s, const std::string& words);
   /// No more frames: everything with everything known, as of a film.
   Measurement finish(WatchNews last, const CameraWatch& watch, double slow);
 
@@ -89,6 +92,7 @@ class LiveEngine {
   int renewals_ = 0;
   double t_s_ = 0;
   BenchWord word_ = BenchWord::kWaiting;
+  std::mutex turn_;  // of whoever adds or tells
   mutable std::mutex mutex_;
   std::shared_ptr<const BenchState> state_;
 };

@@ -10,15 +10,18 @@
 namespace evenfeed {
 namespace {
 
-constexpr std::size_t kOfFrame = 3;
+constexpr std::size_t kOfFrame = 4;
 constexpr std::size_t kOfSighting = 11;
 
 }  // namespace
 
 // fmt writes the shortest text that reads back as the same number.
 std::string frame_line(const FrameSightings& frame) {
-  std::string line = fmt::format(
-      "{} {} {}", frame.index, frame.t_s, frame.news.settled_until_s);
+  std::string line = fmt::format("{} {} {} {}",
+                                 frame.index,
+                                 frame.t_s,
+                                 frame.news.settled_until_s,
+                                 frame.s_t_s);
   for (const Sighting& s : frame.sightings) {
     fmt::format_to(std::back_inserter(line),
                    " {} {} {} {} {} {} {} {} {} {} {}",
@@ -56,6 +59,7 @@ std::optional<FrameSightings> read_frame_line(std::string_view line) {
   frame.index = static_cast<int>(numbers[0]);
   frame.t_s = numbers[1];
   frame.news.settled_until_s = numbers[2];
+  frame.s_t_s = numbers[3];
   for (std::size_t i = kOfFrame; i < numbers.size(); i += kOfSighting) {
     const double* n = &numbers[i];
     Sighting s;

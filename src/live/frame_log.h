@@ -13,8 +13,8 @@
 
 namespace evenfeed {
 
-/// index, time, settled-until, then eleven numbers a sighting; every number as
-/// it is to the last bit.
+/// index, time, settled-until, the time's error, then eleven numbers a
+/// sighting; every number as it is to the last bit.
 [[nodiscard]] std::string frame_line(const FrameSightings& frame);
 /// nullopt for a line that is none.
 [[nodiscard]] std::optional<FrameSightings> read_frame_line(

@@ -40,7 +40,11 @@ std::optional<CutOff> read_cut_off(const std::filesystem::path& folder) {
       found.begin = {text("film"),
                      text("profile"),
                      text("bench"),
-                     line.value("of_this_film", false)};
+                     line.value("of_this_film", false),
+                     text("stream"),
+                     line.value("width_px", 0),
+                     line.value("height_px", 0),
+                     line.value("rate_hz", 0.0)};
     }
     found.ended = kind == "ended";
     found.feeds += kind == "feed";
@@ -75,6 +79,12 @@ void LiveDesk::begin(const LiveBegin& begin) {
   line["profile"] = begin.profile;
   line["bench"] = begin.bench;
   line["of_this_film"] = begin.of_this_film;
+  if (!begin.stream.empty()) {
+    line["stream"] = begin.stream;
+    line["width_px"] = begin.width_px;
+    line["height_px"] = begin.height_px;
+    line["rate_hz"] = begin.rate_hz;
+  }
   journal_.append(line.dump(-1, ' ', false, Json::error_handler_t::replace));
 }
 

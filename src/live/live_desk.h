@@ -32,6 +32,10 @@ struct LiveBegin {
   std::string profile;        ///< as it was named
   std::string bench;          ///< text of bench.toml
   bool of_this_film = false;  ///< the bench was calibrated on it
+  std::string stream = {};    ///< its address; then `film` is its record
+  int width_px = 0;           ///< asked of it
+  int height_px = 0;
+  double rate_hz = 0;
 };
 
 /// A live session that was cut off.

@@ -21,6 +21,12 @@ std::string_view live_event_name(LiveEventKind kind) {
       return "camera-lost";
     case LiveEventKind::kCameraBack:
       return "camera-back";
+    case LiveEventKind::kClock:
+      return "clock";
+    case LiveEventKind::kDisk:
+      return "disk";
+    case LiveEventKind::kBehind:
+      return "behind";
     case LiveEventKind::kEnded:
       return "ended";
   }

@@ -18,6 +18,9 @@ enum class LiveEventKind {
   kCameraMoved,
   kCameraLost,
   kCameraBack,
+  kClock,   ///< the stream's stamps are of no use, or of use again
+  kDisk,    ///< it is nearly full, or the film cannot be written
+  kBehind,  ///< pictures are recorded and not measured, or measured again
   kEnded,
 };
 

@@ -76,6 +76,7 @@ Measurement LiveRun::run(LiveFrames frames) {
                        &watch,
                        options_.onlooker.frame);
     while (auto frame = seen.next()) {
+      if (frames.clock_error_s) frame->s_t_s = frames.clock_error_s();
       if (witness_) witness_(*frame);
       engine_.add(std::move(*frame));
     }

@@ -18,6 +18,8 @@ struct LiveFrames {
   VideoInfo info;
   std::vector<Frame> opening;  ///< stills to learn the background from
   FrameGiver next;             ///< nullopt at the end
+  /// Standard error of the last frame's time; none: frames' times are theirs.
+  std::function<double()> clock_error_s = {};
 };
 
 /// Hands a film's frames on at the film's own speed, as a camera would, until

@@ -74,11 +74,12 @@ struct FilmSightings::Impl {
 
   std::optional<FrameSightings> with_colour(std::optional<Bright> seen) {
     if (!seen) return std::nullopt;
-    FrameSightings frame{
-        seen->frame.index,
-        seen->frame.t_s,
-        detector.add_colour(seen->frame, std::move(seen->sightings)),
-        std::move(seen->news)};
+    FrameSightings frame;
+    frame.index = seen->frame.index;
+    frame.t_s = seen->frame.t_s;
+    frame.sightings =
+        detector.add_colour(seen->frame, std::move(seen->sightings));
+    frame.news = std::move(seen->news);
     if (onlooker) onlooker(seen->frame, frame.sightings);
     return frame;
   }

@@ -24,6 +24,9 @@ namespace evenfeed {
 struct FrameSightings {
   int index = -1;
   double t_s = 0;
+  /// Of its time, common to the frames about it: of a camera's clock that was
+  /// found from stamps that jitter. 0 for a film's own.
+  double s_t_s = 0;
   std::vector<Sighting> sightings;  ///< left to right
   WatchNews news;                   ///< of the camera, up to this frame
 };

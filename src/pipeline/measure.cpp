@@ -13,6 +13,7 @@
 #include "pipeline/missing_feeds.h"
 #include "pipeline/speed_change.h"
 
+#include <cmath>
 #include <iterator>
 #include <limits>
 
@@ -162,6 +163,18 @@ void FeedMeasurer::add_frame(double t_frame_s,
   append(found_, finder_.advance(t_frame_s, tracks_.open_since_s()));
 }
 
+void FeedMeasurer::note_clock(double t_s, double s_t_s) {
+  constexpr double kSame = 0.1;
+  const double before_s = clock_.empty() ? 0 : clock_.rbegin()->second;
+  if (std::abs(s_t_s - before_s) > kSame * before_s) clock_[t_s] = s_t_s;
+}
+
+void FeedMeasurer::allow_for_clock(Feed& feed) const {
+  const auto after = clock_.upper_bound(feed.t_bounce_s);
+  if (after == clock_.begin()) return;
+  feed.st_bounce_s = std::hypot(feed.st_bounce_s, std::prev(after)->second);
+}
+
 std::vector<TimedFrame> FeedMeasurer::opening() const {
   std::vector<TimedFrame> opening;
   std::size_t sightings = 0;
@@ -202,6 +215,7 @@ Feed FeedMeasurer::measure_now(const FoundFeed& feed,
   Feed row =
       measure_alone(feed, bench_.camera, told, options_.session.measurable);
   note_landing(profile_, row);
+  allow_for_clock(row);
   return row;
 }
 
@@ -214,7 +228,10 @@ Measurement FeedMeasurer::fitted(const CameraSway& sway) {
                             ends(),
                             options_.session,
                             finder_.take_strays());
-  for (Feed& feed : result_.fit.feeds) note_landing(profile_, feed);
+  for (Feed& feed : result_.fit.feeds) {
+    note_landing(profile_, feed);
+    allow_for_clock(feed);
+  }
   const std::vector<FeedGap> gaps = find_feed_gaps(result_.fit.feeds);
   if (!gaps.empty()) result_.fit.warnings.push_back(feed_gap_words(gaps));
   result_.counts = finder_.counts();
@@ -237,6 +254,7 @@ FrameMeasurer::FrameMeasurer(const Bench& bench,
       feeds_(bench, profile, options) {}
 
 void FrameMeasurer::add(FrameSightings frame) {
+  feeds_.note_clock(frame.t_s, frame.s_t_s);
   steady_.add(std::move(frame));
   measure_settled();
 }

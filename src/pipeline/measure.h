@@ -18,6 +18,7 @@
 
 #include <filesystem>
 #include <functional>
+#include <map>
 #include <optional>
 #include <string>
 #include <vector>
@@ -81,6 +82,9 @@ class FeedMeasurer {
                const Profile& profile,
                const MeasureOptions& options);
 
+  /// From here on the frames' own times are known to `s_t_s` (standard), all
+  /// alike: it goes into the time of the bounce.
+  void note_clock(double t_s, double s_t_s);
   /// Sightings of the frame stamped t_frame_s, frames in order of time.
   void add_frame(double t_frame_s, const std::vector<Sighting>& sightings);
   /// Feeds found so far.
@@ -108,6 +112,7 @@ class FeedMeasurer {
  private:
   FeedEnds ends() const;
   Measurement fitted(const CameraSway& sway);
+  void allow_for_clock(Feed& feed) const;
 
   const Bench& bench_;
   const Profile& profile_;
@@ -117,6 +122,7 @@ class FeedMeasurer {
   std::vector<FoundFeed> found_;
   std::vector<TimedFrame> seen_;
   std::size_t seen_sightings_ = 0;
+  std::map<double, double> clock_;  // its error, from a time on
   Measurement result_;
 };
 

@@ -78,9 +78,14 @@ evenfeed_case(calibrate/wrong_end EXIT 2 STDERR "--launcher-end: up"
   ARGS calibrate no-table.mp4 --launcher-end up)
 
 # live
-evenfeed_case(live/no_film EXIT 2 STDERR "--rehearse FILE is required" ARGS live --out out)
+evenfeed_case(live/no_film EXIT 2 STDERR "SOURCE is required" ARGS live --out out)
+evenfeed_case(live/both EXIT 2 STDERR "leave out --rehearse and --fast"
+  ARGS live tcp://127.0.0.1:1 --rehearse no-table.mp4 --out out)
+evenfeed_case(live/size EXIT 2 STDERR "--size 12: give width and height" ARGS live /dev/video0 --size 12 --out out)
+evenfeed_case(live/no_camera EXIT 1 STDERR "cannot be opened" ARGS live tcp://127.0.0.1:1 --out out)
+evenfeed_case(live/film_as_camera EXIT 1 STDERR "Play it with --rehearse" ARGS live no-table.mp4 --out out)
 evenfeed_case(live/no_out EXIT 2 STDERR "--out FOLDER is required" ARGS live --rehearse no-table.mp4)
-evenfeed_case(live/resume_and_out EXIT 2 STDERR "leave out --rehearse" ARGS live --resume one-feed --out out)
+evenfeed_case(live/resume_and_out EXIT 2 STDERR "leave out SOURCE" ARGS live --resume one-feed --out out)
 evenfeed_case(live/resume_nothing EXIT 1 STDERR "there is no live session in it" ARGS live --resume one-feed)
 evenfeed_case(live/listen_no_page EXIT 2 STDERR "--listen is for the page"
   ARGS live --rehearse no-table.mp4 --out out --listen 0.0.0.0 --no-page)

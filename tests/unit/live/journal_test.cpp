@@ -67,7 +67,7 @@ TEST_CASE("a frame comes back to the last bit") {
   CHECK(std::isnan(one.diameter_px));
   CHECK(one.frame == 417);
   CHECK_FALSE(read_frame_line("417 6.95"));
-  CHECK_FALSE(read_frame_line("417 6.95 5.1 0.3"));
+  CHECK_FALSE(read_frame_line("417 6.95 5.1 0 0.3"));
   CHECK_FALSE(read_frame_line("what is this"));
 }
 
