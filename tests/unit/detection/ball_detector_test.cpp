@@ -250,6 +250,39 @@ TEST_CASE("two balls in a frame are two sightings, left to right") {
   CHECK(seen[1].centre_px.x() == doctest::Approx(150.2).epsilon(0.01));
 }
 
+// What is seen of two balls so far apart, after some that flew alone.
+std::vector<Sighting> seen_of_two(const Eigen::Vector2d& apart_px,
+                                  double bright) {
+  Filming filming;
+  BallDetector detector = detector_for(filming);
+  for (int i = 0; i < 15; ++i) {
+    detector.detect(filming.frame(ball_at(30.4 + 3 * i, 80.9)));
+  }
+  PaintedBall first = ball_at(145.3, 60.2);
+  first.brightness *= bright;
+  filming.other_ball = first;
+  filming.other_ball->centre_px += apart_px;
+  return detector.detect(filming.frame(first));
+}
+
+TEST_CASE("two balls that touch or overlap are two, each where it is") {
+  for (const Eigen::Vector2d& apart_px : {Eigen::Vector2d(16.5, 0),
+                                          Eigen::Vector2d(13, 3),
+                                          Eigen::Vector2d(8, 9),
+                                          Eigen::Vector2d(0.5, 17)}) {
+    CAPTURE(apart_px.transpose());
+    const auto seen = seen_of_two(apart_px, 1);
+    REQUIRE(seen.size() == 2);
+    CHECK((seen[0].centre_px - Eigen::Vector2d(145.3, 60.2)).norm() < 0.5);
+    CHECK((seen[1].centre_px - seen[0].centre_px - apart_px).norm() < 0.5);
+  }
+}
+
+TEST_CASE(
+    "half as bright as the film's balls, two discs are one that bounces") {
+  CHECK(seen_of_two({13, 3}, 0.5).size() < 2);
+}
+
 TEST_CASE("nothing is seen in noise, and a ball after it still is") {
   Filming filming;
   filming.noise = 3;

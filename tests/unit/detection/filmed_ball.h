@@ -21,6 +21,7 @@ class Filming {
   double noise = 1.5;                       ///< grey levels
   std::function<double(int row)> lighting;  ///< 1 when not set
   double ball_blue = 0, ball_red = 0;       ///< colour against the table's
+  std::optional<PaintedBall> other_ball;    ///< in the brightness only
   /// Of the colour planes against the brightness, as some files have them.
   Eigen::Vector2d colour_off_px = Eigen::Vector2d::Zero();
 
@@ -43,6 +44,7 @@ class Filming {
       }
     }
     if (ball) paint(light, *ball);
+    if (other_ball) paint(light, *other_ball);
     for (int v = 0; v < kHeight; ++v) {
       const double bright = lighting ? lighting(v) : 1;
       for (int u = 0; u < kWidth; ++u) {
