@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "film/aac_writer.h"
 
-#include "base/error.h"
+#include "film/ffmpeg_fault.h"
 
 #include <algorithm>
 #include <cmath>
@@ -74,13 +74,7 @@ class AacFile {
 
  private:
   void must(int code) const {
-    if (code >= 0) return;
-    char reason[AV_ERROR_MAX_STRING_SIZE] = {};
-    av_strerror(code, reason, sizeof reason);
-    throw InputError(path_,
-                     fmt::format("writing the sound failed ({})", reason),
-                     "Check that the folder is writable and the disk is not "
-                     "full");
+    require_written(code, path_, "writing the sound");
   }
 
   void fill_frame(const float* samples, std::size_t count) {

@@ -2,10 +2,10 @@
 #include "film/film_recorder.h"
 
 #include "base/error.h"
+#include "film/ffmpeg_fault.h"
 #include "film/raw_encoder.h"
 
 #include <algorithm>
-#include <array>
 #include <chrono>
 #include <cstring>
 #include <ctime>
@@ -68,13 +68,7 @@ struct FilmRecorder::Impl {
   }
 
   void must(int code, std::string_view what) const {
-    if (code >= 0) return;
-    std::array<char, AV_ERROR_MAX_STRING_SIZE> text{};
-    av_strerror(code, text.data(), text.size());
-    throw InputError(path,
-                     fmt::format("{} failed ({})", what, text.data()),
-                     "Check that the folder is writable and the disk is not "
-                     "full");
+    require_written(code, path, what);
   }
 
   void open(const AVStream& stream, double rate_hz) {

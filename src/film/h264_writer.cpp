@@ -11,6 +11,7 @@ extern "C" {
 }
 
 #include "base/error.h"
+#include "film/ffmpeg_fault.h"
 #include "film/sound_track.h"
 
 #include <fmt/format.h>
@@ -19,12 +20,6 @@ namespace evenfeed {
 namespace {
 
 constexpr AVRational kTimeBase{1, 90000};
-
-std::string reason(int code) {
-  char text[AV_ERROR_MAX_STRING_SIZE] = {};
-  av_strerror(code, text, sizeof text);
-  return text;
-}
 
 void copy_plane(const std::vector<std::uint8_t>& from,
                 std::uint8_t* to,
@@ -61,11 +56,7 @@ struct H264Writer::Impl {
   }
 
   void must(int code, std::string_view what) const {
-    if (code >= 0) return;
-    throw InputError(path,
-                     fmt::format("{} failed ({})", what, reason(code)),
-                     "Check that the folder is writable and the disk is not "
-                     "full");
+    require_written(code, path, what);
   }
 
   void open_encoder(const H264Options& film) {

@@ -3,6 +3,7 @@
 
 #include "base/check.h"
 #include "base/error.h"
+#include "film/ffmpeg_fault.h"
 
 #include <algorithm>
 #include <array>
@@ -47,12 +48,6 @@ constexpr std::array<std::string_view, 10> kWithoutStamps{"mjpeg",
                                                           "rawvideo",
                                                           "yuv4mpegpipe",
                                                           "obu"};
-
-std::string reason(int code) {
-  std::array<char, AV_ERROR_MAX_STRING_SIZE> text{};
-  av_strerror(code, text.data(), text.size());
-  return text.data();
-}
 
 bool is_pipe(const std::string& address) {
   std::error_code error;
@@ -194,11 +189,10 @@ void StreamInput::open() {
     refuse(fmt::format("nothing came within {:.0f} s", options_.open_s),
            "See that the camera runs and sends");
   }
-  refuse(fmt::format("it cannot be opened ({})", reason(status)),
-         device_
-             ? "See that it is a camera, free, and knows --size and --rate; "
-               "'evenfeed doctor' lists them"
-             : "Check the address, and that the camera runs and sends");
+  refuse(fmt::format("it cannot be opened ({})", ffmpeg_reason(status)),
+         device_ ? "See that it is a camera, that no other program has it, and "
+                   "that it has pictures of --size at --rate"
+                 : "Check the address, and that the camera runs and sends");
 }
 
 void StreamInput::find_pictures() {
@@ -250,7 +244,7 @@ StreamRead StreamInput::read(AVPacket& packet) {
       return StreamRead::kEnded;
     }
     why_gone_ = status == AVERROR_EOF ? "it was closed at the other end"
-                                      : reason(status);
+                                      : ffmpeg_reason(status);
     return StreamRead::kGone;
   }
 }
