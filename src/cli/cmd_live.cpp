@@ -15,8 +15,6 @@
 #include "cli/session_output.h"
 #include "cli/stop_signals.h"
 
-#include <algorithm>
-#include <chrono>
 #include <filesystem>
 #include <memory>
 #include <optional>

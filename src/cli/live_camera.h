@@ -61,7 +61,6 @@ class LiveCamera {
   LiveEngine* engine_ = nullptr;
   std::vector<StreamNews> untold_;
   DiskWatch disk_;
-  std::filesystem::path film_;
   std::unique_ptr<StreamSource> source_;  // calls the others, and goes first
 };
 
