@@ -45,8 +45,9 @@ CandidateFinder::Count CandidateFinder::find(const cv::Mat& luma,
   std::erase_if(pieces_, [&](const Piece& piece) {
     const BallLimits limits = limits_of(piece.box);
     // Two balls may touch.
-    const double most = 2 * limits.most_diameter_px + limits.most_streak_px + 6;
-    const double most_area = limits.most_diameter_px * (most - 6);
+    const double longest = 2 * limits.most_diameter_px + limits.most_streak_px;
+    const double most = longest + 6;
+    const double most_area = limits.most_diameter_px * longest;
     const bool large = piece.box.width > most || piece.box.height > most ||
                        piece.pixels > 1.3 * most_area + 40;
     count.too_large += large;

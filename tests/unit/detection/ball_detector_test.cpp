@@ -278,6 +278,38 @@ TEST_CASE("two balls that touch or overlap are two, each where it is") {
   }
 }
 
+TEST_CASE("with a shutter too short for streaks two that touch are two still") {
+  CameraModel camera;
+  camera.width_px = Filming::kWidth;
+  camera.height_px = Filming::kHeight;
+  camera.lens = {8000, 99.5, 59.5, 0, 0};
+  camera.exposure_s = 1e-4;
+  camera.camera_from_table = look_at({0, 0, 8}, {0, 0, 0}, {1, 0, 0});
+  const Ball ball;
+  Surface table;
+  table.length_m = 2.74;
+  table.width_m = 1.525;
+  Filming filming;
+  BallDetector detector(DetectorOptions{}, camera, table, ball);
+  detector.learn(filming.stills());
+  PaintedBall seen = ball_at(50, 60);
+  seen.radius_px = ball.radius_m * 8000 / 7.85;  // 15 cm above the table
+  for (int i = 0; i < 15; ++i) {
+    seen.centre_px.x() = 30 + i;
+    detector.detect(filming.frame(seen));
+  }
+  for (const double apart : {1.9, 2.1}) {  // radii
+    CAPTURE(apart);
+    seen.centre_px.x() = 30;
+    filming.other_ball = seen;
+    filming.other_ball->centre_px.x() += apart * seen.radius_px;
+    const auto both = detector.detect(filming.frame(seen));
+    REQUIRE(both.size() == 2);
+    CHECK((both[0].centre_px - seen.centre_px).norm() < 0.5);
+    CHECK((both[1].centre_px - filming.other_ball->centre_px).norm() < 0.5);
+  }
+}
+
 TEST_CASE(
     "half as bright as the film's balls, two discs are one that bounces") {
   CHECK(seen_of_two({13, 3}, 0.5).size() < 2);
