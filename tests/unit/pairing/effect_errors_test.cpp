@@ -13,23 +13,11 @@ using namespace evenfeed;
 
 namespace {
 
-struct Trial {
-  std::vector<Sample> samples;
-  Outcome outcome;
-};
-
-Trial shifted_trial(unsigned seed, double shift_sd, double slope) {
-  Trial trial;
-  trial.samples = {invented_sample("K", 60, shift_sd, seed),
-                   invented_sample("M", 60, 0, seed + 1)};
-  trial.outcome = number_outcome(
-      "ret_speed_mps",
-      {invented_outcome(trial.samples[0], slope, 0.25, 0.3, seed + 2),
-       invented_outcome(trial.samples[1], slope, 0, 0.3, seed + 3)});
-  return trial;
+InventedTrial shifted_trial(unsigned seed, double shift_sd, double slope) {
+  return invented_trial(seed, shift_sd, 0.25, slope);
 }
 
-Effect effect_of(const Trial& trial) {
+Effect effect_of(const InventedTrial& trial) {
   const FeedDistance distance(trial.samples, {});
   const Matching matching = match(trial.samples, distance);
   return estimate_effect(
@@ -42,7 +30,7 @@ struct Regression {
   double error = 0;
 };
 
-Regression regression_of(const Trial& trial) {
+Regression regression_of(const InventedTrial& trial) {
   const int of_a = trial.samples[0].size();
   const int of_b = trial.samples[1].size();
   Eigen::MatrixXd x = Eigen::MatrixXd::Zero(of_a + of_b, 4);
@@ -66,7 +54,7 @@ Regression regression_of(const Trial& trial) {
 TEST_CASE("all feeds: the regression's difference, with the slopes' errors") {
   // Feeds two sd apart: most of the error is the slopes'.
   for (const unsigned seed : {10U, 20U, 30U, 40U}) {
-    const Trial trial = shifted_trial(seed, 2, 0.02);
+    const InventedTrial trial = shifted_trial(seed, 2, 0.02);
     const Effect effect = effect_of(trial);
     const Regression wanted = regression_of(trial);
     CHECK(effect.all_feeds.value == doctest::Approx(wanted.difference));
@@ -95,7 +83,7 @@ TEST_CASE("pairs: the stated error is the scatter of the estimates") {
 }
 
 TEST_CASE("what films leave uncertain is known well: more degrees of freedom") {
-  Trial trial = shifted_trial(60, 0.5, 0.02);
+  InventedTrial trial = shifted_trial(60, 0.5, 0.02);
   const Effect own = effect_of(trial);
   trial.outcome.shared = {0.03, 0.04};
   const Effect with = effect_of(trial);
@@ -110,7 +98,7 @@ TEST_CASE("what films leave uncertain is known well: more degrees of freedom") {
 }
 
 TEST_CASE("yes and no of two films: pairs are not merely counted") {
-  Trial trial = shifted_trial(80, 0, 0);
+  InventedTrial trial = shifted_trial(80, 0, 0);
   trial.outcome.kind = OutcomeKind::kYesNo;
   for (Eigen::VectorXd& values : trial.outcome.values) {
     values = (values.array() > 0.1).cast<double>().matrix().eval();

@@ -15,24 +15,13 @@ using namespace evenfeed;
 
 namespace {
 
-struct Trial {
-  std::vector<Sample> samples;
-  Outcome outcome;
-};
-
-// M is fed half a standard deviation shorter; K is better by `truth`.
-Trial biased_trial(unsigned seed, double truth, double slope) {
-  Trial trial;
-  trial.samples = {invented_sample("K", 60, 0.5, seed),
-                   invented_sample("M", 60, 0, seed + 1)};
-  trial.outcome = number_outcome(
-      "ret_speed_mps",
-      {invented_outcome(trial.samples[0], slope, truth, 0.3, seed + 2),
-       invented_outcome(trial.samples[1], slope, 0, 0.3, seed + 3)});
-  return trial;
+// M is fed half a standard deviation shorter.
+InventedTrial biased_trial(unsigned seed, double truth, double slope) {
+  return invented_trial(seed, 0.5, truth, slope);
 }
 
-Effect effect_of(const Trial& trial, const EffectOptions& options = {}) {
+Effect effect_of(const InventedTrial& trial,
+                 const EffectOptions& options = {}) {
   const FeedDistance distance(trial.samples, {});
   const Matching matching = match(trial.samples, distance);
   return estimate_effect(
@@ -77,7 +66,7 @@ TEST_CASE("slopes from within the samples: half the interval of the pairs'") {
 TEST_CASE("every estimate of one trial, and its size") {
   EffectOptions options;
   options.difference = 0.1;
-  Trial trial = biased_trial(4, 1, 0.02);
+  InventedTrial trial = biased_trial(4, 1, 0.02);
   trial.outcome.sigmas[0].setConstant(0.4);
   const Effect effect = effect_of(trial, options);
   CHECK(effect.reading_sigma == doctest::Approx(0.4));
@@ -97,7 +86,7 @@ TEST_CASE("unequal scatter and unequal numbers") {
   int covered = 0;
   int covered_all = 0;
   for (unsigned run = 0; run < kRuns; ++run) {
-    Trial trial;
+    InventedTrial trial;
     trial.samples = {invented_sample("K", 20, 0.5, 5 * run),
                      invented_sample("M", 120, 0, 5 * run + 1)};
     trial.outcome = number_outcome(
@@ -123,7 +112,7 @@ TEST_CASE("measurement of the feed hides no part of it") {
   std::mt19937 random(3);
   std::normal_distribution<double> normal;
   for (unsigned run = 0; run < kRuns; ++run) {
-    Trial trial = biased_trial(9000 + 10 * run, 0, 0.02);
+    InventedTrial trial = biased_trial(9000 + 10 * run, 0, 0.02);
     for (Sample& sample : trial.samples) {
       sample.sigmas.col(0).setConstant(20);
       sample.sigmas.col(1).setConstant(0.04);
@@ -143,7 +132,7 @@ TEST_CASE("measurement of the feed hides no part of it") {
 }
 
 TEST_CASE("unknown outcomes leave their sets out") {
-  Trial trial = biased_trial(4, 0, 0);
+  InventedTrial trial = biased_trial(4, 0, 0);
   const int all = effect_of(trial).sets;
   trial.outcome.values[0].head(30).setConstant(NAN);
   const int some = effect_of(trial).sets;
@@ -164,7 +153,7 @@ TEST_CASE("unknown outcomes leave their sets out") {
 }
 
 TEST_CASE("too few feeds to correct: the plain difference, and it says so") {
-  Trial trial;
+  InventedTrial trial;
   trial.samples = {invented_sample("K", 5, 1, 1),
                    invented_sample("M", 5, 0, 2)};
   trial.outcome =
@@ -198,7 +187,7 @@ TEST_CASE("yes and no where the feed differs: corrected, as numbers are") {
   int corrected = 0;
   double bias = 0;
   for (unsigned run = 0; run < kRuns; ++run) {
-    Trial trial;
+    InventedTrial trial;
     trial.samples = {invented_sample("K", 120, 0.7, 7 * run),
                      invented_sample("M", 120, 0, 7 * run + 1)};
     std::mt19937 random(7 * run + 2);
@@ -229,7 +218,7 @@ TEST_CASE("yes and no where the feed differs: corrected, as numbers are") {
 }
 
 TEST_CASE("yes and no with even feeds: shares, pairs, McNemar") {
-  Trial trial;
+  InventedTrial trial;
   trial.samples = {invented_sample("K", 60, 0, 4),
                    invented_sample("M", 60, 0, 4)};
   trial.outcome =
@@ -335,7 +324,7 @@ TEST_CASE("films that are off together: the interval says so") {
   std::mt19937 random(5);
   std::normal_distribution<double> normal;
   for (unsigned run = 0; run < kRuns; ++run) {
-    Trial trial;
+    InventedTrial trial;
     trial.samples = {invented_sample("K", 60, 0, 7000 + 10 * run),
                      invented_sample("M", 60, 0, 7001 + 10 * run)};
     const double length = normal(random);
@@ -355,7 +344,7 @@ TEST_CASE("films that are off together: the interval says so") {
       sample.not_matched = {"speed_in_mps"};
     }
     const Effect without = [&] {
-      Trial one_film = trial;
+      InventedTrial one_film = trial;
       one_film.outcome.shared.clear();
       return effect_of(one_film);
     }();
@@ -386,7 +375,7 @@ TEST_CASE("films that are off together: the interval says so") {
 }
 
 TEST_CASE("what both films err alike is in no interval") {
-  Trial trial = biased_trial(500, 0.25, 0);
+  InventedTrial trial = biased_trial(500, 0.25, 0);
   trial.outcome.name = "ret_speed_mps";
   trial.outcome.shared = {0.05, 0.05};
   for (Sample& sample : trial.samples) {
@@ -410,7 +399,7 @@ TEST_CASE("what is not matched still has its part in the estimate") {
   double bias = 0;
   double raw_bias = 0;
   for (unsigned run = 0; run < kRuns; ++run) {
-    Trial trial = biased_trial(3000 + 10 * run, 0.25, 0);
+    InventedTrial trial = biased_trial(3000 + 10 * run, 0.25, 0);
     trial.samples[0].values.col(1).array() += 0.08;
     for (std::size_t s = 0; s < 2; ++s) {
       Sample& sample = trial.samples[s];

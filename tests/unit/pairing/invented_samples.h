@@ -63,4 +63,25 @@ inline Outcome number_outcome(const std::string& name,
   return outcome;
 }
 
+struct InventedTrial {
+  std::vector<Sample> samples;
+  Outcome outcome;
+};
+
+/// K is fed `shift_sd` standard deviations farther than M, and better by
+/// `truth`.
+inline InventedTrial invented_trial(unsigned seed,
+                                    double shift_sd,
+                                    double truth,
+                                    double slope) {
+  InventedTrial trial;
+  trial.samples = {invented_sample("K", 60, shift_sd, seed),
+                   invented_sample("M", 60, 0, seed + 1)};
+  trial.outcome = number_outcome(
+      "ret_speed_mps",
+      {invented_outcome(trial.samples[0], slope, truth, 0.3, seed + 2),
+       invented_outcome(trial.samples[1], slope, 0, 0.3, seed + 3)});
+  return trial;
+}
+
 }  // namespace evenfeed
