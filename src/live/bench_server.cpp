@@ -31,7 +31,9 @@ constexpr std::chrono::milliseconds kListen{1000};
 // A page that hears no more keeps the end waiting no longer than this.
 constexpr std::chrono::milliseconds kFarewell{2000};
 constexpr std::chrono::milliseconds kLook{2};
-constexpr int kOtherThreads = 8;  // beside one for each page that listens
+// Beside one for each page that listens. Each client that sends half a request
+// holds one until it is given up: with few, some such hold up the page.
+constexpr int kOtherThreads = 64;
 // The page's own script and style come from here and nothing else runs; it
 // talks to nobody else, and stands in nobody's frame.
 constexpr const char* kPolicy =
