@@ -2,7 +2,7 @@
 # SPDX-License-Identifier: MIT
 # same_bytes.sh PROGRAM FOLDER: the same sightings give the same bytes whatever
 # lay in memory before (the address sanitizer fills what is allocated) and on
-# however many processors. Invented: 20 feeds with drag, and 40 tracks of
+# however many processors. Invented: 10 feeds with drag, and 20 tracks of
 # strays, which lead fits astray, behind the camera too.
 set -eu
 program=$1
@@ -76,7 +76,7 @@ BEGIN {
   split("0.996898149 0.078702485 0 0.055564549 -0.703817625 -0.7082043 -0.055737439 0.706007556 -0.706007556", nine, " ")
   for (i = 0; i < 9; i++) r[int(i / 3), i % 3] = nine[i + 1]
   print "t_s,u_px,v_px,s_px"
-  for (k = 0; k < 20; k++) { feed(2 * k); stray(2 * k + 0.75); stray(2 * k + 1.3) }
+  for (k = 0; k < 10; k++) { feed(2 * k); stray(2 * k + 0.75); stray(2 * k + 1.3) }
 }' >sightings.csv
 
 measure() {  # measure OUT FILL_BYTE [COMMAND...]
