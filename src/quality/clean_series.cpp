@@ -129,9 +129,9 @@ double CleanSeries::short_term_sd(int first, int last) const {
   return pairs > 0 ? std::sqrt(squares / (2 * pairs)) : 0;
 }
 
-double CleanSeries::bend_t(int first, int last) const {
+Bend CleanSeries::bend(int first, int last) const {
   const StretchFit line = fit(first, last);
-  if (line.n < 6) return 0;
+  if (line.n < 6) return {};
   const Sums s = between(first, last);
   const double middle = s.t / s.n;
   const double half = std::max(1.0, 0.5 * (last - first));
@@ -157,19 +157,21 @@ double CleanSeries::bend_t(int first, int last) const {
     qq += shape(i) * shape(i);
     qy += shape(i) * rest.back();
   }
-  if (!(qq > 0)) return 0;
-  const double bend = qy / qq;
+  if (!(qq > 0)) return {};
+  Bend out;
+  out.size = qy / qq;
   double squares = 0;
   for (int i = first; i <= last; ++i) {
     double& left = rest[static_cast<std::size_t>(i - first)];
-    left -= bend * shape(i);
+    left -= out.size * shape(i);
     if (std::isfinite(left)) squares += left * left;
   }
-  if (!(squares > 0)) return 0;
+  if (!(squares > 0)) return {};
   const double memory =
       credible_autocorrelation(lag1_autocorrelation(rest), line.n);
-  return bend *
-         std::sqrt(qq * (line.n - 3) / squares * (1 - memory) / (1 + memory));
+  out.t = out.size *
+          std::sqrt(qq * (line.n - 3) / squares * (1 - memory) / (1 + memory));
+  return out;
 }
 
 }  // namespace evenfeed

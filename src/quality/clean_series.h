@@ -20,6 +20,11 @@ struct StretchFit {
   double residual_sd = 0;  ///< about the line; divisor n - 2
 };
 
+struct Bend {
+  double size = 0;  ///< by which the ends lie beyond the middle
+  double t = 0;     ///< its t statistic
+};
+
 class CleanSeries {
  public:
   explicit CleanSeries(const std::vector<double>& values);
@@ -38,9 +43,9 @@ class CleanSeries {
   /// 12:367): sqrt(sum d^2 / 2 m). What moves slowly, and swings, does not
   /// count in it. 0 without two neighbours.
   double short_term_sd(int first, int last) const;
-  /// t statistic of a bend: of the square beside a straight line, narrowed by
-  /// what memory the rest has. 0 with fewer than 6 values.
-  double bend_t(int first, int last) const;
+  /// The square beside a straight line; the t is narrowed by what memory the
+  /// rest has. Nothing with fewer than 6 values.
+  Bend bend(int first, int last) const;
 
  private:
   struct Sums {

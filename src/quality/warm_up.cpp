@@ -2,8 +2,8 @@
 #include "quality/warm_up.h"
 
 #include "quality/clean_series.h"
-#include "quality/swing.h"
 #include "quality/trial_table.h"
+#include "quality/turning.h"
 #include "stats/distributions.h"
 
 #include <algorithm>
@@ -30,6 +30,9 @@ int feeds_until(int n, double reach, double room) {
   const double needed = n * std::pow(reach / room, 2.0 / 3);
   return needed < 10 * n ? static_cast<int>(std::ceil(needed)) - n : 0;
 }
+
+// As many of the last feeds tell of now.
+constexpr int kHistory = 240;
 
 std::string settling_words(const Settling& settling) {
   return settling.certain ? fmt::format(
@@ -101,10 +104,8 @@ void WarmUp::judge() {
   }
   for (int j = 0; j < static_cast<int>(series.size()); ++j) {
     const Series& one = series[static_cast<std::size_t>(j)];
-    if (const auto swing = swing_of(one, j, start.first, 1)) {
-      state_.holding_back.push_back(*swing);
-    } else {
-      judge_drift(one, j, start.first);
+    if (const auto hold = movement_of(one, j, start.first)) {
+      state_.holding_back.push_back(*hold);
     }
     judge_spread(one, j, start.first);
   }
@@ -177,7 +178,7 @@ bool WarmUp::moves(const Series& series, int first, int last) const {
       largest > critical * widening(series.credible_memory(first, last))) {
     return true;
   }
-  return std::abs(series.bend_t(first, last)) > critical;
+  return std::abs(series.bend(first, last).t) > critical;
 }
 
 // The first row at which a settling that is certain has come down to the
@@ -237,49 +238,52 @@ double WarmUp::drift_limit(const Series& series, int j, int first) const {
                   series.short_term_sd(first, last_row()));
 }
 
-std::optional<HoldBack> WarmUp::swing_of(const Series& series,
-                                         int j,
-                                         int first,
-                                         double fewest_periods) const {
-  const std::vector<double> window(series.values().begin() + first,
-                                   series.values().end());
-  const Swing swing =
-      find_swing(window,
-                 fewest_periods,
-                 options_.significance / static_cast<double>(names_.size()));
-  const double limit = drift_limit(series, j, first);
-  if (!swing.certain || 2 * swing.amplitude <= limit) return std::nullopt;
-  const std::string& name = names_[static_cast<std::size_t>(j)];
-  HoldBack hold;
-  hold.kind = HoldBackKind::kSwings;
-  hold.characteristic = j;
-  hold.value = 2 * swing.amplitude;
-  hold.limit = limit;
-  hold.text = fmt::format(
-      "the launcher swings with a period of about {:.0f} feeds: {} goes up and "
-      "down by {}, allowed is {}",
-      swing.period,
-      characteristic_words(name),
-      characteristic_value(name, hold.value),
-      characteristic_value(name, limit));
-  return hold;
+std::optional<HoldBack> WarmUp::movement_of(const Series& series,
+                                            int j,
+                                            int first) const {
+  const TurnLimit limit = turn_limit(series, j, first);
+  const std::vector<double>& all = series.values();
+  if (auto swing = swing_hold({all.begin() + first, all.end()}, 1, limit)) {
+    return swing;
+  }
+  const int from = std::max(0, static_cast<int>(all.size()) - kHistory);
+  if (auto swing = crest_hold({all.begin() + from, all.end()}, limit)) {
+    return swing;
+  }
+  if (auto drift = drift_of(series, j, first)) return drift;
+  return bend_hold(series, first, last_row(), limit);
+}
+
+TurnLimit WarmUp::turn_limit(const Series& series, int j, int first) const {
+  TurnLimit limit;
+  limit.characteristic = j;
+  limit.name = names_[static_cast<std::size_t>(j)];
+  limit.most = drift_limit(series, j, first);
+  limit.horizon_feeds = options_.horizon_feeds;
+  limit.significance =
+      options_.significance / static_cast<double>(names_.size());
+  return limit;
 }
 
 std::vector<HoldBack> WarmUp::swings_since(int first) const {
-  constexpr int kLongest = 240;
   std::vector<HoldBack> swings;
   const std::vector<Series> series = clean_series();
-  first = std::max(first, static_cast<int>(rows_.size()) - kLongest);
+  first = std::max(first, static_cast<int>(rows_.size()) - kHistory);
   for (int j = 0; j < static_cast<int>(series.size()); ++j) {
-    if (const auto one =
-            swing_of(series[static_cast<std::size_t>(j)], j, first, 2)) {
-      swings.push_back(*one);
+    const Series& one = series[static_cast<std::size_t>(j)];
+    if (const auto swing =
+            swing_hold({one.values().begin() + first, one.values().end()},
+                       2,
+                       turn_limit(one, j, first))) {
+      swings.push_back(*swing);
     }
   }
   return swings;
 }
 
-void WarmUp::judge_drift(const Series& series, int j, int first) {
+std::optional<HoldBack> WarmUp::drift_of(const Series& series,
+                                         int j,
+                                         int first) const {
   const std::string& name = names_[static_cast<std::size_t>(j)];
   const StretchFit line = series.fit(first, state_.last);
   HoldBack hold;
@@ -289,8 +293,7 @@ void WarmUp::judge_drift(const Series& series, int j, int first) {
     hold.value = line.n;
     hold.text = fmt::format("{} is known for too few feeds",
                             characteristic_words(name));
-    state_.holding_back.push_back(hold);
-    return;
+    return hold;
   }
   hold.limit = drift_limit(series, j, first);
   const double move = std::abs(line.slope) * options_.horizon_feeds;
@@ -305,7 +308,7 @@ void WarmUp::judge_drift(const Series& series, int j, int first) {
     hold.value = settling.movement;
     hold.more_feeds = settling.feeds_until(hold.limit);
   }
-  if (hold.value <= hold.limit) return;
+  if (hold.value <= hold.limit) return std::nullopt;
   hold.text = fmt::format(
       "{} may still drift by up to {} over the next {:.0f} feeds, allowed is "
       "{}{}",
@@ -314,7 +317,7 @@ void WarmUp::judge_drift(const Series& series, int j, int first) {
       options_.horizon_feeds,
       characteristic_value(name, hold.limit),
       more(hold.more_feeds));
-  state_.holding_back.push_back(hold);
+  return hold;
 }
 
 void WarmUp::judge_spread(const Series& series, int j, int first) {

@@ -19,9 +19,10 @@
 //    spread of the two halves does not differ (F test). The movement ahead is
 //    also bounded by settling curves through all feeds (quality/settling.h),
 //    and by a swing (quality/swing.h): a mean that goes up and down by more
-//    than the tolerance is no trend. The tolerance in own sd is one of the
-//    short-term sd, from neighbouring feeds: a swing, or a settling that is not
-//    over, would else widen its own tolerance.
+//    than the tolerance is no trend. What may turn is not at rest
+//    (quality/turning.h). The tolerance in own sd is one of the short-term sd,
+//    from neighbouring feeds: a swing, or a settling that is not over, would
+//    else widen its own tolerance.
 // Every further feed is another look at the same question, and each look may
 // err. So the error allowed to one look, 1 - confidence for the first few,
 // falls with the cube of the number of feeds (spending of the error in the
@@ -31,6 +32,7 @@
 // a launcher nobody knows enough about is not ready.
 #pragma once
 
+#include "quality/hold_back.h"
 #include "quality/options.h"
 #include "quality/settling.h"
 
@@ -42,26 +44,6 @@
 
 namespace evenfeed {
 
-enum class HoldBackKind {
-  kTooFew,          ///< too few measured feeds to tell
-  kMoving,          ///< the mean moves, for certain
-  kDriftUnknown,    ///< drift within the tolerance has not been shown yet
-  kSpreadWide,      ///< the spread is above its tolerance
-  kSpreadUnknown,   ///< spread within the tolerance has not been shown yet
-  kSpreadChanging,  ///< the second half spreads otherwise than the first
-  kSwings,          ///< the mean goes up and down by more than the tolerance
-};
-
-/// One thing that stands between the launcher and "ready".
-struct HoldBack {
-  HoldBackKind kind = HoldBackKind::kTooFew;
-  int characteristic = -1;  ///< index, -1 for none in particular
-  double value = 0;         ///< in the characteristic's unit
-  double limit = 0;
-  int more_feeds = 0;  ///< estimate; 0: no telling
-  std::string text;    ///< plain words
-};
-
 struct WarmUpState {
   bool ready = false;
   int first = 0;  ///< window: rows first..last, counted from 0
@@ -69,6 +51,8 @@ struct WarmUpState {
   std::vector<HoldBack> holding_back;  ///< empty when ready
   std::vector<Settling> settling;  ///< per characteristic; none: too few feeds
 };
+
+struct TurnLimit;
 
 class WarmUp {
  public:
@@ -95,12 +79,14 @@ class WarmUp {
   int settled_from(const Series& series, int j) const;
   int settled_from(const std::vector<Series>& series) const;
   Start find_start(const std::vector<Series>& series) const;
-  void judge_drift(const Series& series, int j, int first);
-  void judge_spread(const Series& series, int j, int first);
-  std::optional<HoldBack> swing_of(const Series& series,
+  std::optional<HoldBack> drift_of(const Series& series,
                                    int j,
-                                   int first,
-                                   double fewest_periods) const;
+                                   int first) const;
+  void judge_spread(const Series& series, int j, int first);
+  std::optional<HoldBack> movement_of(const Series& series,
+                                      int j,
+                                      int first) const;
+  TurnLimit turn_limit(const Series& series, int j, int first) const;
   double drift_limit(const Series& series, int j, int first) const;
   void report_settling(const std::vector<Series>& series);
   void report_moving(const std::vector<Series>& series, int first);

@@ -31,7 +31,7 @@ double bends_seen(double memory) {
           memory * before + std::sqrt(1 - memory * memory) * normal(engine);
       values.push_back(before);
     }
-    seen += std::abs(CleanSeries(values).bend_t(0, kFeeds - 1)) >
+    seen += std::abs(CleanSeries(values).bend(0, kFeeds - 1).t) >
             student_t_quantile(0.975, kFeeds - 3);
   }
   return static_cast<double>(seen) / kRuns;
@@ -52,5 +52,5 @@ TEST_CASE("clean series: a bend is seen beside a slope") {
     const double t = i / 30.0 - 1;
     values.push_back(2 * t * t + 5 * t + (i % 2 == 0 ? 0.3 : -0.3));
   }
-  CHECK(CleanSeries(values).bend_t(0, kFeeds - 1) > 8);
+  CHECK(CleanSeries(values).bend(0, kFeeds - 1).t > 8);
 }

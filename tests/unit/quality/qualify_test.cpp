@@ -247,7 +247,7 @@ TEST_CASE("qualify: settling feeds are discarded as warm-up") {
   LauncherFault fault;
   fault.amplitude = 10;
   fault.tau = 5;
-  const Qualification out = qualify(simulate_trial(fault, 60, 9).table, {});
+  const Qualification out = qualify(simulate_trial(fault, 90, 9).table, {});
   REQUIRE(out.ready_at_feed.has_value());
   CHECK(*out.stable_from_feed > 5);
   CHECK(tag(out, 1).phase == Phase::kWarmUp);

@@ -156,7 +156,7 @@ TEST_CASE("warm-up safeguard: memory is not taken for a change") {
                   std::abs(clean.split_t(0, 20 / 3, 19)),
                   std::abs(line.trend.slope / line.trend.slope_se)});
     const double relative = largest / critical;
-    if (std::abs(clean.bend_t(0, 19)) > critical) continue;
+    if (std::abs(clean.bend(0, 19).t) > critical) continue;
     if (relative <= 1 || std::abs(relative / line.widening() - 1) < 0.05) {
       continue;
     }
