@@ -53,16 +53,22 @@ void scale_sigmas(std::vector<FoundFeed>& found, double scale) {
   }
 }
 
-void find_exposure(std::vector<FoundFeed>& found,
-                   CameraModel& camera,
-                   const FlightOptions& options,
-                   const SessionFitOptions& session) {
+// How well the middle of the exposure is known, s.
+double find_exposure(std::vector<FoundFeed>& found,
+                     CameraModel& camera,
+                     const FlightOptions& options,
+                     const SessionFitOptions& session) {
+  double sd_s = 0;
   if (session.estimate_exposure && !camera.exposure_s) {
-    const auto exposure =
-        exposure_from_streaks(found, camera, options, session.least_exposure_s);
-    restamp(found, camera, exposure, camera.readout_s);
+    const auto seen = exposure_from_streaks(found, camera, options);
+    restamp(found,
+            camera,
+            seen ? std::optional(seen->mean) : std::nullopt,
+            camera.readout_s);
+    if (seen) sd_s = seen->sd / 2;
   }
   refit_all(found, camera, options);
+  return sd_s;
 }
 
 // The plane a feed counts as launched on: the nearest place to the launcher
@@ -245,7 +251,7 @@ SessionFit fit_session(std::vector<FoundFeed> found,
   FlightOptions adjusted_options = options;
   CameraModel& camera = adjusted_bench.camera;
   give_returns_their_first(found, camera, options);
-  find_exposure(found, camera, options, session);
+  const double middle_sd_s = find_exposure(found, camera, options, session);
   result.sigma_scale = pooled_scale(found);
   scale_sigmas(found, result.sigma_scale);
   trust_less_near_bounce(found, camera, options);
@@ -321,6 +327,8 @@ SessionFit fit_session(std::vector<FoundFeed> found,
   }
   if (joint.done) {
     result.common = common_errors_of(joint, adjusted_options, result.ends);
+    result.common.st_bounce_s =
+        std::hypot(result.common.st_bounce_s, middle_sd_s);
   }
   result.feeds = derive_all(found,
                             returns,

@@ -23,9 +23,8 @@
 namespace evenfeed {
 
 struct SessionFitOptions {
-  bool estimate_exposure = true;   ///< from the streaks, when it is not known
-  double least_exposure_s = 2e-4;  ///< shorter streaks are not told from none
-  bool adjust_jointly = true;      ///< what the feeds share, from all of them
+  bool estimate_exposure = true;  ///< from the streaks, when it is not known
+  bool adjust_jointly = true;     ///< what the feeds share, from all of them
   JointOptions joint;
   MeasurableLimits measurable;
   CameraSway sway;  ///< what the camera moved beside what was allowed for

@@ -11,14 +11,15 @@
 
 namespace evenfeed {
 
-/// Exposure from the streaks: the median of streak length over the fitted
-/// speed in the picture. nullopt when there are too few or it is below
-/// `least_s`.
-[[nodiscard]] std::optional<double> exposure_from_streaks(
+/// Exposure from the streaks, with its standard uncertainty, s: from the
+/// squares of their lengths along the way less those across it, which noise
+/// alone makes, over the fitted speed in the picture. A streak much shorter
+/// than the ball hardly shows: what a film may have in it then is halved.
+/// nullopt with fewer than ten streaks.
+[[nodiscard]] std::optional<Belief> exposure_from_streaks(
     const std::vector<FoundFeed>& found,
     const CameraModel& camera,
-    const FlightOptions& options,
-    double least_s);
+    const FlightOptions& options);
 
 /// Moves the sightings' times to the middle of a new exposure and a new
 /// readout, and the camera with them. What is not known counts as none.

@@ -43,8 +43,9 @@ std::optional<HoldBack> swing_hold(const std::vector<double>& values,
 std::optional<HoldBack> crest_hold(const std::vector<double>& values,
                                    const TurnLimit& limit) {
   const Swing swing = find_possible_swing(values, limit.significance);
-  if (!swing.certain || 2 * swing.amplitude <= limit.most) return std::nullopt;
-  HoldBack hold = hold_of(HoldBackKind::kSwings, 2 * swing.amplitude, limit);
+  const double up_and_down = 2 * swing.amplitude;
+  if (!swing.certain || up_and_down <= limit.most) return std::nullopt;
+  HoldBack hold = hold_of(HoldBackKind::kSwings, up_and_down, limit);
   // A swing has turned by then, a settling has not.
   hold.more_feeds = static_cast<int>(std::ceil(swing.period / 4));
   hold.text = fmt::format(
