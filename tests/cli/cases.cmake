@@ -35,7 +35,8 @@ foreach(command "simulate|--out|film" "calibrate|no-table.mp4"
     "measure|no-table.mp4|--bench|bench.toml" "qualify|one-feed/feeds.csv" "report|one-feed"
     "session|no-table.mp4|--out|out" "store|list|--db|old.db" "wear|--db|old.db|--launcher|bench-A"
     "pair|sheet-K.csv|sheet-M.csv" "clip|no-table.mp4|--feeds|1|--from|one-feed|--out|clips"
-    "live|--rehearse|no-table.mp4|--out|out")
+    "live|--rehearse|no-table.mp4|--out|out"
+    "doctor")
   string(REPLACE "|" ";" words ${command})
   list(GET words 0 command)
   evenfeed_case(${command}/help EXIT 0 STDOUT "Example:\n  evenfeed ${command} "
@@ -93,6 +94,19 @@ evenfeed_case(live/listen_anywhere EXIT 2 STDERR "--listen 0.0.0.0: give the add
   ARGS live --rehearse no-table.mp4 --out out --listen 0.0.0.0)
 evenfeed_case(live/absent EXIT 1 STDERR "absent.mp4: there is no such file"
   ARGS live --rehearse absent.mp4 --out out)
+
+# doctor; a machine without cameras is as good as one with.
+evenfeed_case(doctor/none EXIT 0 STDOUT "no capture device in one-feed"
+  ARGS doctor --size 160x120 --rate 5 --cameras one-feed)
+evenfeed_case(doctor/no_device EXIT 0 STDOUT "cameras/video0: it is no device"
+  ARGS doctor --size 160x120 --rate 5 --cameras cameras)
+evenfeed_case(doctor/json EXIT 0 STDOUT "\"may_begin\": true"
+  ARGS doctor --size 160x120 --rate 5 --cameras one-feed --json)
+evenfeed_case(doctor/no_folder EXIT 1 STDERR "absent: this folder cannot be read"
+  ARGS doctor --cameras absent)
+evenfeed_case(doctor/odd_size EXIT 2 STDERR "--size 161x120: films have even" ARGS doctor --size 161x120)
+evenfeed_case(doctor/size EXIT 2 STDERR "--size big: give width and height" ARGS doctor --size big)
+evenfeed_case(doctor/rate EXIT 2 STDERR "--rate" ARGS doctor --rate 0)
 
 # clip
 evenfeed_case(clip/no_feeds EXIT 2 STDERR "--feeds is required"
