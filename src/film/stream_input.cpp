@@ -154,7 +154,8 @@ void StreamInput::open() {
   std::error_code error;
   const std::string& address = options_.address;
   if (fs::is_regular_file(address, error)) {
-    refuse("this is a film, no stream", "Play it with --rehearse");
+    refuse("this is a file, no stream",
+           "Play it with --rehearse, if it is a film");
   }
   device_ = address.starts_with("/dev/");
   const AVInputFormat* reader = nullptr;
