@@ -16,4 +16,4 @@ if [ ! -f "$film/session.mp4" ]; then
   "$evenfeed" simulate --scene "$root/examples/demo.toml" --out "$film"
 fi
 rm -rf "$result"
-exec "$evenfeed" live --rehearse "$film/session.mp4" --profile table-tennis --out "$result"
+exec "$evenfeed" live --rehearse "$film/session.mp4" --profile table-tennis --yes --out "$result"

@@ -5,6 +5,7 @@
 
 #include <mutex>
 #include <string>
+#include <vector>
 
 #include "live/live_event.h"
 
@@ -18,9 +19,15 @@ class BenchLine {
   BenchLine& operator=(const BenchLine&) = delete;
 
   /// From any thread.
-  void tell(const LiveEvent& event, const BenchState& state);
+  void tell(const LiveEvent& event,
+            const BenchState& state,
+            const std::string& order);
   /// Words that stay, above the line.
   void say(const std::string& words);
+  /// A picture of letters as they are, where a terminal has room for it.
+  void show_picture(const std::vector<std::string>& lines, int columns);
+  /// What is being typed, in place of the line; empty: nothing.
+  void show_typing(const std::string& prompt);
 
  private:
   void draw();
@@ -30,6 +37,7 @@ class BenchLine {
   bool terminal_;
   std::mutex mutex_;
   std::string line_;
+  std::string typing_;
 };
 
 }  // namespace evenfeed

@@ -17,6 +17,7 @@ namespace evenfeed {
 class BenchLine;
 class LiveDesk;
 struct CutOff;
+struct LiveJob;
 struct Measurement;
 
 class LiveCommand : public Command {
@@ -33,26 +34,33 @@ class LiveCommand : public Command {
   int run() override;
 
  private:
-  struct Job;
-
   void check_options() const;
   std::optional<CutOff> take_up();
   void require_no_film(const std::filesystem::path& folder) const;
-  std::filesystem::path film(const Job& job) const;
-  void open_camera(Job& job,
+  void read_order(LiveJob& job) const;
+  std::filesystem::path film(const LiveJob& job) const;
+  void open_camera(LiveJob& job,
                    const std::atomic<bool>& stop,
                    BenchLine& line) const;
-  LiveFrames take_up_again(Job& job,
+  LiveFrames take_up_again(LiveJob& job,
                            const std::atomic<bool>& stop,
                            BenchLine& line) const;
-  LiveFrames frames_of(Job& job, const std::atomic<bool>& stop, int seen) const;
-  void find_bench(Job& job, const CalibrationOptions& calibration) const;
-  void set_up_desk(Job& job, BenchLine& line) const;
-  Measurement watch(Job& job,
+  LiveFrames frames_of(LiveJob& job,
+                       const std::atomic<bool>& stop,
+                       int seen) const;
+  void find_bench(LiveJob& job,
+                  const CalibrationOptions& calibration,
+                  const std::atomic<bool>& stop,
+                  BenchLine& told) const;
+  void ask_to_go_on(LiveJob& job,
                     const std::atomic<bool>& stop,
                     BenchLine& line) const;
+  void set_up_desk(LiveJob& job, BenchLine& line) const;
+  Measurement watch(LiveJob& job,
+                    std::atomic<bool>& stop,
+                    BenchLine& line) const;
   void open_page(LiveDesk& desk, BenchLine& line) const;
-  int write(Job& job, const Measurement& measurement, BenchLine& line);
+  int write(LiveJob& job, const Measurement& measurement, BenchLine& line);
 
   LiveCameraArgs camera_;
   std::string rehearse_;
@@ -60,8 +68,10 @@ class LiveCommand : public Command {
   std::string resume_;
   SessionArgs session_;
   std::string out_;
+  std::string order_;
   std::string listen_;
   int port_ = 0;
+  bool yes_ = false;
   bool no_page_ = false;
   bool quiet_ = false;
 };

@@ -127,10 +127,12 @@ void PairCommand::setup(Arguments& args) {
           "the profile")
       .takes("COLUMNS")
       .comma_separated();
-  args.add_option("--order",
-                  order_,
-                  "The filled-in sheet of 'plan order': which feed was whose, "
-                  "and when. One FEEDS file may then hold all samples")
+  args.add_option(
+          "--order",
+          order_,
+          "The filled-in sheet of 'plan order': which feed was whose, "
+          "and when. One FEEDS file may then hold all samples; one with "
+          "a column 'sample' (of 'live') needs no sheet")
       .takes("FILE");
   args.add_option(
           "--samples",
@@ -185,10 +187,10 @@ int PairCommand::compare_counts() const {
 }
 
 void PairCommand::check_use() const {
-  if (feeds_.size() < (order_.empty() ? 2 : 1)) {
+  if (feeds_.empty()) {
     throw UsageError(
-        "two feeds files or more are needed, or one and its --order (or "
-        "--counts 4/22,11/20)");
+        "two feeds files or more are needed, or one with its --order or a "
+        "column 'sample' (or --counts 4/22,11/20)");
   }
   if (!outcome_files_.empty() && outcome_files_.size() != feeds_.size()) {
     throw UsageError(fmt::format("--outcomes: {} files for {} samples",
@@ -208,7 +210,21 @@ void PairCommand::read_feeds(std::vector<CsvTable>& tables,
                              std::vector<std::string>& notes) const {
   // What is not split is told of by read_samples.
   std::vector<std::string> told_there;
-  tables = read_all(feeds_, order_.empty() ? told_there : notes);
+  tables = read_all(feeds_,
+                    order_.empty() && feeds_.size() > 1 ? told_there : notes);
+  if (order_.empty() && tables.size() == 1) {
+    const CsvTable whole = tables[0];
+    names = names_.empty() ? samples_told_in(whole) : names_;
+    if (names.size() < 2) {
+      throw UsageError("--names " + names[0] +
+                       ": give those of two samples or more");
+    }
+    tables.clear();
+    for (const std::string& name : names) {
+      tables.push_back(feeds_told_of(whole, name));
+    }
+    return;
+  }
   if (order_.empty()) {
     names = sample_names(feeds_, names_);
     return;
@@ -259,7 +275,7 @@ int PairCommand::run() {
 
   SampleRules rules;
   rules.include_review = include_ == "review";
-  rules.split = !order_.empty();
+  rules.split = !order_.empty() || feeds_.size() == 1;
   std::vector<std::string> wanted = characteristics_;
   if (wanted.empty()) {
     for (const auto& [name, width] : profile.calipers) wanted.push_back(name);

@@ -2,8 +2,8 @@
 #include "cli/live_camera.h"
 
 #include "base/error.h"
+#include "cli/wanted_size.h"
 
-#include <charconv>
 #include <chrono>
 #include <utility>
 
@@ -20,16 +20,6 @@ double now_s() {
   return std::chrono::duration<double>(
              std::chrono::steady_clock::now().time_since_epoch())
       .count();
-}
-
-// "1280x720"; false when it is none.
-bool read_size(const std::string& text, int& width_px, int& height_px) {
-  const char* end = text.data() + text.size();
-  const auto [x, wrong] = std::from_chars(text.data(), end, width_px);
-  if (wrong != std::errc() || x == end || *x != 'x') return false;
-  const auto [rest, no] = std::from_chars(x + 1, end, height_px);
-  return no == std::errc() && rest == end && width_px >= 16 &&
-         height_px >= 16 && width_px <= 16384 && height_px <= 16384;
 }
 
 }  // namespace
@@ -54,9 +44,10 @@ StreamOptions LiveCameraArgs::options() const {
   StreamOptions options;
   options.address = address;
   options.rate_hz = rate_hz;
-  if (!size.empty() && !read_size(size, options.width_px, options.height_px)) {
-    throw UsageError("--size " + size +
-                     ": give width and height in pixels, as 1280x720");
+  if (!size.empty()) {
+    const WantedSize asked = wanted_size("--size", size);
+    options.width_px = asked.width_px;
+    options.height_px = asked.height_px;
   }
   return options;
 }

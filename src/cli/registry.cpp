@@ -2,6 +2,7 @@
 #include "base/version.h"
 #include "cli/cmd_calibrate.h"
 #include "cli/cmd_clip.h"
+#include "cli/cmd_doctor.h"
 #include "cli/cmd_live.h"
 #include "cli/cmd_measure.h"
 #include "cli/cmd_pair.h"
@@ -22,6 +23,7 @@ std::vector<std::unique_ptr<Command>> all_commands() {
   commands.push_back(std::make_unique<ReportCommand>());
   commands.push_back(std::make_unique<ClipCommand>());
   commands.push_back(std::make_unique<LiveCommand>());
+  commands.push_back(std::make_unique<DoctorCommand>());
   commands.push_back(std::make_unique<PlanCommand>());
   commands.push_back(std::make_unique<PairCommand>());
   commands.push_back(std::make_unique<StoreCommand>());

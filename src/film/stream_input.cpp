@@ -3,6 +3,7 @@
 
 #include "base/check.h"
 #include "base/error.h"
+#include "film/capture_device.h"
 #include "film/ffmpeg_fault.h"
 
 #include <algorithm>
@@ -52,6 +53,16 @@ constexpr std::array<std::string_view, 10> kWithoutStamps{"mjpeg",
 bool is_pipe(const std::string& address) {
   std::error_code error;
   return address == "-" || fs::is_fifo(address, error);
+}
+
+// Left alone, FFmpeg takes raw pictures, which many cameras send at a few a
+// second only; empty where that has the rate, or nobody knows.
+std::string coded_to_ask_for(const StreamOptions& wanted) {
+  const auto device = capture_device(wanted.address);
+  if (!device || wanted.width_px == 0 || wanted.rate_hz == 0) return "";
+  const CaptureFormat* format =
+      format_for(*device, wanted.width_px, wanted.height_px, wanted.rate_hz);
+  return format == nullptr ? "" : coded_name(*format);
 }
 
 }  // namespace
@@ -143,7 +154,8 @@ void StreamInput::open() {
   std::error_code error;
   const std::string& address = options_.address;
   if (fs::is_regular_file(address, error)) {
-    refuse("this is a film, no stream", "Play it with --rehearse");
+    refuse("this is a file, no stream",
+           "Play it with --rehearse, if it is a film");
   }
   device_ = address.starts_with("/dev/");
   const AVInputFormat* reader = nullptr;
@@ -166,6 +178,9 @@ void StreamInput::open() {
     if (options_.rate_hz > 0) {
       av_dict_set(
           &words, "framerate", fmt::format("{}", options_.rate_hz).c_str(), 0);
+    }
+    if (const std::string coded = coded_to_ask_for(options_); !coded.empty()) {
+      av_dict_set(&words, "input_format", coded.c_str(), 0);
     }
   } else if (is_pipe(address)) {
     pipe_reader_ = open_pipe();

@@ -203,10 +203,21 @@
       return row;
     }));
   }
+  let due = false;
+  function showOrder() {
+    const order = state.order;
+    $("order").hidden = $("step").hidden = !order;
+    if (!order) return;
+    if ($("order").textContent !== order.words) $("order").textContent = order.words;
+    $("order").className = order.due ? "due" : "";
+    if (order.due && !due) { beep([440, 660]); speak(order.words); }
+    due = order.due;
+    $("step").disabled = order.step > order.steps;
+  }
   function showAll() {
     word = state.word;
     $("now").textContent = state.sample || "nobody said";
-    showWord(); showLast(); drawMap(); drawCharts(); showList();
+    showWord(); showOrder(); showLast(); drawMap(); drawCharts(); showList();
   }
 
   // ---- talking with the bench
@@ -262,6 +273,15 @@
   }
   $("exclude").onclick = () => log("exclude", "");
   $("undo").onclick = () => log("undo", "");
+  $("step").onclick = () => log("step", "");
+  // The terminal's keys, where nothing else takes them.
+  document.addEventListener("keydown", (e) => {
+    if (e.ctrlKey || e.altKey || e.metaKey || e.repeat || e.target.closest("input, button, .scroll")) return;
+    const fields = { s: "sample", b: "ball", n: "note" }, words = { x: "exclude", u: "undo" };
+    if (fields[e.key]) { e.preventDefault(); $(fields[e.key]).focus(); }
+    else if (words[e.key]) log(words[e.key], "");
+    else if (e.key === "Enter" && state && state.order) log("step", "");
+  });
   setInterval(showWord, 500);
   showWord();
   listen();

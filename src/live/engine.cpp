@@ -74,11 +74,7 @@ void LiveEngine::say(LiveEventKind kind, std::string words, LiveFeed feed) {
   if (listener_) listener_(event);
 }
 
-void LiveEngine::publish() {
-  const BenchWord before = word_;
-  word_ = camera_there_
-              ? word_of(judge_.result(), static_cast<int>(feeds_.size()))
-              : BenchWord::kCameraLost;
+void LiveEngine::keep_state() {
   auto now = std::make_shared<BenchState>();
   now->word = word_;
   now->t_s = t_s_;
@@ -87,11 +83,17 @@ void LiveEngine::publish() {
   now->judged = judge_.result();
   now->renewals = renewals_;
   now->warnings = warnings_;
-  {
-    const std::lock_guard lock(mutex_);
-    state_ = now;
-  }
-  if (word_ != before) say(LiveEventKind::kState, state_line(*now));
+  const std::lock_guard lock(mutex_);
+  state_ = std::move(now);
+}
+
+void LiveEngine::publish() {
+  const BenchWord before = word_;
+  word_ = camera_there_
+              ? word_of(judge_.result(), static_cast<int>(feeds_.size()))
+              : BenchWord::kCameraLost;
+  keep_state();
+  if (word_ != before) say(LiveEventKind::kState, state_line(*state()));
 }
 
 std::shared_ptr<const BenchState> LiveEngine::state() const {
@@ -139,6 +141,8 @@ void LiveEngine::tell(const FoundFeed& found, bool settled) {
     judge_all();
   }
   dirty_ = true;
+  // Whoever is told of it and looks finds it there.
+  keep_state();
   say(LiveEventKind::kFeed, feed_words(one), one);
   publish();
 }

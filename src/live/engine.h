@@ -68,6 +68,7 @@ class LiveEngine {
   void renew_if_due();
   void tell_moves();
   void judge_all();
+  void keep_state();
   void publish();
   void say(LiveEventKind kind, std::string words, LiveFeed feed = {});
   LiveFeed* told_at(double first_s, double last_s);

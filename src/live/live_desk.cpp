@@ -6,7 +6,6 @@
 #include <utility>
 
 #include "live/frame_log.h"
-#include "live/state_json.h"
 #include <nlohmann/json.hpp>
 
 namespace evenfeed {
@@ -44,7 +43,8 @@ std::optional<CutOff> read_cut_off(const std::filesystem::path& folder) {
                      text("stream"),
                      line.value("width_px", 0),
                      line.value("height_px", 0),
-                     line.value("rate_hz", 0.0)};
+                     line.value("rate_hz", 0.0),
+                     text("order")};
     }
     found.ended = kind == "ended";
     found.feeds += kind == "feed";
@@ -63,12 +63,14 @@ std::optional<CutOff> read_cut_off(const std::filesystem::path& folder) {
 LiveDesk::LiveDesk(const std::filesystem::path& folder,
                    const Profile& profile,
                    TrialLog log,
+                   OrderSheet order,
                    Now now)
     : profile_(profile),
       now_(std::move(now)),
       journal_(folder / kJournalFile),
       frames_(folder / kFrameLogFile),
-      log_(std::move(log)) {}
+      log_(std::move(log)),
+      order_(std::move(order)) {}
 
 LiveDesk::~LiveDesk() = default;
 
@@ -85,6 +87,7 @@ void LiveDesk::begin(const LiveBegin& begin) {
     line["height_px"] = begin.height_px;
     line["rate_hz"] = begin.rate_hz;
   }
+  if (!begin.order.empty()) line["order"] = begin.order;
   journal_.append(line.dump(-1, ' ', false, Json::error_handler_t::replace));
 }
 
@@ -100,7 +103,8 @@ void LiveDesk::open_page(const ServerOptions& options) {
   ServerWork work;
   work.state = [this] {
     const auto state = now_();
-    return state_json(*state, log(), profile_.surface, profile_.landing_zone);
+    return state_json(
+        *state, log(), order_, profile_.surface, profile_.landing_zone);
   };
   work.act = [this](const std::string& wish) { return act(wish); };
   server_ = std::make_unique<BenchServer>(options, std::move(work));
@@ -145,31 +149,60 @@ void LiveDesk::end() {
 }
 
 std::string LiveDesk::act(const std::string& wish_json) {
-  const LogWish wish = read_log_wish(wish_json);
+  return act(read_log_wish(wish_json));
+}
+
+// What a wish comes to; why it cannot be, or empty.
+std::string LiveDesk::entry_of(const LogWish& wish,
+                               const BenchState& state,
+                               LogEntry& entry) const {
+  const auto word = TrialLog::find_word(wish.word);
+  if (!word) return "allowed are sample, ball, note, exclude, step and undo";
+  entry = {*word, t_s_, wish.text};
+  if (*word == LogWord::kStep) {
+    if (order_.empty()) return "no order sheet is followed (--order)";
+    const OrderPlace place = order_place(order_, log_, state);
+    const auto next = static_cast<std::size_t>(place.step) + 1;
+    if (next > order_.steps().size()) return "the order is done";
+    entry.text =
+        next < order_.steps().size() ? order_.steps()[next].sample : "";
+    return "";
+  }
+  const std::string why = TrialLog::why_not(*word, wish.text);
+  if (!why.empty()) return why;
+  if (*word == LogWord::kNote || *word == LogWord::kExclude) {
+    if (state.feeds.empty()) return "there is no feed yet";
+    entry.t_s = state.feeds.back().last_s;
+  }
+  return "";
+}
+
+std::string LiveDesk::act(const LogWish& wish) {
   const auto state = now_();
   const std::lock_guard lock(mutex_);
-  double t_s = t_s_;
-  if (wish.word == "undo") {
-    if (log_.empty()) return "there is nothing to undo";
-  } else {
-    const auto word = TrialLog::find_word(wish.word);
-    if (!word) return "allowed are sample, ball, note, exclude and undo";
-    const std::string why = TrialLog::why_not(*word, wish.text);
-    if (!why.empty()) return why;
-    if (*word == LogWord::kNote || *word == LogWord::kExclude) {
-      if (state->feeds.empty()) return "there is no feed yet";
-      t_s = state->feeds.back().last_s;
-    }
-  }
-  const std::string json = log_json(wish.word, t_s, wish.text);
+  const bool undo = wish.word == "undo";
+  LogEntry entry;
+  entry.t_s = t_s_;
+  const std::string why = undo && log_.empty() ? "there is nothing to undo"
+                          : undo               ? ""
+                                               : entry_of(wish, *state, entry);
+  if (!why.empty()) return why;
+  const std::string json = log_json(wish.word, entry.t_s, entry.text);
   journal_.append(json);
-  if (wish.word == "undo") {
+  if (undo) {
     log_.undo();
   } else {
-    log_.add({*TrialLog::find_word(wish.word), t_s, wish.text});
+    log_.add(entry);
   }
   tell("log", json);
   return "";
+}
+
+std::string LiveDesk::order_words() const {
+  if (order_.empty()) return "";
+  const auto state = now_();
+  const std::lock_guard lock(mutex_);
+  return order_.words(order_place(order_, log_, *state));
 }
 
 TrialLog LiveDesk::log() const {

@@ -16,6 +16,8 @@
 #include "live/bench_server.h"
 #include "live/journal.h"
 #include "live/live_event.h"
+#include "live/order_sheet.h"
+#include "live/state_json.h"
 #include "live/trial_log.h"
 
 namespace evenfeed {
@@ -36,6 +38,7 @@ struct LiveBegin {
   int width_px = 0;           ///< asked of it
   int height_px = 0;
   double rate_hz = 0;
+  std::string order = {};  ///< the sheet that is followed, as its file has it
 };
 
 /// A live session that was cut off.
@@ -59,6 +62,7 @@ class LiveDesk {
   LiveDesk(const std::filesystem::path& folder,
            const Profile& profile,
            TrialLog log,
+           OrderSheet order,
            Now now);
   ~LiveDesk();
   LiveDesk(const LiveDesk&) = delete;
@@ -76,10 +80,16 @@ class LiveDesk {
 
   /// Why it cannot be done; empty when it was.
   std::string act(const std::string& wish_json);
+  std::string act(const LogWish& wish);
+  /// Where the order sheet is, in a line; empty without one.
+  [[nodiscard]] std::string order_words() const;
   [[nodiscard]] TrialLog log() const;
 
  private:
   void tell(const std::string& kind, const std::string& json);
+  std::string entry_of(const LogWish& wish,
+                       const BenchState& state,
+                       LogEntry& entry) const;
 
   const Profile& profile_;
   Now now_;
@@ -87,6 +97,7 @@ class LiveDesk {
   Journal journal_;
   Journal frames_;
   TrialLog log_;
+  const OrderSheet order_;
   double beat_s_ = -1e9;
   double t_s_ = 0;
   std::unique_ptr<BenchServer> server_;

@@ -47,8 +47,15 @@ Json feed_json(const Feed& feed) {
   return one;
 }
 
-Json feeds_json(const BenchState& state, const TrialLog& log) {
+Json feeds_json(const BenchState& state,
+                const TrialLog& log,
+                const OrderSheet& order) {
   Json feeds = Json::array();
+  std::vector<std::pair<double, double>> flown_s;
+  for (const LiveFeed& live : state.feeds) {
+    flown_s.emplace_back(live.first_s, live.last_s);
+  }
+  const std::vector<FeedLog> all_said = logs_of_feeds(log, order, flown_s);
   const std::vector<FeedTag>& tags = state.judged.tags;
   for (std::size_t i = 0; i < state.feeds.size(); ++i) {
     const LiveFeed& live = state.feeds[i];
@@ -59,7 +66,7 @@ Json feeds_json(const BenchState& state, const TrialLog& log) {
       one["phase"] = phase_name(tags[i].phase);
       one["reasons"] = tags[i].reasons;
     }
-    const FeedLog said = log.of(live.first_s, live.last_s);
+    const FeedLog& said = all_said[i];
     one["sample"] = said.sample;
     one["ball"] = said.ball;
     one["said"] = said.note;
@@ -107,6 +114,18 @@ Json counts_json(const Qualification& judged) {
   return counts;
 }
 
+Json order_json(const BenchState& state,
+                const TrialLog& log,
+                const OrderSheet& order) {
+  if (order.empty()) return nullptr;
+  const OrderPlace place = order_place(order, log, state);
+  return {{"words", order.words(place)},
+          {"due", order.due(place)},
+          {"step", place.step + 1},
+          {"steps", order.steps().size()},
+          {"fed", place.fed}};
+}
+
 Json surface_json(const Surface& surface, const LandingZone& zone) {
   Json table;
   table["length_mm"] = mm_from_m(surface.length_m);
@@ -122,8 +141,20 @@ Json surface_json(const Surface& surface, const LandingZone& zone) {
 
 }  // namespace
 
+OrderPlace order_place(const OrderSheet& order,
+                       const TrialLog& log,
+                       const BenchState& state) {
+  std::vector<double> counting_s;
+  for (const LiveFeed& one : state.feeds) {
+    if (log.of(one.first_s, one.last_s).excluded) continue;
+    counting_s.push_back(one.first_s);
+  }
+  return order.place(log, counting_s);
+}
+
 std::string state_json(const BenchState& state,
                        const TrialLog& log,
+                       const OrderSheet& order,
                        const Surface& surface,
                        const LandingZone& zone) {
   const Qualification& judged = state.judged;
@@ -138,9 +169,10 @@ std::string state_json(const BenchState& state,
       state.feeds.empty() ? Json::array() : Json(judged.holding_back);
   all["counts"] = counts_json(judged);
   all["sample"] = log.sample_now();
+  all["order"] = order_json(state, log, order);
   all["warnings"] = state.warnings;
   all["table"] = surface_json(surface, zone);
-  all["feeds"] = feeds_json(state, log);
+  all["feeds"] = feeds_json(state, log, order);
   all["charts"] = charts_json(judged);
   return dumped(all);
 }

@@ -9,13 +9,20 @@
 #include <string>
 
 #include "live/live_event.h"
+#include "live/order_sheet.h"
 #include "live/trial_log.h"
 
 namespace evenfeed {
 
+/// Where the sheet is with the feeds of this state.
+[[nodiscard]] OrderPlace order_place(const OrderSheet& order,
+                                     const TrialLog& log,
+                                     const BenchState& state);
+
 /// {"word", "line", "t_s", "feeds": [...], "holding_back": [...], ...}
 [[nodiscard]] std::string state_json(const BenchState& state,
                                      const TrialLog& log,
+                                     const OrderSheet& order,
                                      const Surface& surface,
                                      const LandingZone& zone);
 

@@ -22,11 +22,13 @@ std::optional<LogWord> TrialLog::find_word(const std::string& name) {
   if (name == "ball") return LogWord::kBall;
   if (name == "note") return LogWord::kNote;
   if (name == "exclude") return LogWord::kExclude;
+  if (name == "step") return LogWord::kStep;
   return std::nullopt;
 }
 
 std::string TrialLog::why_not(LogWord word, const std::string& text) {
-  if (word != LogWord::kExclude && text.empty()) return "there is no text";
+  const bool may_be_empty = word == LogWord::kExclude || word == LogWord::kStep;
+  if (text.empty() && !may_be_empty) return "there is no text";
   if (text.size() > kLongest) {
     return fmt::format("the text is longer than {} bytes", kLongest);
   }
@@ -53,6 +55,7 @@ FeedLog TrialLog::of(double first_s, double last_s) const {
         entry.t_s >= first_s - kAround_s && entry.t_s <= last_s + kAround_s;
     switch (entry.word) {
       case LogWord::kSample:
+      case LogWord::kStep:
         if (entry.t_s <= first_s) log.sample = entry.text;
         break;
       case LogWord::kBall:
@@ -74,7 +77,7 @@ FeedLog TrialLog::of(double first_s, double last_s) const {
 std::string TrialLog::sample_now() const {
   const auto last = std::find_if(
       entries_.rbegin(), entries_.rend(), [](const LogEntry& entry) {
-        return entry.word == LogWord::kSample;
+        return entry.word == LogWord::kSample || entry.word == LogWord::kStep;
       });
   return last == entries_.rend() ? "" : last->text;
 }

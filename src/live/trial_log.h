@@ -15,6 +15,7 @@ enum class LogWord {
   kBall,     ///< from now on
   kNote,     ///< on the last feed
   kExclude,  ///< the last feed does not count
+  kStep,     ///< of an order sheet, from now on; its sample, or none
 };
 
 struct LogEntry {
@@ -35,7 +36,7 @@ class TrialLog {
  public:
   static constexpr std::size_t kLongest = 200;  ///< bytes of a text
 
-  /// "sample", "ball", "note", "exclude"; nullopt for another word.
+  /// "sample", "ball", "note", "exclude", "step"; nullopt for another word.
   static std::optional<LogWord> find_word(const std::string& name);
   /// Why a text cannot be taken; empty if it can. A name that a spreadsheet
   /// would take for a formula, control characters, too long.
@@ -46,7 +47,7 @@ class TrialLog {
   bool undo();
   /// Of the feed that flew from first_s to last_s.
   [[nodiscard]] FeedLog of(double first_s, double last_s) const;
-  /// What is clamped at the end.
+  /// What is clamped at the end; empty: nothing, or nobody said.
   [[nodiscard]] std::string sample_now() const;
   [[nodiscard]] bool empty() const { return entries_.empty(); }
   [[nodiscard]] const std::vector<LogEntry>& entries() const {

@@ -9,6 +9,7 @@
 #include <optional>
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 namespace evenfeed {
 namespace {
@@ -93,6 +94,46 @@ void require_one_sample_a_feed(const CsvTable& table) {
                      "Give each feed to one sample; count the feeds of the "
                      "whole trial, not those of each sample");
   }
+}
+
+std::vector<std::string> samples_told_in(const CsvTable& feeds) {
+  const std::string mend =
+      "Give a second feeds file, or the sheet that says which feed was whose "
+      "(--order)";
+  if (!feeds.column("sample")) {
+    throw InputError(
+        feeds.name(), "there is no column 'sample' to split it by", mend);
+  }
+  std::vector<std::string> names = samples_in_order(feeds);
+  if (names.size() < 2) {
+    throw InputError(feeds.name(),
+                     names.empty()
+                         ? "its column 'sample' is empty"
+                         : fmt::format("all its feeds are of '{}'", names[0]),
+                     mend);
+  }
+  return names;
+}
+
+CsvTable feeds_told_of(const CsvTable& feeds, const std::string& sample) {
+  const std::size_t name = feeds.require_column("sample");
+  const std::size_t number = feeds.require_column("feed");
+  CsvWriter sheet({"order", "sample"});
+  bool any = false;
+  for (std::size_t r = 0; r < feeds.rows(); ++r) {
+    any |= feeds.text(r, name) == sample;
+    sheet.add_row(
+        {csv_number(feeds.require_number(r, number), 0), feeds.text(r, name)});
+  }
+  if (!any) {
+    throw InputError(
+        feeds.name(),
+        fmt::format("no feed in it is of '{}'", sample),
+        "--names takes names of its column 'sample': " +
+            fmt::format("{}", fmt::join(samples_in_order(feeds), ", ")));
+  }
+  return feeds_of_sample(
+      feeds, CsvTable::parse(sheet.text(), feeds.name()), sample);
 }
 
 CsvTable feeds_of_sample(const CsvTable& feeds,

@@ -26,4 +26,14 @@ CsvTable feeds_of_sample(const CsvTable& feeds,
 /// sample by itself, or a slip), since it would be compared with itself.
 void require_one_sample_a_feed(const CsvTable& sheet);
 
+/// One feeds file that says itself what each feed was fed to (column sample, as
+/// 'live' writes it): the names in it, sorted. Throws InputError when there are
+/// fewer than two.
+std::vector<std::string> samples_told_in(const CsvTable& feeds);
+
+/// The rows of `feeds` whose column sample is `sample`, in the file's order,
+/// with a column `order` that is the feed's number. Throws InputError when it
+/// has none.
+CsvTable feeds_told_of(const CsvTable& feeds, const std::string& sample);
+
 }  // namespace evenfeed

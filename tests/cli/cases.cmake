@@ -35,7 +35,8 @@ foreach(command "simulate|--out|film" "calibrate|no-table.mp4"
     "measure|no-table.mp4|--bench|bench.toml" "qualify|one-feed/feeds.csv" "report|one-feed"
     "session|no-table.mp4|--out|out" "store|list|--db|old.db" "wear|--db|old.db|--launcher|bench-A"
     "pair|sheet-K.csv|sheet-M.csv" "clip|no-table.mp4|--feeds|1|--from|one-feed|--out|clips"
-    "live|--rehearse|no-table.mp4|--out|out")
+    "live|--rehearse|no-table.mp4|--out|out"
+    "doctor")
   string(REPLACE "|" ";" words ${command})
   list(GET words 0 command)
   evenfeed_case(${command}/help EXIT 0 STDOUT "Example:\n  evenfeed ${command} "
@@ -84,6 +85,7 @@ evenfeed_case(live/both EXIT 2 STDERR "leave out --rehearse and --fast"
 evenfeed_case(live/size EXIT 2 STDERR "--size 12: give width and height" ARGS live /dev/video0 --size 12 --out out)
 evenfeed_case(live/no_camera EXIT 1 STDERR "cannot be opened" ARGS live tcp://127.0.0.1:1 --out out)
 evenfeed_case(live/film_as_camera EXIT 1 STDERR "Play it with --rehearse" ARGS live no-table.mp4 --out out)
+evenfeed_case(live/file_as_camera EXIT 1 STDERR "order.csv: this is a file, no stream" ARGS live order.csv --out out)
 evenfeed_case(live/no_out EXIT 2 STDERR "--out FOLDER is required" ARGS live --rehearse no-table.mp4)
 evenfeed_case(live/resume_and_out EXIT 2 STDERR "leave out SOURCE" ARGS live --resume one-feed --out out)
 evenfeed_case(live/resume_nothing EXIT 1 STDERR "there is no live session in it" ARGS live --resume one-feed)
@@ -91,8 +93,25 @@ evenfeed_case(live/listen_no_page EXIT 2 STDERR "--listen is for the page"
   ARGS live --rehearse no-table.mp4 --out out --listen 0.0.0.0 --no-page)
 evenfeed_case(live/listen_anywhere EXIT 2 STDERR "--listen 0.0.0.0: give the address"
   ARGS live --rehearse no-table.mp4 --out out --listen 0.0.0.0)
+evenfeed_case(live/order_filled EXIT 1 STDERR "order-filled.csv:2, column 'feed': this row was fed already"
+  ARGS live --rehearse no-table.mp4 --out out --order order-filled.csv)
+evenfeed_case(live/order_absent EXIT 1 STDERR "absent.csv: no such file"
+  ARGS live --rehearse no-table.mp4 --out out --order absent.csv)
 evenfeed_case(live/absent EXIT 1 STDERR "absent.mp4: there is no such file"
   ARGS live --rehearse absent.mp4 --out out)
+
+# doctor; a machine without cameras is as good as one with.
+evenfeed_case(doctor/none EXIT 0 STDOUT "no capture device in one-feed"
+  ARGS doctor --size 160x120 --rate 5 --cameras one-feed)
+evenfeed_case(doctor/no_device EXIT 0 STDOUT "cameras/video0: it is no device"
+  ARGS doctor --size 160x120 --rate 5 --cameras cameras)
+evenfeed_case(doctor/json EXIT 0 STDOUT "\"may_begin\": true"
+  ARGS doctor --size 160x120 --rate 5 --cameras one-feed --json)
+evenfeed_case(doctor/no_folder EXIT 1 STDERR "absent: this folder cannot be read"
+  ARGS doctor --cameras absent)
+evenfeed_case(doctor/odd_size EXIT 2 STDERR "--size 161x120: films have even" ARGS doctor --size 161x120)
+evenfeed_case(doctor/size EXIT 2 STDERR "--size big: give width and height" ARGS doctor --size big)
+evenfeed_case(doctor/rate EXIT 2 STDERR "--rate" ARGS doctor --rate 0)
 
 # clip
 evenfeed_case(clip/no_feeds EXIT 2 STDERR "--feeds is required"
@@ -217,7 +236,15 @@ evenfeed_case(pair/order_twice EXIT 1 STDERR "order-twice.csv:4, column 'order':
   ARGS pair sheet-K.csv --order order-twice.csv --no-calipers)
 evenfeed_case(pair/order_nothing EXIT 1 STDERR "order.csv: no feed of 'P'"
   ARGS pair sheet-K.csv --order order.csv --names K,P)
-evenfeed_case(pair/one_file EXIT 2 STDERR "two feeds files" ARGS pair sheet-K.csv)
+evenfeed_case(pair/one_file EXIT 1 STDERR "sheet-K.csv: there is no column 'sample' to split it by" "--order"
+  ARGS pair sheet-K.csv)
+evenfeed_case(pair/no_file EXIT 2 STDERR "two feeds files" ARGS pair)
+# What was said at the bench splits the file as the sheet does.
+evenfeed_case(pair/logged EXIT 0 STDOUT "18 pairs matched on speed_in_mps, x_mm and y_mm, out of 18 of K, 18 of M"
+  ARGS pair logged.csv --no-calipers)
+evenfeed_case(pair/logged_nobody EXIT 1 STDERR "logged.csv: no feed in it is of 'P'" "K, M"
+  ARGS pair logged.csv --names K,P)
+evenfeed_case(pair/logged_one_name EXIT 2 STDERR "--names K" ARGS pair logged.csv --names K)
 evenfeed_case(pair/same_name EXIT 2 STDERR "--names K,M" ARGS pair sheet-K.csv sheet-K.csv)
 evenfeed_case(pair/absent EXIT 1 STDERR "absent.csv: no such file" ARGS pair absent.csv sheet-M.csv)
 evenfeed_case(pair/bad_cell EXIT 1 STDERR "bad-cell.csv:3, column 'x_mm': '6x0.0'"

@@ -55,4 +55,45 @@ wait $pid || fail "SIGTERM: exit code $?"
 grep -q 'SETTLING' words || fail "no state on the terminal"
 "$program" live --resume asked --no-page 2>refused && fail "what has ended was resumed"
 grep -q 'came to its end' refused || fail "$(cat refused)"
+
+# At a terminal, with an order sheet: its keys are the log, and it ends by them.
+printf 'order,purpose,sample,ball,note\n1,warm-up,,1,\n2,trial,K,2,\n3,trial,K,1,turn the glass\n4,trial,K,3,\n5,trial,M,2,\n' >order.csv
+mkfifo keys
+script -qec "$program live --rehearse film/session.mp4 --bench bench.toml --pictures none --no-page \
+  --order order.csv --out typed" typed.txt <keys >/dev/null & pid=$!
+exec 3>keys
+await() { # COUNT PATTERN
+  tries=0
+  until [ "$(grep -c "$2" typed/journal.jsonl 2>/dev/null || true)" -ge "$1" ] 2>/dev/null; do
+    tries=$((tries + 1))
+    [ $tries -lt 600 ] || fail "no $2 in the journal: $(tail -c 500 typed.txt)"
+    sleep 0.05
+  done
+}
+await 1 '"kind":"feed"'
+printf '\r' >&3
+await 1 '"word":"step"'
+await 3 '"kind":"feed"'
+printf 'nnet cord\rxux' >&3
+await 2 '"word":"exclude"'
+printf 'qqy\r' >&3
+sleep 0.1
+printf '\033qy\r' >&3
+wait $pid || fail "ended by key: exit code $?"
+exec 3>&-
+grep -q 'K: 0 of 2 fed, then turn the glass; next: K, 1 feed' typed.txt || fail "the order is not on the terminal"
+column() { awk -F, -v name="$1" 'NR == 1 { for (i = 1; i <= NF; ++i) if ($i == name) c = i; next } { print $c }' typed/feeds.csv; }
+row() { column "$1" | sed -n "$2p"; }
+[ "$(row sample 1)/$(row sample 3)" = /K ] || fail "samples: $(column sample)"
+[ "$(row ball 1)" = 1 ] && [ -n "$(row ball 3)" ] || fail "balls: $(column ball)"
+[ "$(column excluded | grep -c yes)" -eq 1 ] || fail "excluded: $(column excluded)"
+column note | grep -q 'net cord' || fail "notes: $(column note)"
+grep -q 'said at the bench not to count' typed/tagged.csv || fail "the feed that does not count was judged"
+
+# Without a bench a person at the terminal is asked, and may move the camera.
+printf 'm\r' | script -qec "$program live --rehearse film/session.mp4 --fast --no-page --out moved" moved.txt >/dev/null &&
+  fail "the camera was to be moved, and it went on"
+grep -q 'Does it lie on the table' moved.txt || fail "nobody was asked: $(cat moved.txt)"
+grep -q 'Begin again when it stands' moved.txt || fail "$(cat moved.txt)"
+[ ! -e moved ] || fail "something was kept: $(ls moved)"
 rm -rf "$work"

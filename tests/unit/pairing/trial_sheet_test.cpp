@@ -26,3 +26,20 @@ TEST_CASE("a feed that two samples got would be compared with itself") {
       "order,sample,feed\n1,,1\n2,,1\n3,K,3\n4,M,4\n", "order.csv");
   CHECK_NOTHROW(require_one_sample_a_feed(sound));
 }
+
+TEST_CASE("a file that says what each feed was fed to needs no sheet") {
+  const CsvTable feeds = CsvTable::parse(
+      "feed,x_mm,sample\n1,5,\n2,6,M\n3,7,K\n5,8,M\n", "tagged.csv");
+  CHECK(samples_told_in(feeds) == std::vector<std::string>{"K", "M"});
+  const CsvTable of_m = feeds_told_of(feeds, "M");
+  REQUIRE(of_m.rows() == 2);
+  CHECK(of_m.text(0, of_m.require_column("x_mm")) == "6");
+  CHECK(of_m.require_number(1, of_m.require_column("order")) == 5);
+  CHECK_THROWS_WITH_AS(
+      feeds_told_of(feeds, "P"), doctest::Contains("K, M"), InputError);
+  for (const char* rows : {"feed,sample\n1,\n", "feed,sample\n1,K\n2,K\n"}) {
+    CHECK_THROWS_WITH_AS(samples_told_in(CsvTable::parse(rows, "tagged.csv")),
+                         doctest::Contains("--order"),
+                         InputError);
+  }
+}
