@@ -5,9 +5,11 @@
 #include "calibration/bright_enough.h"
 #include "calibration/calibration.h"
 #include "calibration/calibration_files.h"
-#include "calibration/plane_camera.h"
+#include "calibration/cut_out_picture.h"
+#include "calibration/fit_residual.h"
+#include "calibration/marked_camera.h"
+#include "calibration/misfit_words.h"
 #include "calibration/plausible_camera.h"
-#include "calibration/squeeze_check.h"
 #include "calibration/table_choice.h"
 #include "calibration/table_ends.h"
 
@@ -15,35 +17,13 @@
 #include <cmath>
 
 #include <fmt/format.h>
-#include <fmt/ranges.h>
 
 namespace evenfeed {
 namespace {
 
-// Four points of the plane give eight numbers for pose and focal length; an
-// ordinary lens is expected, and a camera left in doubt is refused.
-constexpr int kLeastMarks = 4;
-
-constexpr double kUsualWidth_px = 1920;  // max_residual_px is meant for
-constexpr double kFinest_px = 0.25;      // lines are not found better than that
-// A table that shows everything may be off its profile by so many times the
-// limit, with a warning: halves that do not meet, or not in one line.
-constexpr double kWarpedTable = 2;
-
-// Fewer than this share of the marks may be left out as wrong ...
-constexpr double kWrongMarks = 0.25;
-// ... each farther off than its own sd explains, and the others much better
-// without it.
-constexpr double kMarkSigmas = 4;
-constexpr double kMuchBetter = 0.5;
-// Marks may miss by so many of their own sd, rms: those that say nothing (1 px)
-// by what the profiles allow.
-constexpr double kMarksMiss = 1.5;
-
-double off_px(const CameraModel& camera, const MarkedPoint& mark) {
-  const auto p = camera.project(mark.x_in_table_m);
-  return p ? (*p - mark.picture_px).norm() : 1e9;
-}
+// What an axis beside the middle must leave of the residual, at most, to be
+// believed in place of a table that is not flat.
+constexpr double kCutOutShare = 0.5;
 
 CameraSolverOptions solver_options(const CalibrationOptions& options,
                                    const std::optional<KnownLens>& lens) {
@@ -131,6 +111,7 @@ class Calibration {
     if (second) result_.margin_nats = verdict.nats() - *second;
     const bool stands = best->believable();
     take(best->fit);
+    if (stands) try_cut_out();
     if (stands && second && *result_.margin_nats < kLeastMargin_nats) {
       return fail(CalibrationStatus::kNoTable,
                   fmt::format("the lines can be read in two ways that explain "
@@ -153,6 +134,26 @@ class Calibration {
             : fmt::format("no {} found in the picture that can be believed: {}",
                           surface_.name,
                           verdict.against));
+  }
+
+  // Lines that fit no flat table may fit one in a picture that was cut out.
+  void try_cut_out() {
+    if (lens_) return;
+    const auto mm_left = [&](const RefinedCamera& fit) {
+      return fit_residual(fit, fit.lines, {}, options_.limits).mm;
+    };
+    const double whole_mm = mm_left(result_.fit);
+    if (whole_mm <= mm_from_m(options_.limits.max_residual_m)) return;
+    auto cut = find_cut_out(luma_,
+                            result_.fit.solution.camera,
+                            surface_,
+                            result_.lines,
+                            {},
+                            solver_);
+    if (!cut || mm_left(cut->fit) > kCutOutShare * whole_mm) return;
+    result_.warnings.push_back(cut->words());
+    take(std::move(cut->fit));
+    solver_ = cut->solver;
   }
 
   // Which end is which, for a surface that looks the same from both.
@@ -180,278 +181,43 @@ class Calibration {
   }
 
   bool from_marks() {
-    const int given = static_cast<int>(result_.marks.size());
-    if (given < kLeastMarks) {
-      return fail(CalibrationStatus::kTooFewLines,
-                  fmt::format("{} points are marked, at least {} are needed. "
-                              "Mark more landmarks of the surface",
-                              given,
-                              kLeastMarks));
+    MarkedCamera marked = camera_from_marks(luma_,
+                                            surface_,
+                                            result_.lines,
+                                            options_.marks,
+                                            lens_,
+                                            solver_,
+                                            options_.limits);
+    result_.warnings = std::move(marked.warnings);
+    if (marked.status != CalibrationStatus::kDone) {
+      return fail(marked.status, std::move(marked.message));
     }
-    std::vector<PlanePoint> plane;
-    for (const MarkedPoint& mark : result_.marks) {
-      if (std::abs(mark.x_in_table_m.z()) < 1e-9) {
-        plane.push_back({mark.x_in_table_m.head<2>(), mark.picture_px});
-      }
-    }
-    std::optional<LensModel<double>> lens;
-    if (lens_) lens = lens_->lens;
-    const auto start = camera_from_plane(plane, luma_.cols, luma_.rows, lens);
-    if (!start) {
-      return fail(CalibrationStatus::kTooFewLines,
-                  "the marked points on the surface do not determine a camera. "
-                  "Mark at least 4 points on the surface, not on one line, and "
-                  "check their names");
-    }
-    CameraSolution solution =
-        solve_camera(start->camera, result_.lines, {}, result_.marks, solver_);
-    if (!solution.solved) {
-      return fail(CalibrationStatus::kFailed,
-                  solution.message + ". Check the marked points");
-    }
-    refine_marked(solution);
-    leave_out_net_marks();
-    leave_out_wrong_marks();
-    return true;
-  }
-
-  double mark_off_px(const MarkedPoint& mark) const {
-    return off_px(result_.fit.solution.camera, mark);
-  }
-
-  // One mark in the wrong place, or with the wrong name, among many: the one
-  // without which the others fit best goes first, as long as one is off.
-  void leave_out_wrong_marks() {
-    const double most = kWrongMarks * static_cast<double>(result_.marks.size());
-    for (int left_out = 1; left_out < most; ++left_out) {
-      const bool any_off = std::any_of(
-          result_.marks.begin(), result_.marks.end(), [&](const auto& mark) {
-            return mark_off_px(mark) > off_limit_px(mark);
-          });
-      if (!any_off || !leave_out_one()) return;
-    }
-  }
-
-  double off_limit_px(const MarkedPoint& mark) const {
-    return std::max(mark_off_limit_px(luma_.cols), kMarkSigmas * mark.sigma_px);
-  }
-
-  bool leave_out_one() {
-    const CameraSolution& before = result_.fit.solution;
-    std::size_t wrong = result_.marks.size();
-    CameraSolution best;
-    best.point_rms_px = kMuchBetter * before.point_rms_px;
-    for (std::size_t i = 0; i < result_.marks.size(); ++i) {
-      std::vector<MarkedPoint> others = result_.marks;
-      others.erase(others.begin() + i);
-      if (static_cast<int>(others.size()) < kLeastMarks) return false;
-      CameraSolution without = solve_camera(
-          before.camera, result_.lines, result_.fit.cuts, others, solver_);
-      if (!without.solved || without.point_rms_px >= best.point_rms_px ||
-          off_px(without.camera, result_.marks[i]) <=
-              off_limit_px(result_.marks[i])) {
-        continue;
-      }
-      best = std::move(without);
-      wrong = i;
-    }
-    if (wrong == result_.marks.size()) return false;
-    const MarkedPoint mark = result_.marks[wrong];
-    result_.marks.erase(result_.marks.begin() + wrong);
-    refine_marked(best);
-    result_.warnings.push_back(
-        fmt::format("the mark {} is {:.1f} px beside where the others have it: "
-                    "it is left out. Check its name and place",
-                    mark.name,
-                    mark_off_px(mark)));
-    return true;
-  }
-
-  // A net sags, hangs askew, or stands beside its place. Where painted lines
-  // or enough marks on the surface fit, a net's mark that does not is named and
-  // left out. First its top alone: of half a table the net's feet are two of
-  // the four points there are.
-  void leave_out_net_marks() {
-    leave_out_if_off([](const MarkedPoint& mark) {
-      return mark.name.rfind("net_top_", 0) == 0;
-    });
-    leave_out_if_off([](const MarkedPoint& mark) {
-      return mark.name.rfind("net_", 0) == 0;
-    });
-  }
-
-  template <typename OnNet>
-  void leave_out_if_off(const OnNet& on_net) {
-    const double allowed_px = mark_off_limit_px(luma_.cols);
-    std::vector<MarkedPoint> kept = result_.marks;
-    std::erase_if(kept, on_net);
-    if (kept.size() == result_.marks.size() ||
-        static_cast<int>(kept.size()) < kLeastMarks) {
-      return;
-    }
-    std::swap(kept, result_.marks);
-    CameraSolution solution = solve_camera(
-        result_.fit.solution.camera, result_.lines, {}, result_.marks, solver_);
-    if (!solution.solved) {
-      std::swap(kept, result_.marks);
-      return;
-    }
-    const RefinedCamera with_net = std::move(result_.fit);
-    refine_marked(solution);
-    std::vector<std::string> off;
-    for (const MarkedPoint& mark : kept) {
-      if (on_net(mark) && mark_off_px(mark) > allowed_px) {
-        off.push_back(
-            fmt::format("{} by {:.1f} px", mark.name, mark_off_px(mark)));
-      }
-    }
-    if (off.empty()) {
-      std::swap(kept, result_.marks);
-      result_.fit = with_net;
-      result_.lines = with_net.lines.empty() ? result_.lines : with_net.lines;
-      return;
-    }
-    result_.warnings.push_back(fmt::format(
-        "the net is not where the lines and marks of the surface have it ({}): "
-        "its marks are left out",
-        fmt::join(off, ", ")));
-  }
-
-  // Lines sharpen what the marks began, where the picture shows them.
-  void refine_marked(const CameraSolution& from_points) {
-    RefinedCamera fit = refine(from_points.camera, 8);
-    const ReadingVerdict verdict = weigh(fit, result_.lines);
-    if (fit.solution.solved && verdict.shows_enough() &&
-        fit.solution.inliers > 0.6) {
-      take(std::move(fit));
-    } else {
-      result_.fit = {};
-      result_.fit.solution = from_points;
-      result_.fit.support.resize(result_.lines.size());
-    }
+    result_.fit = std::move(marked.fit);
+    result_.lines = std::move(marked.lines);
+    result_.marks = std::move(marked.marks);
+    solver_ = marked.solver;
     result_.bench.half_table = only_one_half(result_.fit, result_.lines);
-  }
-
-  std::string worst_mark() const {
-    std::string name;
-    double worst = -1;
-    for (const MarkedPoint& mark : result_.marks) {
-      const double off = mark_off_px(mark);
-      if (off > worst) {
-        worst = off;
-        name = fmt::format("{} by {:.1f} px", mark.name, off);
-      }
-    }
-    return name;
+    return true;
   }
 
   // Residuals into the bench; false when they are above the profile's limit.
   bool within_limits() {
-    const CameraSolution& solution = result_.fit.solution;
-    double square_m = 0;
-    int n = 0;
-    for (std::size_t i = 0; i < result_.fit.cuts.size(); ++i) {
-      const LineCut& cut = result_.fit.cuts[i];
-      const SurfaceLine& line = result_.lines[cut.line];
-      const double scale =
-          line.net ? 0 : px_per_m_at(solution.camera, line, cut);
-      const double r = solution.cut_residual_px[i];
-      if (scale <= 0 || std::abs(r) > 5 * solution.cut_rms_px) continue;
-      square_m += r * r / (scale * scale);
-      ++n;
-    }
-    Bench& bench = result_.bench;
-    bench.residual_px = solution.cut_rms_px;
-    bench.residual_mm = n > 0 ? mm_from_m(std::sqrt(square_m / n)) : 0;
-    if (!result_.marks.empty()) add_mark_residuals(n > 0);
-    const CalibrationLimits& limits = options_.limits;
-    // Seen at a low angle, the best fit there is leaves some mm at the table;
-    // what it leaves in doubt is judged by the covariance below, and so is what
-    // marks that are said to be rough leave there.
-    const double finer = std::max(1.0, luma_.cols / kUsualWidth_px);
-    const double allowed_mm = mm_from_m(limits.max_residual_m);
     const bool sure = result_.score && result_.score->total() >= kShowsAll_nats;
-    const bool far_off =
-        !rough_marks() &&
-        bench.residual_mm > (sure ? kWarpedTable : 1) * allowed_mm &&
-        bench.residual_px > kFinest_px * finer;
-    if (bench.residual_px > allowed_px() || far_off || solution.inliers < 0.6) {
-      return fail(CalibrationStatus::kBadFit, bad_fit_message());
+    const FitResidual left = fit_residual(
+        result_.fit, result_.lines, result_.marks, options_.limits, sure);
+    result_.bench.residual_px = left.px;
+    result_.bench.residual_mm = left.mm;
+    if (!left.within) {
+      return fail(CalibrationStatus::kBadFit,
+                  misfit_words(luma_, result_, left, solver_, options_.limits));
     }
     bent_ = find_bent_line(luma_, result_.fit);
     if (bent_ && bent_->receiving_half) {
-      return fail(CalibrationStatus::kBadFit,
-                  bent_words() +
-                      ". Put the halves into one line, or mark the receiving "
-                      "half by hand (--mark)");
+      return fail(CalibrationStatus::kBadFit, bent_refusal(*bent_));
     }
     const std::string why = implausible(result_.fit);
     return why.empty() || fail(CalibrationStatus::kBadFit,
                                "the camera cannot be trusted: " + why);
-  }
-
-  double usual_px() const {
-    return options_.limits.max_residual_px *
-           std::max(1.0, luma_.cols / kUsualWidth_px);
-  }
-
-  // The profile's limit, or what marks may miss by the sd they state.
-  double allowed_px() const {
-    if (result_.marks.empty()) return usual_px();
-    double square = 0;
-    for (const MarkedPoint& mark : result_.marks) {
-      square += mark.sigma_px * mark.sigma_px;
-    }
-    return std::max(usual_px(),
-                    kMarksMiss * std::sqrt(square / result_.marks.size()));
-  }
-
-  bool rough_marks() const { return allowed_px() > usual_px(); }
-
-  void add_mark_residuals(bool have_cuts) {
-    const CameraSolution& solution = result_.fit.solution;
-    double square_m = 0;
-    int n = 0;
-    for (const MarkedPoint& mark : result_.marks) {
-      const auto at =
-          solution.camera.meet_plane(mark.picture_px, mark.x_in_table_m.z());
-      if (!at) continue;
-      square_m += (*at - mark.x_in_table_m).head<2>().squaredNorm() / 2;
-      ++n;
-    }
-    Bench& bench = result_.bench;
-    // Marks made by hand are judged by themselves: lines must not hide them.
-    const double marks_mm = n > 0 ? mm_from_m(std::sqrt(square_m / n)) : 0;
-    if (!have_cuts) {
-      bench.residual_px = solution.point_rms_px;
-      bench.residual_mm = marks_mm;
-    } else if (solution.point_rms_px > options_.limits.max_residual_px) {
-      bench.residual_px = solution.point_rms_px;
-      bench.residual_mm = std::max(bench.residual_mm, marks_mm);
-    }
-  }
-
-  std::string bad_fit_message() const {
-    const Bench& bench = result_.bench;
-    const CalibrationLimits& limits = options_.limits;
-    std::string message = fmt::format(
-        "the surface's lines fit badly: residual {:.2f} px ({:.2f} mm at the "
-        "table), allowed {:.2f} px and {:.1f} mm, {:.0f} % of the line points "
-        "agree. ",
-        bench.residual_px,
-        bench.residual_mm,
-        allowed_px(),
-        mm_from_m(limits.max_residual_m),
-        100 * result_.fit.solution.inliers);
-    if (!result_.marks.empty()) {
-      return message + "The worst mark is " + worst_mark() +
-             ". Check its name and place";
-    }
-    return message +
-           "Look at the overlay picture: if the drawn lines miss the table, "
-           "mark points by hand (--mark); if the camera moved during the "
-           "film, cut the film; if the table is not the profile's, choose "
-           "another profile";
   }
 
   void finish() {
@@ -476,18 +242,9 @@ class Calibration {
     result_.status = CalibrationStatus::kDone;
   }
 
-  std::string bent_words() const {
-    return fmt::format(
-        "the line {} lies up to {:.0f} mm beside where the others have it, on "
-        "the {} half: the table's halves are not in one line",
-        bent_->name,
-        mm_from_m(bent_->off_m),
-        bent_->receiving_half ? "receiving" : "launcher's");
-  }
-
   void warn_of_warped_table() {
     if (bent_) {
-      result_.warnings.push_back(bent_words() +
+      result_.warnings.push_back(bent_words(*bent_) +
                                  ". Landings may be off by a part of that");
     }
     const Bench& bench = result_.bench;
@@ -514,17 +271,9 @@ class Calibration {
   }
 
   void warn_of_squeeze() {
-    const Squeeze squeeze =
-        find_squeeze(result_.fit, result_.lines, result_.marks, solver_);
-    if (squeeze.factor == 1) return;
-    result_.warnings.push_back(fmt::format(
-        "the picture seems to be squeezed: with pixels about {:.1f} times as "
-        "wide as high its lines fit to {:.2f} px, with square ones to {:.2f} "
-        "px; places and speeds are then wrong. If it is, mark it so: ffmpeg -i "
-        "FILM -c copy -aspect W:H marked.mp4, W:H as it should be shown",
-        squeeze.factor,
-        squeeze.rms_px,
-        squeeze.square_px));
+    if (result_.fit.cuts.empty()) return;
+    std::string words = squeeze_words(result_, solver_);
+    if (!words.empty()) result_.warnings.push_back(std::move(words));
   }
 
   const cv::Mat luma_;

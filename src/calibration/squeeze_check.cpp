@@ -9,6 +9,8 @@ namespace {
 
 constexpr double kTellingShare = 0.6;
 constexpr std::size_t kEnoughCuts = 60;
+// Without cuts: of five, any factor fits some camera.
+constexpr std::size_t kEnoughPoints = 6;
 // Common squeezes: PAL 16:15 and 64:45, NTSC 8:9 and 32:27, HDV 4:3 (ITU-R
 // BT.601, SMPTE 296M), lenses for telephones 1.33; and 3:4 the other way.
 constexpr double kFactors[] = {0.75, 0.8889, 1.0667, 1.1852, 1.3333, 1.4222};
@@ -46,7 +48,9 @@ double residual_px(const RefinedCamera& fit,
   if (!solution.solved || solution.inliers < fit.solution.inliers - 0.05) {
     return std::numeric_limits<double>::infinity();
   }
-  return solution.cut_rms_px / std::sqrt(factor);
+  const double rms_px =
+      cuts.empty() ? solution.point_rms_px : solution.cut_rms_px;
+  return rms_px / std::sqrt(factor);
 }
 
 }  // namespace
@@ -56,7 +60,7 @@ Squeeze find_squeeze(const RefinedCamera& fit,
                      const std::vector<MarkedPoint>& points,
                      const CameraSolverOptions& options) {
   Squeeze best;
-  if (fit.cuts.empty()) return best;
+  if (fit.cuts.empty() && points.size() < kEnoughPoints) return best;
   best.square_px = residual_px(fit, lines, points, options, 1);
   // Without a fit of square pixels there is nothing to compare with.
   if (!std::isfinite(best.square_px)) return best;

@@ -19,9 +19,10 @@ struct Squeeze {
   double square_px = 0;  ///< residual with square ones
 };
 
-/// factor 1 unless another explains the cuts with less than 0.6 of the
-/// residual. Where the view does not tell (a camera straight above sees only a
-/// table of other proportions as another factor), none does.
+/// factor 1 unless another explains the cuts, or six points and more where
+/// there are none, with less than 0.6 of the residual. Where the view does not
+/// tell (a camera straight above sees only a table of other proportions as
+/// another factor), none does.
 [[nodiscard]] Squeeze find_squeeze(const RefinedCamera& fit,
                                    const std::vector<SurfaceLine>& lines,
                                    const std::vector<MarkedPoint>& points,

@@ -79,3 +79,19 @@ TEST_CASE("a sagging net's tape is there when a third of it is seen") {
   CHECK(with_tape_seen(12).missing == 0);
   CHECK(with_tape_seen(9).missing == 1);
 }
+
+// The net's tape read as an end line, with the true one across the surface,
+// shows 14 nats and nothing that contradicts it.
+TEST_CASE("a table is believed from 15 nats on, where nothing contradicts it") {
+  TableCandidate candidate;
+  candidate.verdict = reading(15.5);
+  CHECK(candidate.believable());
+  candidate.verdict = reading(14.5);
+  CHECK_FALSE(candidate.believable());
+  candidate.verdict = reading(30);
+  candidate.verdict.missing = kMostMissing + 1;
+  CHECK_FALSE(candidate.believable());
+  candidate.verdict = reading(30);
+  candidate.verdict.against = "lines run across it";
+  CHECK_FALSE(candidate.believable());
+}
