@@ -25,8 +25,7 @@ constexpr double kServiceLetter = 8;  // of 15 units, on the average
 double feeds_of(const TrendPoint& point) { return 1000 * point.kilofeeds; }
 
 std::string unit_words(const MeasureInfo& about) {
-  const std::string_view unit =
-      about.level_unit.empty() ? about.unit : about.level_unit;
+  const std::string_view unit = about.level_unit;
   return unit.empty() ? std::string() : fmt::format(" ({})", unit);
 }
 
@@ -137,16 +136,15 @@ void draw_sessions(const WearResult& result,
         result.history
             .sessions[static_cast<std::size_t>(measure.points[i].session)];
     const bool beyond = levels.beyond();
-    canvas.mark(
-        beyond ? Mark::kSquare : Mark::kCircle,
-        frame.at(x, levels.value),
-        kSessionMark,
-        beyond ? "point discard" : "point keep",
-        fmt::format("session {}, {}: {} {}",
-                    session.id,
-                    date_time_text(session.started_at).substr(0, 10),
-                    csv_number(levels.value, about.decimals),
-                    about.level_unit.empty() ? about.unit : about.level_unit));
+    canvas.mark(beyond ? Mark::kSquare : Mark::kCircle,
+                frame.at(x, levels.value),
+                kSessionMark,
+                beyond ? "point discard" : "point keep",
+                fmt::format("session {}, {}: {} {}",
+                            session.id,
+                            date_time_text(session.started_at).substr(0, 10),
+                            csv_number(levels.value, about.decimals),
+                            about.level_unit));
   }
 }
 

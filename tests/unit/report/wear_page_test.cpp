@@ -86,6 +86,13 @@ TEST_CASE("sessions are drawn with their trend, and have a look in files") {
   CHECK(count("class=\"forecast\"") == 1);
   CHECK(count("class=\"service\"") == 1);
   CHECK(count("nan") == 0);
+  CHECK(drawing.title == "speed at the bounce (m/s)");
+  // A kick has no unit, though its movements are told in per cent.
+  WearHistory kicks = history("bench-A");
+  for (WearSession& one : kicks.sessions) one.values[1] = {-30, 4, 100};
+  const WearResult kicked = judge_wear(std::move(kicks), WearOptions());
+  CHECK(wear_drawing(kicked, kicked.of(Measure::kKick)).title ==
+        "kick off the bounce");
   CHECK(drawing.caption.find("launcher bench-A") != std::string::npos);
   const DrawingLooks looks = looks_of(drawing.svg);
   CHECK(looks.unknown == std::set<std::string>());
