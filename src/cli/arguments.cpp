@@ -5,9 +5,11 @@
 #include "cli/help_text.h"
 
 #include <algorithm>
+#include <cerrno>
 #include <cstdint>
 #include <cstdlib>
 #include <optional>
+#include <type_traits>
 
 #include <CLI/CLI.hpp>
 #include <fmt/format.h>
@@ -27,6 +29,21 @@ CLI::Validator number_check(const std::string& words, const Allowed& allowed) {
         return fmt::format("{} is not {}", text, words);
       },
       "");
+}
+
+// A number without a sign takes -1 for 2^64 - 1, and what is too large for the
+// largest. What is no number at all is refused with the option's type.
+std::string unsigned_fault(const std::string& text) {
+  char* end = nullptr;
+  const double value = std::strtod(text.c_str(), &end);
+  if (text.empty() || *end != '\0') return {};
+  if (value < 0) {
+    return fmt::format("{} is not a whole number from 0 on", text);
+  }
+  errno = 0;
+  (void)std::strtoull(text.c_str(), nullptr, 10);
+  if (errno != ERANGE) return {};
+  return fmt::format("{} is not a whole number from 0 to {}", text, UINT64_MAX);
 }
 
 }  // namespace
@@ -118,7 +135,12 @@ template <typename T>
 Argument Arguments::add_option(const std::string& name,
                                T& value,
                                const std::string& help) {
-  return Argument(app_->add_option(name, value, help));
+  CLI::Option* option = app_->add_option(name, value, help);
+  if constexpr (std::is_same_v<T, std::uint64_t>) {
+    option->check(CLI::Validator(
+        [](const std::string& text) { return unsigned_fault(text); }, ""));
+  }
+  return Argument(option);
 }
 
 template Argument Arguments::add_option(const std::string&,

@@ -3,11 +3,11 @@
 // the output is no terminal, a line whenever the word changes.
 #pragma once
 
+#include "live/live_event.h"
+
 #include <mutex>
 #include <string>
 #include <vector>
-
-#include "live/live_event.h"
 
 namespace evenfeed {
 

@@ -8,6 +8,7 @@
 #include "base/sha256.h"
 #include "cli/job_files.h"
 #include "cli/print_words.h"
+#include "pictures/feed_clip.h"
 #include "report/report_input.h"
 #include "session/flights_file.h"
 #include "session/json_text.h"
@@ -18,7 +19,6 @@
 #include <filesystem>
 #include <set>
 
-#include "pictures/feed_clip.h"
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
 

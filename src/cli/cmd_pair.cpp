@@ -8,6 +8,10 @@
 #include "cli/print_words.h"
 #include "cli/profile_lookup.h"
 #include "cli/share_words.h"
+#include "pairing/comparison.h"
+#include "pairing/comparison_files.h"
+#include "pairing/trial_sheet.h"
+#include "pairing/words.h"
 #include "pipeline/profile.h"
 #include "report/pair_page.h"
 #include "session/session_folder.h"
@@ -15,10 +19,6 @@
 #include <filesystem>
 #include <set>
 
-#include "pairing/comparison.h"
-#include "pairing/comparison_files.h"
-#include "pairing/trial_sheet.h"
-#include "pairing/words.h"
 #include <fmt/format.h>
 
 namespace evenfeed {

@@ -13,12 +13,12 @@
 #include "cli/profile_lookup.h"
 #include "geometry/bench.h"
 #include "pipeline/profile.h"
+#include "plan/camera_survey.h"
 #include "report/camera_page.h"
 
 #include <cmath>
 #include <filesystem>
 
-#include "plan/camera_survey.h"
 #include <fmt/format.h>
 
 namespace evenfeed {

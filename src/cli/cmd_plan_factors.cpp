@@ -3,8 +3,8 @@
 
 #include "cli/plan_json.h"
 #include "cli/print_words.h"
-
 #include "plan/factors.h"
+
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 

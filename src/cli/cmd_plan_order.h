@@ -3,10 +3,9 @@
 #pragma once
 
 #include "cli/command.h"
+#include "plan/trial_order.h"
 
 #include <string>
-
-#include "plan/trial_order.h"
 
 namespace evenfeed {
 

@@ -4,11 +4,11 @@
 #include "base/atomic_file.h"
 #include "base/error.h"
 #include "cli/print_words.h"
+#include "plan/trial_count.h"
 #include "session/json_text.h"
 
 #include <optional>
 
-#include "plan/trial_count.h"
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
 

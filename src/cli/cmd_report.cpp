@@ -9,6 +9,7 @@
 #include "cli/profile_lookup.h"
 #include "cli/store_words.h"
 #include "film/svg_picture.h"
+#include "pictures/png.h"
 #include "pipeline/profile.h"
 #include "report/index_page.h"
 #include "report/page.h"
@@ -17,7 +18,6 @@
 #include "session/session_folder.h"
 #include "store/sqlite_store.h"
 
-#include "pictures/png.h"
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
 

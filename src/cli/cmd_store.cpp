@@ -123,7 +123,9 @@ void StoreCommand::setup(Arguments& args) {
              &StoreCommand::export_session,
              {"evenfeed store export 3 --db launchers.db --out out/third"});
   out.add_option("SESSION", session_, "Its number").required();
-  out.add_option("--out", out_, "Folder to write them in").required();
+  out.add_option("--out", out_, "Folder to write them in")
+      .takes("FOLDER")
+      .required();
   common(out);
 
   Arguments whole = action("check",
@@ -137,7 +139,7 @@ void StoreCommand::setup(Arguments& args) {
                             &StoreCommand::back_up,
                             {"evenfeed store backup --db launchers.db --out "
                              "launchers-copy.db"});
-  backup.add_option("--out", out_, "File to make").required();
+  backup.add_option("--out", out_, "File to make").takes("FILE").required();
   common(backup);
 }
 

@@ -3,12 +3,11 @@
 // beside what was measured, and feeds that do not count taken out by hand.
 #pragma once
 
+#include "live/trial_log.h"
 #include "quality/qualification.h"
 
 #include <string>
 #include <vector>
-
-#include "live/trial_log.h"
 
 namespace evenfeed {
 

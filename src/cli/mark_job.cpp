@@ -6,12 +6,11 @@
 #include "calibration/calibrate_film.h"
 #include "calibration/calibration_files.h"
 #include "cli/job_files.h"
+#include "pictures/jpeg.h"
 #include "pipeline/profile.h"
 #include "report/mark_page.h"
 
 #include <algorithm>
-
-#include "pictures/jpeg.h"
 
 namespace evenfeed {
 namespace {

@@ -3,14 +3,13 @@
 #pragma once
 
 #include "charts/chart_plan.h"
+#include "plan/camera_survey.h"
+#include "plan/factors.h"
+#include "plan/trial_order.h"
 
 #include <string>
 #include <string_view>
 #include <vector>
-
-#include "plan/camera_survey.h"
-#include "plan/factors.h"
-#include "plan/trial_order.h"
 
 namespace evenfeed {
 

@@ -6,6 +6,8 @@
 #include "cli/filing_args.h"
 #include "cli/judging_args.h"
 #include "cli/profile_lookup.h"
+#include "live/trial_log.h"
+#include "pictures/feed_pictures.h"
 #include "pipeline/measure.h"
 #include "quality/qualification.h"
 #include "session/provenance.h"
@@ -15,9 +17,6 @@
 #include <string>
 #include <string_view>
 #include <vector>
-
-#include "live/trial_log.h"
-#include "pictures/feed_pictures.h"
 
 namespace evenfeed {
 

@@ -3,6 +3,7 @@
 
 #include "base/error.h"
 #include "film/colours_of.h"
+#include "film/stream_facts.h"
 
 #include <algorithm>
 #include <cmath>
@@ -26,80 +27,10 @@ constexpr const char* kMendFilm =
     "Give a film that a player can show, for example MP4 or MOV straight from "
     "the camera";
 
-// The display matrix turns anticlockwise by its angle to show the picture
-// upright (libavutil/display.h); cameras only ever store quarter turns.
-int clockwise_quarter_turns_deg(const AVStream& stream) {
-  const std::uint8_t* matrix =
-      av_stream_get_side_data(&stream, AV_PKT_DATA_DISPLAYMATRIX, nullptr);
-  if (matrix == nullptr) return 0;
-  const double anticlockwise_deg =
-      av_display_rotation_get(reinterpret_cast<const std::int32_t*>(matrix));
-  if (!std::isfinite(anticlockwise_deg)) return 0;
-  const int turns = static_cast<int>(std::lround(-anticlockwise_deg / 90));
-  return ((turns % 4) + 4) % 4 * 90;
-}
-
-// Pictures have readers of their own: "image2", "png_pipe", "jpeg_pipe".
-bool reads_pictures(const AVInputFormat& format) {
-  const std::string_view name = format.name;
-  return name.starts_with("image2") || name.ends_with("_pipe");
-}
-
 // A clock that is finer cannot move a ball by more than a millimetre or two.
 constexpr double kFineClock_s = 2e-4;
 // Of packets that somebody else reads.
 constexpr double kStreamTick_s = 1e-6;
-// Less than that may be missing at the end: the last picture's own duration,
-// sound that goes on.
-constexpr double kEnd_s = 0.25;
-constexpr double kEndShare = 0.01;
-
-// Every stamp of the stream, without decoding.
-std::vector<std::int64_t> all_stamps(const std::string& address, int index) {
-  std::vector<std::int64_t> stamps;
-  AVFormatContext* input = nullptr;
-  if (avformat_open_input(&input, address.c_str(), nullptr, nullptr) < 0) {
-    return stamps;
-  }
-  AVPacket* packet = av_packet_alloc();
-  while (av_read_frame(input, packet) >= 0) {
-    if (packet->stream_index == index && packet->pts != AV_NOPTS_VALUE) {
-      stamps.push_back(packet->pts);
-    }
-    av_packet_unref(packet);
-  }
-  av_packet_free(&packet);
-  avformat_close_input(&input);
-  return stamps;
-}
-
-// Frames a second while filming, as Android's cameras write it down; nullopt
-// when the film does not tell. (Apple's slow motion keeps true stamps.)
-std::optional<double> capture_rate_hz(const AVFormatContext& input,
-                                      const AVStream& stream) {
-  for (const AVDictionary* words : {input.metadata, stream.metadata}) {
-    const AVDictionaryEntry* entry =
-        av_dict_get(words, "com.android.capture.fps", nullptr, 0);
-    if (entry == nullptr) continue;
-    char* end = nullptr;
-    const double rate_hz = std::strtod(entry->value, &end);
-    if (end != entry->value && rate_hz >= 1 && rate_hz <= 1e5) return rate_hz;
-  }
-  return std::nullopt;
-}
-
-bool is_interlaced(AVFieldOrder order) {
-  return order == AV_FIELD_TT || order == AV_FIELD_BB || order == AV_FIELD_TB ||
-         order == AV_FIELD_BT;
-}
-
-double average_rate_hz(const AVStream& stream) {
-  for (const AVRational rate : {stream.avg_frame_rate, stream.r_frame_rate}) {
-    if (rate.num > 0 && rate.den > 0) return av_q2d(rate);
-  }
-  return 0;
-}
-
 }  // namespace
 
 void VideoDecoder::Closer::operator()(AVFormatContext* input) const {
@@ -454,75 +385,6 @@ bool VideoDecoder::jump_towards(double t_s) {
   pending_.reset();
   input_ended_ = false;
   return true;
-}
-
-void VideoDecoder::skim() {
-  int status = 0;
-  while ((status = read_packet()) >= 0) {
-    if (packet_->stream_index == stream_->index) {
-      damaged_packets_ += (packet_->flags & AV_PKT_FLAG_CORRUPT) != 0;
-      if (packet_->pts != AV_NOPTS_VALUE) {
-        last_t_s_ = std::max(last_t_s_,
-                             static_cast<double>(packet_->pts) * tick_s_ -
-                                 first_stamp_s_.value_or(0));
-      }
-    }
-    av_packet_unref(packet_.get());
-  }
-  read_error_ = status != AVERROR_EOF;
-  input_ended_ = true;
-}
-
-void VideoDecoder::note_end(std::vector<std::string>& notes) const {
-  if (!input_ended_) return;
-  // Guessed from the size or the last stamp, a duration says nothing.
-  const bool known =
-      format_->duration_estimation_method == AVFMT_DURATION_FROM_STREAM;
-  const double last_step_s = info_.rate_hz > 0 ? 1 / info_.rate_hz : 0;
-  const double missing_s = info_.duration_s - last_t_s_ - last_step_s;
-  if (known &&
-      missing_s > std::max(kEnd_s / info_.slow, kEndShare * info_.duration_s)) {
-    notes.push_back(fmt::format(
-        "{}: the film ends early, at {:.2f} s of {:.2f} s: {:.2f} s ({:.0f} %) "
-        "are missing; used up to there",
-        info_.file,
-        last_t_s_,
-        info_.duration_s,
-        missing_s,
-        100 * missing_s / info_.duration_s));
-  } else if (read_error_) {
-    notes.push_back(
-        fmt::format("{}: the film ends early, at {:.2f} s, in the middle of a "
-                    "picture; how much is missing is not known",
-                    info_.file,
-                    last_t_s_));
-  }
-}
-
-std::vector<std::string> VideoDecoder::notes() const {
-  std::vector<std::string> notes;
-  const auto add = [&](int count, const char* what) {
-    if (count > 0)
-      notes.push_back(fmt::format("{}: {} {}", info_.file, count, what));
-  };
-  add(missing_stamps_, "frames without a time stamp, timed by the frame rate");
-  add(unordered_stamps_,
-      "time stamps that do not increase, replaced by the frame rate");
-  add(damaged_frames_, "damaged frames left out");
-  add(damaged_packets_, "damaged pieces of the film skipped");
-  if (!slow_note_.empty()) notes.push_back(slow_note_);
-  if (stretch_u_ != 1 || stretch_v_ != 1) {
-    notes.push_back(fmt::format(
-        "{}: its pixels are not square; the pictures were stretched from {} x "
-        "{} to {} x {}",
-        info_.file,
-        stored_width_,
-        stored_height_,
-        info_.width_px,
-        info_.height_px));
-  }
-  note_end(notes);
-  return notes;
 }
 
 }  // namespace evenfeed

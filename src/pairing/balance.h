@@ -4,11 +4,11 @@
 // in Medicine 28:3083), and whether one sample lies outside the other.
 #pragma once
 
-#include <string>
-#include <vector>
-
 #include "pairing/matched_sets.h"
 #include "pairing/sample.h"
+
+#include <string>
+#include <vector>
 
 namespace evenfeed {
 

@@ -2,14 +2,14 @@
 #include "pairing/caveats.h"
 
 #include "base/as_index.h"
-#include "quality/trial_table.h"
+#include "pairing/trial_sequence.h"
+#include "pairing/words.h"
+#include "quality/words.h"
 
 #include <algorithm>
 #include <cmath>
 #include <map>
 
-#include "pairing/trial_sequence.h"
-#include "pairing/words.h"
 #include <fmt/format.h>
 
 namespace evenfeed {

@@ -4,10 +4,10 @@
 // pairs, feeds that do not overlap, readings that are too coarse.
 #pragma once
 
+#include "pairing/comparison.h"
+
 #include <string>
 #include <vector>
-
-#include "pairing/comparison.h"
 
 namespace evenfeed {
 

@@ -2,7 +2,6 @@
 #include "pairing/comparison.h"
 
 #include "base/check.h"
-
 #include "pairing/caveats.h"
 
 namespace evenfeed {
@@ -51,6 +50,7 @@ Comparison compare(Samples samples,
                                                options.effect));
     }
   }
+  result.outcomes = outcomes.all;
   adjust_for_multiplicity(result.effects);
   result.caveats =
       find_caveats(result, outcomes, distance, declared, options.planned_pairs);

@@ -3,18 +3,17 @@
 // not tell.
 #pragma once
 
-#include "session/sample_sheet.h"
-
-#include <optional>
-#include <string>
-#include <vector>
-
 #include "pairing/balance.h"
 #include "pairing/effect.h"
 #include "pairing/feed_distance.h"
 #include "pairing/matched_sets.h"
 #include "pairing/outcomes.h"
 #include "pairing/sample.h"
+#include "session/sample_sheet.h"
+
+#include <optional>
+#include <string>
+#include <vector>
 
 namespace evenfeed {
 
@@ -39,6 +38,7 @@ struct Comparison {
   Matching matching;
   std::vector<PairBalance> balances;  ///< every two samples
   std::vector<Effect> effects;        ///< every outcome, every two samples
+  std::vector<Outcome> outcomes;      ///< what they were estimated from
   std::vector<std::string> caveats;   ///< what this test can not tell
   std::vector<std::string> warnings;  ///< what was left out of the files
   double confidence = 0.95;

@@ -4,11 +4,11 @@
 #include "base/as_index.h"
 #include "base/csv.h"
 #include "base/version.h"
+#include "pairing/words.h"
 #include "session/json_text.h"
 
 #include <cmath>
 
-#include "pairing/words.h"
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
 

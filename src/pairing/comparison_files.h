@@ -2,9 +2,9 @@
 // What a comparison leaves behind for programs.
 #pragma once
 
-#include <string>
-
 #include "pairing/comparison.h"
+
+#include <string>
 
 namespace evenfeed {
 

@@ -3,16 +3,15 @@
 
 #include "base/as_index.h"
 #include "base/check.h"
+#include "pairing/feed_slopes.h"
+#include "pairing/film_shift.h"
+#include "pairing/films_apart.h"
+#include "pairing/paired_shares.h"
 #include "stats/descriptive.h"
 #include "stats/multiplicity.h"
 
 #include <algorithm>
 #include <cmath>
-
-#include "pairing/feed_slopes.h"
-#include "pairing/film_shift.h"
-#include "pairing/films_apart.h"
-#include "pairing/paired_shares.h"
 
 namespace evenfeed {
 namespace {

@@ -21,6 +21,8 @@
 // raw difference, so that the reader sees what the feed explained.
 #pragma once
 
+#include "pairing/matched_sets.h"
+#include "pairing/outcomes.h"
 #include "stats/estimate.h"
 #include "stats/power.h"
 #include "stats/proportions.h"
@@ -28,9 +30,6 @@
 #include <limits>
 #include <string>
 #include <vector>
-
-#include "pairing/matched_sets.h"
-#include "pairing/outcomes.h"
 
 namespace evenfeed {
 

@@ -2,6 +2,7 @@
 #include "pairing/feed_distance.h"
 
 #include "base/check.h"
+#include "pairing/quadratic_form.h"
 #include "stats/covariance.h"
 
 #include <algorithm>
@@ -9,7 +10,6 @@
 #include <limits>
 #include <numeric>
 
-#include "pairing/quadratic_form.h"
 #include <Eigen/Dense>
 
 namespace evenfeed {

@@ -13,13 +13,14 @@
 // are not matched on (Sample::not_matched) have neither.
 #pragma once
 
+#include "pairing/assignment.h"
+#include "pairing/sample.h"
+
 #include <array>
 #include <map>
 #include <string>
 #include <vector>
 
-#include "pairing/assignment.h"
-#include "pairing/sample.h"
 #include <Eigen/Cholesky>
 #include <Eigen/Core>
 

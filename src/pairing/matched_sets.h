@@ -3,11 +3,11 @@
 // feed.
 #pragma once
 
-#include <string>
-#include <vector>
-
 #include "pairing/feed_distance.h"
 #include "pairing/sample.h"
+
+#include <string>
+#include <vector>
 
 namespace evenfeed {
 

@@ -250,7 +250,18 @@ Outcomes read_outcomes(const std::vector<Sample>& samples,
 }
 
 std::string outcome_words(const std::string& name) {
-  if (name == kBounceToContact) return "time from bounce to contact";
+  static const std::map<std::string_view, const char*> kKnown{
+      {kBounceToContact, "time from bounce to contact"},
+      {"ret_angle_deg", "angle of the return"},
+      {"ret_apex_mm", "highest point of the return"},
+      {"ret_apex_x_mm", "place of the return's highest point along the table"},
+      {"ret_t_net_s", "time of the return to the net"},
+      {"ret_net_height_mm", "height of the return at the net"},
+      {"ret_x_mm", "landing of the return along the table"},
+      {"ret_y_mm", "landing of the return across the table"}};
+  if (const auto known = kKnown.find(name); known != kKnown.end()) {
+    return known->second;
+  }
   std::string words = name;
   static constexpr std::array<std::string_view, 8> kUnits{
       "_mmps", "_revps", "_mps", "_deg", "_mm", "_ms", "_s", "_px"};

@@ -4,11 +4,11 @@
 #pragma once
 
 #include "base/csv.h"
+#include "pairing/sample.h"
 
 #include <string>
 #include <vector>
 
-#include "pairing/sample.h"
 #include <Eigen/Core>
 
 namespace evenfeed {

@@ -3,6 +3,7 @@
 
 #include "base/check.h"
 #include "base/error.h"
+#include "pairing/films_apart.h"
 #include "quality/trial_table.h"
 #include "session/tagged_file.h"
 #include "stats/descriptive.h"
@@ -10,7 +11,6 @@
 #include <algorithm>
 #include <cmath>
 
-#include "pairing/films_apart.h"
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 

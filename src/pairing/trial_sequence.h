@@ -3,10 +3,10 @@
 // steady drift could have made.
 #pragma once
 
-#include <vector>
-
 #include "pairing/outcomes.h"
 #include "pairing/sample.h"
+
+#include <vector>
 
 namespace evenfeed {
 

@@ -2,7 +2,7 @@
 #include "pairing/words.h"
 
 #include "base/as_index.h"
-#include "quality/trial_table.h"
+#include "quality/words.h"
 
 #include <algorithm>
 #include <cmath>
@@ -46,6 +46,15 @@ std::string no_answer(const Comparison& comparison, const Effect& effect) {
   }
   return fmt::format(
       "{}: no answer, because {}.", outcome_words(effect.outcome), why);
+}
+
+// "shorter" for times, which are not low.
+std::string_view than_words(const std::string& outcome, bool more) {
+  if (characteristic_unit(outcome) == "s" ||
+      characteristic_unit(outcome) == "ms") {
+    return more ? "longer" : "shorter";
+  }
+  return more ? "higher" : "lower";
 }
 
 // What is said about a speed that feeds were not matched on.
@@ -142,7 +151,7 @@ std::string effect_sentence(const Comparison& comparison,
                        same,
                        a,
                        what,
-                       value > 0 ? "higher" : "lower",
+                       than_words(effect.outcome, value > 0),
                        difference_words(effect, std::abs(value)),
                        b,
                        how_sure,

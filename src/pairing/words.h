@@ -2,10 +2,10 @@
 // A comparison in words.
 #pragma once
 
+#include "pairing/comparison.h"
+
 #include <string>
 #include <vector>
-
-#include "pairing/comparison.h"
 
 namespace evenfeed {
 

@@ -7,11 +7,11 @@
 #include "film/film_stretch.h"
 #include "film/h264_writer.h"
 #include "film/sound_track.h"
+#include "pictures/drawing.h"
+#include "pictures/feed_still.h"
 
 #include <algorithm>
 
-#include "pictures/drawing.h"
-#include "pictures/feed_still.h"
 #include <fmt/format.h>
 #include <opencv2/imgproc.hpp>
 

@@ -4,10 +4,9 @@
 #pragma once
 
 #include "film/video_source.h"
+#include "pictures/feed_still.h"
 
 #include <functional>
-
-#include "pictures/feed_still.h"
 
 namespace evenfeed {
 

@@ -3,6 +3,8 @@
 
 #include "base/check.h"
 #include "film/video_source.h"
+#include "pictures/drawing.h"
+#include "pictures/jpeg.h"
 #include "stats/descriptive.h"
 
 #include <algorithm>
@@ -10,8 +12,6 @@
 #include <limits>
 #include <map>
 
-#include "pictures/drawing.h"
-#include "pictures/jpeg.h"
 #include <opencv2/imgproc.hpp>
 
 namespace evenfeed {

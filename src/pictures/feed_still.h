@@ -4,11 +4,11 @@
 #pragma once
 
 #include "flight/flown_feed.h"
+#include "pictures/cut_spool.h"
 
 #include <string>
 #include <vector>
 
-#include "pictures/cut_spool.h"
 #include <opencv2/core/mat.hpp>
 
 namespace evenfeed {

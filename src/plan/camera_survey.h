@@ -4,11 +4,10 @@
 #pragma once
 
 #include "geometry/landing_zone.h"
+#include "plan/camera_bound.h"
 
 #include <string>
 #include <vector>
-
-#include "plan/camera_bound.h"
 
 namespace evenfeed {
 

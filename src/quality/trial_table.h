@@ -4,6 +4,7 @@
 #pragma once
 
 #include "base/csv.h"
+#include "quality/words.h"
 
 #include <string>
 #include <vector>
@@ -48,12 +49,5 @@ TrialTable read_trial(const CsvTable& table,
                       const std::vector<std::string>& wanted = {},
                       Wanted how = Wanted::kRequired,
                       Gaps gaps = Gaps::kTell);
-
-/// For people: "landing along the table (x_mm)"; an unknown name as it is.
-std::string characteristic_words(const std::string& name);
-/// "1204.3 mm": with the unit that the name ends in.
-std::string characteristic_value(const std::string& name, double value);
-/// The same with its sign, for a difference: "+12.3 mm".
-std::string signed_value(const std::string& name, double value);
 
 }  // namespace evenfeed

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: MIT
-// Names and values of characteristics as people read them.
+#include "quality/words.h"
+
 #include "flight/characteristics.h"
-#include "quality/trial_table.h"
 
 #include <array>
 #include <cmath>
@@ -38,6 +38,10 @@ Shown shown(std::string_view name) {
 }
 
 }  // namespace
+
+std::string_view characteristic_unit(std::string_view name) {
+  return shown(name).unit;
+}
 
 std::string characteristic_words(const std::string& name) {
   const auto id = find_characteristic(name);

@@ -7,13 +7,10 @@
 
 namespace evenfeed {
 
-std::string_view chart_library();        ///< Chart.js, MIT licence, from Debian
 std::string_view page_style();           ///< page.css
 std::string_view picture_style();        ///< picture_style.css
 std::string_view take_away_script();     ///< take_away.js
 std::string_view page_script();          ///< page.js
-std::string_view wear_script();          ///< wear.js
-std::string_view pair_script();          ///< pair_page.js
 std::string_view mark_style();           ///< mark_page.css
 std::string_view mark_solver_script();   ///< mark_solver.js
 std::string_view mark_drawing_script();  ///< mark_drawing.js

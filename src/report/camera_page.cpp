@@ -208,7 +208,7 @@ std::string camera_page(const CameraSurveyOptions& options,
          "<footer>A Cramér-Rao bound: no way of measuring does better with "
          "these sightings; a real one does somewhat worse. What the "
          "calibration leaves uncertain comes on top.</footer>\n" +
-         page_foot("", {});
+         page_foot({});
 }
 
 }  // namespace evenfeed

@@ -3,10 +3,9 @@
 #pragma once
 
 #include "geometry/surface.h"
+#include "plan/camera_survey.h"
 
 #include <string>
-
-#include "plan/camera_survey.h"
 
 namespace evenfeed {
 

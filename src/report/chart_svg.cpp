@@ -240,9 +240,10 @@ std::vector<double> axis_ticks(double low, double high, int count) {
   std::vector<double> ticks;
   for (double k = std::ceil(low / step); k * step <= high; ++k) {
     // 0.1 * 3 is not 0.3: the power of ten is divided by where it is below 1.
-    ticks.push_back(power < 1
-                        ? k * std::round(step / power) / std::round(1 / power)
-                        : k * step);
+    // Nor is -0 a number for people, which adding 0 mends.
+    ticks.push_back(
+        0.0 + (power < 1 ? k * std::round(step / power) / std::round(1 / power)
+                         : k * step));
   }
   return ticks;
 }

@@ -16,21 +16,28 @@
 namespace evenfeed {
 namespace {
 
-constexpr const char* kSpreads[] = {
-    "x_mm", "y_mm", "speed_in_mps", "descent_deg"};
+// Short heads: a telephone shows few columns, and the caption says the rest.
+struct Spread {
+  const char* column;
+  const char* words;
+};
+constexpr Spread kSpreads[] = {{"x_mm", "sd along"},
+                               {"y_mm", "across"},
+                               {"speed_in_mps", "speed"},
+                               {"descent_deg", "descent"}};
 
-std::string headings() {
-  std::string out =
-      "<thead><tr><th scope=\"col\">filmed</th><th scope=\"col\">launcher</th>"
-      "<th scope=\"col\">sample</th><th scope=\"col\">verdict</th><th "
-      "scope=\"col\" class=\"n\">feeds</th><th scope=\"col\" "
-      "class=\"n\">kept</th>";
-  for (const char* column : kSpreads) {
+std::string headings(bool launchers) {
+  std::string out = fmt::format(
+      "<thead><tr><th scope=\"col\">filmed</th>{}<th scope=\"col\">sample</th>"
+      "<th scope=\"col\">verdict</th><th scope=\"col\" class=\"n\">feeds</th>"
+      "<th scope=\"col\" class=\"n\">kept</th>",
+      launchers ? "<th scope=\"col\">launcher</th>" : "");
+  for (const auto& [column, words] : kSpreads) {
     const auto id = find_characteristic(column);
-    out += fmt::format(
-        "<th scope=\"col\" class=\"n\">sd of {} <small>{}</small></th>",
-        id ? info(*id).words : column,
-        id ? info(*id).unit : "");
+    out +=
+        fmt::format("<th scope=\"col\" class=\"n\">{} <small>{}</small></th>",
+                    words,
+                    id ? info(*id).unit : "");
   }
   return out + "</tr></thead>\n";
 }
@@ -45,26 +52,29 @@ std::string verdict_cell(const ReportInput& input) {
       "<td class=\"v {}\">{}</td>", look, escape_html(sentence.headline));
 }
 
-std::string row(const IndexedSession& one) {
+std::string row(const IndexedSession& one, bool launchers) {
   const SessionHead& head = one.input.provenance.head;
+  // On a telephone the hour stands below the day.
   const std::string date =
       head.started_at > 0
-          ? date_time_text(head.started_at).replace(10, 1, " ").substr(0, 16)
+          ? fmt::format("{} <small>{}</small>",
+                        date_time_text(head.started_at).substr(0, 10),
+                        date_time_text(head.started_at).substr(11, 5))
           : "not known";
   std::string out = fmt::format(
-      "<tr><th scope=\"row\">{}</th><td>{}</td><td>{}</td>{}<td "
+      "<tr><th scope=\"row\" class=\"when\">{}</th>{}<td>{}</td>{}<td "
       "class=\"n\">{}</td><td class=\"n\">{}</td>",
       one.address.empty()
           ? date
           : fmt::format(
                 "<a href=\"{}\">{}</a>", escape_html(one.address), date),
-      escape_html(head.launcher),
+      launchers ? fmt::format("<td>{}</td>", escape_html(head.launcher)) : "",
       escape_html(head.sample),
       verdict_cell(one.input),
       one.input.feeds.size(),
       one.input.judged ? fmt::format("{}", count_verdict(one.input, "keep"))
                        : "–");
-  for (const char* column : kSpreads) {
+  for (const auto& [column, words] : kSpreads) {
     const auto found = one.input.baseline.sd.find(column);
     const bool known =
         found != one.input.baseline.sd.end() && std::isfinite(found->second);
@@ -94,22 +104,29 @@ std::string index_page(const std::string& title,
         return a->input.provenance.head.started_at >
                b->input.provenance.head.started_at;
       });
+  const bool launchers =
+      std::any_of(order.begin(), order.end(), [&](const auto* one) {
+        return one->input.provenance.head.launcher !=
+               order[0]->input.provenance.head.launcher;
+      });
   const auto count = static_cast<std::int64_t>(sessions.size());
   std::string out =
       page_head(title + ": evenfeed sessions", "evenfeed sessions: " + title) +
       fmt::format(
-          "<section><h2>{}, {} ready</h2>\n{}<table>\n<caption>Newest "
-          "first, times in UTC. Standard deviations are those of the stable "
-          "stretch, from feed to feed, measurement included.{}</caption>\n",
+          "<section><h2>{}, {} ready</h2>\n<p class=\"hint\">Newest first, "
+          "times "
+          "in UTC. The sd is that of the stable stretch, from feed to feed, "
+          "measurement included: of the landing along and across the table, of "
+          "speed and descent.{}</p>\n{}<table>\n",
           counted(count, "session"),
           ready,
-          scrolled_start("Sessions"),
           provisional
               ? " A star: of all feeds, where there was no stable stretch."
-              : "") +
-      headings() + "<tbody>\n";
-  for (const IndexedSession* one : order) out += row(*one);
-  return out + "</tbody></table></div></section>\n" + page_foot("", {});
+              : "",
+          scrolled_start("Sessions")) +
+      headings(launchers) + "<tbody>\n";
+  for (const IndexedSession* one : order) out += row(*one, launchers);
+  return out + "</tbody></table></div></section>\n" + page_foot({});
 }
 
 }  // namespace evenfeed

@@ -255,7 +255,6 @@ std::string mark_page(const MarkPageInput& input) {
          "<script type=\"application/json\" id=\"mark-data\">" +
          script_safe(data_of(input).dump()) + "</script>\n" +
          page_foot(
-             {},
              {mark_solver_script(), mark_drawing_script(), mark_page_script()});
 }
 

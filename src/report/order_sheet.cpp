@@ -65,7 +65,7 @@ std::string order_sheet(const OrderOptions& options,
              escape_html(names),
              plan.size()) +
          how_to(options) + "<section><h2>The order</h2>\n" + rows(plan) +
-         "</section>\n" + safety_notes() + page_foot("", {});
+         "</section>\n" + safety_notes() + page_foot({});
 }
 
 }  // namespace evenfeed

@@ -2,10 +2,10 @@
 // The order of a test as a sheet to print and fill in at the bench.
 #pragma once
 
+#include "plan/trial_order.h"
+
 #include <string>
 #include <vector>
-
-#include "plan/trial_order.h"
 
 namespace evenfeed {
 

@@ -195,7 +195,7 @@ std::string report_page(const ReportInput& input) {
          "receiving end, y to the left, z up. The same values stand in "
          "feeds.csv, tagged.csv and summary.json beside this page.</footer>\n" +
          picture_style_for_scripts() +
-         page_foot("", {page_script(), take_away_script()});
+         page_foot({page_script(), take_away_script()});
 }
 
 }  // namespace evenfeed

@@ -25,16 +25,8 @@ std::string page_head(std::string_view title,
       escape_html(heading));
 }
 
-std::string page_foot(std::string_view json,
-                      const std::vector<std::string_view>& scripts) {
+std::string page_foot(const std::vector<std::string_view>& scripts) {
   std::string out = "</main>\n";
-  if (!json.empty()) {
-    out += fmt::format(
-        "<script type=\"application/json\" id=\"chart-data\">{}"
-        "</script>\n<script>{}</script>\n",
-        script_safe(json),
-        chart_library());
-  }
   for (const std::string_view script : scripts) {
     out += fmt::format("<script>\n{}</script>\n", script);
   }

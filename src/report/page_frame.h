@@ -15,10 +15,8 @@ std::string page_head(std::string_view title,
                       std::string_view heading,
                       std::string_view own_style = {});
 
-/// The charts' data, Chart.js and the scripts, and the end of the page.
-/// Without `json` there are no charts.
-std::string page_foot(std::string_view json,
-                      const std::vector<std::string_view>& scripts);
+/// The scripts, and the end of the page.
+std::string page_foot(const std::vector<std::string_view>& scripts);
 
 /// A section with a list; nothing for an empty list. The items are escaped,
 /// the heading is not.

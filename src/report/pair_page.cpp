@@ -2,24 +2,20 @@
 #include "report/pair_page.h"
 
 #include "base/as_index.h"
-#include "base/csv.h"
+#include "pairing/words.h"
 #include "report/assets.h"
 #include "report/html.h"
 #include "report/page_frame.h"
+#include "report/pair_charts.h"
 #include "report/pair_tables.h"
-#include "session/json_text.h"
+#include "report/take_away.h"
 
 #include <algorithm>
-#include <cmath>
 
-#include "pairing/words.h"
 #include <fmt/format.h>
-#include <nlohmann/json.hpp>
 
 namespace evenfeed {
 namespace {
-
-using Json = nlohmann::json;
 
 std::string title_of(const Comparison& comparison) {
   std::string names;
@@ -46,10 +42,9 @@ std::string difference_box(const Comparison& comparison) {
     headline =
         "No difference is shown; how large one may be stands in the intervals.";
   }
-  std::string out =
-      fmt::format("<div class=\"verdict {}\"><strong>{}</strong>\n",
-                  found ? "good" : "caution",
-                  headline);
+  std::string out = fmt::format("<div class=\"verdict {}\"><h2>{}</h2>\n",
+                                found ? "good" : "caution",
+                                headline);
   for (const Effect& effect : effects) {
     out += fmt::format("<p>{}</p>\n",
                        escape_html(effect_sentence(comparison, effect)));
@@ -74,15 +69,11 @@ std::string details_section(const Comparison& comparison) {
   return out;
 }
 
-std::string canvas(std::string_view id,
-                   std::string_view caption,
-                   std::string_view description) {
-  return fmt::format(
-      "<figure><figcaption>{}</figcaption><div class=\"plot\"><canvas "
-      "id=\"{}\" role=\"img\" aria-label=\"{}\"></canvas></div></figure>\n",
-      escape_html(caption),
-      id,
-      escape_html(description));
+std::string figure(const Drawing& drawing) {
+  return figure_start(drawing) +
+         fmt::format("<figcaption>{}</figcaption>{}</figure>\n",
+                     escape_html(drawing.title),
+                     drawing.svg);
 }
 
 std::string effect_section(const Comparison& comparison) {
@@ -100,17 +91,11 @@ std::string effect_section(const Comparison& comparison) {
       100 * comparison.confidence,
       films ? " What the films themselves leave uncertain is in the intervals."
             : "");
-  out +=
-      "<noscript><p>The pictures need scripts; what they show is in the tables."
-      "</p></noscript>\n";
-  for (std::size_t i = 0; i < comparison.effects.size(); ++i) {
-    const Effect& effect = comparison.effects[i];
-    out += canvas(fmt::format("effect-{}", i),
-                  fmt::format("{}: {} minus {}",
-                              outcome_words(effect.outcome),
-                              comparison.samples[as_index(effect.a)].name,
-                              comparison.samples[as_index(effect.b)].name),
-                  effect_sentence(comparison, effect));
+  for (const Effect& effect : comparison.effects) {
+    out += figure(effect_drawing(comparison, effect));
+    if (const auto trials = trials_drawing(comparison, effect)) {
+      out += figure(*trials);
+    }
   }
   return out + "</div>\n" + effect_table(comparison) + "</section>\n";
 }
@@ -119,63 +104,12 @@ std::string balance_section(const Comparison& comparison) {
   std::string out =
       "<section><h2>Were the feeds alike?</h2>\n<p class=\"hint\">Difference "
       "of the means in standard deviations of the feeds: hollow before, full "
-      "after matching. Within 0.1 is alike.</p>\n<div class=\"charts\">\n";
-  for (std::size_t i = 0; i < comparison.balances.size(); ++i) {
-    const PairBalance& two = comparison.balances[i];
-    const std::string names =
-        fmt::format("{} minus {}",
-                    comparison.samples[as_index(two.a)].name,
-                    comparison.samples[as_index(two.b)].name);
-    out += canvas(fmt::format("balance-{}", i),
-                  names,
-                  "Standardised differences before and after matching, as in "
-                  "the table below: " +
-                      names);
+      "after matching. Within the dotted lines (0.1) is alike.</p>\n<div "
+      "class=\"charts\">\n";
+  for (const PairBalance& two : comparison.balances) {
+    out += figure(balance_drawing(comparison, two));
   }
   return out + "</div>\n" + balance_table(comparison) + "</section>\n";
-}
-
-Json number(double value) {
-  return std::isfinite(value) ? Json(value) : Json(nullptr);
-}
-
-Json estimates_json(const Effect& effect) {
-  Json list = Json::array();
-  const auto add =
-      [&](const char* label, double value, const Interval& interval) {
-        if (!std::isfinite(value) || !std::isfinite(interval.low)) return;
-        list.push_back({{"label", label},
-                        {"value", number(value)},
-                        {"low", number(interval.low)},
-                        {"high", number(interval.high)}});
-      };
-  add("matched", effect.matched.value, effect.matched.interval);
-  add("all feeds, corrected",
-      effect.all_feeds.value,
-      effect.all_feeds.interval);
-  // No interval: it is no estimate at the same feed.
-  add("raw", effect.raw, {effect.raw, effect.raw});
-  return list;
-}
-
-std::string chart_json(const Comparison& comparison) {
-  Json json;
-  json["effects"] = Json::array();
-  for (const Effect& effect : comparison.effects) {
-    json["effects"].push_back(
-        {{"title", effect.outcome}, {"estimates", estimates_json(effect)}});
-  }
-  json["balances"] = Json::array();
-  for (const PairBalance& two : comparison.balances) {
-    Json rows = Json::array();
-    for (const BalanceRow& row : two.rows) {
-      rows.push_back({{"name", row.characteristic},
-                      {"before", number(row.smd_before)},
-                      {"after", number(row.smd_after)}});
-    }
-    json["balances"].push_back(rows);
-  }
-  return json_line(json);
 }
 
 }  // namespace
@@ -188,11 +122,12 @@ std::string pair_page(const Comparison& comparison) {
          list_section(
              "What this test can not tell", "warning", comparison.caveats) +
          effect_section(comparison) + details_section(comparison) +
-         balance_section(comparison) + left_out_section(comparison) +
+         balance_section(comparison) + pairs_section(comparison) +
+         left_out_section(comparison) +
          list_section("Left out of the comparison", "", comparison.warnings) +
          "<footer>The same values stand in pairs.csv, left_out.csv, "
          "balance.csv and effect.json beside this page.</footer>\n" +
-         page_foot(chart_json(comparison), {pair_script()});
+         picture_style_for_scripts() + page_foot({take_away_script()});
 }
 
 }  // namespace evenfeed

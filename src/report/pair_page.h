@@ -3,9 +3,9 @@
 // and caveats are there without any script; two pictures need one.
 #pragma once
 
-#include <string>
-
 #include "pairing/comparison.h"
+
+#include <string>
 
 namespace evenfeed {
 

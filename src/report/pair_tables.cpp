@@ -2,13 +2,17 @@
 #include "report/pair_tables.h"
 
 #include "base/as_index.h"
+#include "base/counted.h"
 #include "base/csv.h"
+#include "pairing/words.h"
+#include "quality/words.h"
 #include "report/html.h"
 
+#include <algorithm>
 #include <cmath>
 
-#include "pairing/words.h"
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 namespace evenfeed {
 namespace {
@@ -43,6 +47,27 @@ std::string estimate_row(const Effect& effect,
          cell(difference_words(effect, estimate.interval.low)) +
          cell(difference_words(effect, estimate.interval.high)) +
          cell(p_words(estimate.p)) + "</tr>\n";
+}
+
+// Several where feeds of the second sample share one of the first.
+std::string feeds_of(const Sample& sample, const std::vector<int>& members) {
+  std::vector<int> numbers;
+  for (const int i : members) numbers.push_back(sample.feeds[as_index(i)]);
+  return fmt::format("{}", fmt::join(numbers, ", "));
+}
+
+std::string values_of(const Outcome& outcome,
+                      std::size_t sample,
+                      const std::vector<int>& members) {
+  std::vector<std::string> values;
+  for (const int i : members) {
+    const double value = outcome.values[sample][i];
+    values.push_back(!std::isfinite(value) ? "–"
+                     : outcome.kind == OutcomeKind::kYesNo
+                         ? (value > 0.5 ? "yes" : "no")
+                         : characteristic_value(outcome.name, value));
+  }
+  return fmt::format("{}", fmt::join(values, ", "));
 }
 
 std::string_view matched_label(const Effect& effect) {
@@ -107,6 +132,44 @@ std::string balance_table(const Comparison& comparison) {
                                  ">2nd outside 1st (%)"};
   if (several) heads.insert(heads.begin(), "samples");
   return table("Were the feeds alike", heads, rows);
+}
+
+std::string pairs_section(const Comparison& comparison) {
+  const auto& sets = comparison.matching.sets;
+  if (sets.empty()) return {};
+  std::vector<const MatchedSet*> order;
+  for (const MatchedSet& set : sets) order.push_back(&set);
+  std::stable_sort(
+      order.begin(), order.end(), [](const auto* a, const auto* b) {
+        return a->distance < b->distance;
+      });
+  std::vector<std::string> heads;
+  for (const Sample& sample : comparison.samples) {
+    heads.push_back(">" + sample.name + ", feed");
+    for (const Outcome& outcome : comparison.outcomes) {
+      heads.push_back(">" + sample.name + ", " + outcome_words(outcome.name));
+    }
+  }
+  heads.emplace_back(">apart");
+  std::string rows;
+  for (const MatchedSet* set : order) {
+    rows += "<tr>";
+    for (std::size_t s = 0; s < comparison.samples.size(); ++s) {
+      rows += cell(feeds_of(comparison.samples[s], set->members[s]));
+      for (const Outcome& outcome : comparison.outcomes) {
+        rows += cell(values_of(outcome, s, set->members[s]));
+      }
+    }
+    rows += cell(rounded(set->distance, 2)) + "</tr>\n";
+  }
+  return fmt::format(
+             "<section><h2>The pairs</h2>\n<details><summary>{}, the closest "
+             "first</summary>\n<p class=\"hint\">Apart: how far their feeds "
+             "are from each other, in standard deviations over all that was "
+             "matched on. The films show them side by side: 'evenfeed clip' "
+             "cuts them out.</p>\n",
+             counted(static_cast<std::int64_t>(sets.size()), "set")) +
+         table("The pairs", heads, rows) + "</details></section>\n";
 }
 
 std::string left_out_section(const Comparison& comparison) {

@@ -5,6 +5,9 @@
 #include "report/advice.h"
 #include "report/assets.h"
 #include "report/html.h"
+#include "report/page_frame.h"
+#include "report/take_away.h"
+#include "report/wear_charts.h"
 #include "wear/words.h"
 
 #include <cmath>
@@ -15,17 +18,8 @@ namespace evenfeed {
 namespace {
 
 std::string head(const WearResult& result) {
-  const std::string name = escape_html(result.history.launcher);
-  return fmt::format(
-      "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n"
-      "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src "
-      "'none'; style-src 'unsafe-inline'; script-src 'unsafe-inline'\">\n"
-      "<meta name=\"viewport\" content=\"width=device-width\">\n"
-      "<title>{}: evenfeed wear</title>\n<style>\n{}</style>\n</head>\n"
-      "<body>\n<main>\n<h1>evenfeed on the wear of {}</h1>\n",
-      name,
-      page_style(),
-      name);
+  return page_head(result.history.launcher + ": evenfeed wear",
+                   "evenfeed on the wear of " + result.history.launcher);
 }
 
 std::string wear_box(const WearResult& result) {
@@ -38,7 +32,7 @@ std::string wear_box(const WearResult& result) {
         date_time_text(history.sessions.back().started_at).substr(0, 10));
   }
   return fmt::format(
-      "<div class=\"verdict {}\"><strong>{}</strong><p>{}</p>\n"
+      "<div class=\"verdict {}\"><h2>{}</h2><p>{}</p>\n"
       "<ul class=\"counts\">\n<li><b>{}</b> sessions</li>\n<li><b>{:.0f}</b> "
       "feeds</li>\n<li><b>{}</b> {}</li>\n</ul></div>\n",
       result.alarm() ? "bad" : "good",
@@ -141,23 +135,17 @@ std::string trend_section(const WearResult& result) {
       "sessions, with the interval of their own error; solid line: the trend; "
       "dashed: where a session set up anew may lie (3 sd); shaded: the "
       "forecast for the sessions to come; upright lines: services.</p>\n"
-      "<noscript><p>The charts need scripts; what they show is in the table."
-      "</p></noscript>\n<div class=\"charts\">\n";
-  for (std::size_t i = 0; i < result.measures.size(); ++i) {
-    const MeasureWear& one = result.measures[i];
+      "<div class=\"charts\">\n";
+  for (const MeasureWear& one : result.measures) {
     if (one.points.empty()) continue;
-    const MeasureInfo& about = info(one.id);
-    std::string unit(about.level_unit);
-    if (!unit.empty()) unit = " (" + unit + ")";
-    out += fmt::format(
-        "<figure><figcaption>{}{}</figcaption><div class=\"plot\"><canvas "
-        "id=\"chart-{}\" role=\"img\" aria-label=\"{}\"></canvas></div>"
-        "<p class=\"hint\">{}</p></figure>\n",
-        about.words,
-        unit,
-        i,
-        escape_html(one.sentence),
-        escape_html(one.sentence));
+    const Drawing drawing = wear_drawing(result, one);
+    out += figure_start(drawing) +
+           fmt::format(
+               "<figcaption>{}</figcaption>{}<p class=\"hint\">{}</p>"
+               "</figure>\n",
+               escape_html(drawing.title),
+               drawing.svg,
+               escape_html(one.sentence));
   }
   return out + "</div></section>\n";
 }
@@ -193,13 +181,8 @@ std::string wear_page(const WearResult& result) {
          safety_notes() +
          "<footer>Levels are judged as logarithms: 1 % is 1 % at any speed. "
          "Landing places are not compared between sessions. The same values "
-         "stand in wear.json.</footer>\n</main>\n" +
-         fmt::format(
-             "<script type=\"application/json\" id=\"wear-data\">{}</script>\n"
-             "<script>{}</script>\n<script>\n{}</script>\n</body>\n</html>\n",
-             script_safe(wear_text(result)),
-             chart_library(),
-             wear_script());
+         "stand in wear.json.</footer>\n" +
+         picture_style_for_scripts() + page_foot({take_away_script()});
 }
 
 }  // namespace evenfeed

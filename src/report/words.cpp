@@ -2,7 +2,7 @@
 #include "report/words.h"
 
 #include "base/csv.h"
-#include "quality/trial_table.h"
+#include "quality/words.h"
 
 #include <algorithm>
 #include <cctype>

@@ -6,13 +6,13 @@
 //
 // Each folder holds what `evenfeed simulate` wrote. The film is calibrated
 // without its truth and looked at once, with the shutter's times as they are.
+#include "bench/film_errors.h"
 #include "calibration/calibrate_film.h"
 #include "pipeline/measure.h"
 #include "session/feeds_file.h"
 
 #include <filesystem>
 
-#include "bench/film_errors.h"
 #include <Eigen/QR>
 #include <fmt/format.h>
 

@@ -9,6 +9,7 @@
 // covariance at the true sightings and the true camera, for the centroid noise
 // the measurement found. With --sound each film is measured once more with its
 // sound, and the bound is that of bounces that are heard to 0.3 ms as well.
+#include "bench/film_errors.h"
 #include "calibration/calibrate_film.h"
 #include "flight/heard_bounce.h"
 #include "geometry/bench.h"
@@ -22,7 +23,6 @@
 #include <string>
 #include <vector>
 
-#include "bench/film_errors.h"
 #include <fmt/format.h>
 
 namespace evenfeed {

@@ -13,6 +13,7 @@
 // Speed: 2,000 and 5,000 feeds a side, with the time of scipy's
 // linear_sum_assignment on the same distances where python3 has it.
 #include "base/random.h"
+#include "pairing/comparison.h"
 
 #include <chrono>
 #include <cmath>
@@ -25,7 +26,6 @@
 #include <string_view>
 #include <vector>
 
-#include "pairing/comparison.h"
 #include <fmt/format.h>
 #include <sys/resource.h>
 

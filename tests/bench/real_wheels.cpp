@@ -23,6 +23,8 @@
 #include "base/random.h"
 #include "base/toml_file.h"
 #include "base/units.h"
+#include "bench/film_errors.h"
+#include "bench/recorded_bounce.h"
 #include "flight/session_fit.h"
 
 #include <cmath>
@@ -31,8 +33,6 @@
 #include <string>
 #include <vector>
 
-#include "bench/film_errors.h"
-#include "bench/recorded_bounce.h"
 #include <fmt/format.h>
 
 namespace evenfeed {

@@ -30,25 +30,16 @@ evenfeed_case(meant/semicolons EXIT 0
   STDOUT "read with semicolons between the fields and decimal commas"
   ARGS qualify semicolons.csv)
 
-# Every command: help with its worked example, and an option nobody knows.
-foreach(command "simulate|--out|film" "calibrate|no-table.mp4"
-    "measure|no-table.mp4|--bench|bench.toml" "qualify|one-feed/feeds.csv" "report|one-feed"
-    "session|no-table.mp4|--out|out" "store|list|--db|old.db" "wear|--db|old.db|--launcher|bench-A"
-    "pair|sheet-K.csv|sheet-M.csv" "clip|no-table.mp4|--feeds|1|--from|one-feed|--out|clips"
-    "live|--rehearse|no-table.mp4|--out|out"
-    "doctor")
-  string(REPLACE "|" ";" words ${command})
-  list(GET words 0 command)
-  evenfeed_case(${command}/help EXIT 0 STDOUT "Example:\n  evenfeed ${command} "
-    ARGS ${command} --help)
-  evenfeed_case(${command}/unknown_option EXIT 2 STDERR "--colour" "See 'evenfeed ${command}"
-    ARGS ${words} --colour)
-endforeach()
-
 # simulate
 evenfeed_case(simulate/absent_scene EXIT 1 STDERR "--scene absent.toml: neither a file nor a known scene" "half720p120"
   ARGS simulate --scene absent.toml --out film)
 evenfeed_case(simulate/bad_seed EXIT 2 STDERR "--seed x: 'x' is not a whole number." ARGS simulate --seed x --out film)
+evenfeed_case(simulate/negative_seed EXIT 2 STDERR "--seed: -1 is not a whole number from 0 on"
+  ARGS simulate --seed -1 --out film)
+evenfeed_case(simulate/huge_seed EXIT 2 STDERR "is not a whole number from 0 to 18446744073709551615"
+  ARGS simulate --seed 99999999999999999999 --out film)
+evenfeed_case(plan/negative_seed EXIT 2 STDERR "--seed: -7 is not a whole number from 0 on"
+  ARGS plan order --samples K,M --seed -7)
 evenfeed_case(simulate/no_folder EXIT 2 STDERR "--out is required" ARGS simulate)
 evenfeed_case(simulate/wrong_file EXIT 1 STDERR "court.toml:"
   ARGS simulate --scene court.toml --out film)
@@ -271,15 +262,6 @@ evenfeed_case(report/no_place EXIT 1 STDERR "no-such-folder/a.html"
   ARGS report one-feed --out no-such-folder/a.html)
 
 # plan: topics with their own options
-foreach(topic charts trials order factors camera)
-  evenfeed_case(plan/${topic}/help EXIT 0 STDOUT "Example:\n  evenfeed plan ${topic} "
-    ARGS plan ${topic} --help)
-endforeach()
-foreach(topic "charts" "trials" "order|--samples|K,M" "factors|samples.csv" "camera")
-  string(REPLACE "|" ";" words ${topic})
-  list(GET words 0 name)
-  evenfeed_case(plan/${name}/unknown_option EXIT 2 STDERR "--colour" ARGS plan ${words} --colour)
-endforeach()
 evenfeed_case(plan/no_topic EXIT 2 STDERR "evenfeed plan needs one of: trials, order" ARGS plan)
 evenfeed_case(plan/charts/table EXIT 0 STDOUT "chart           centre  warning   action" WRITES charts.csv
   ARGS plan charts --run-length 370 --characteristics 2 --shifts 0,0.5 --out charts.csv)

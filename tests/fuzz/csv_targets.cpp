@@ -2,7 +2,11 @@
 #include "base/csv.h"
 #include "base/date_time.h"
 #include "calibration/calibration_files.h"
+#include "fuzz/target.h"
 #include "geometry/sightings_file.h"
+#include "pairing/outcomes.h"
+#include "pairing/sample.h"
+#include "pairing/trial_sheet.h"
 #include "pipeline/profile.h"
 #include "quality/trial_table.h"
 #include "session/feeds_file.h"
@@ -10,11 +14,6 @@
 #include "session/sample_sheet.h"
 #include "session/session_record.h"
 #include "session/tagged_file.h"
-
-#include "fuzz/target.h"
-#include "pairing/outcomes.h"
-#include "pairing/sample.h"
-#include "pairing/trial_sheet.h"
 
 namespace evenfeed::fuzz {
 namespace {

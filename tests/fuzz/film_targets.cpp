@@ -1,10 +1,10 @@
 // SPDX-License-Identifier: MIT
 #include "film/film_date.h"
 #include "film/video_source.h"
+#include "fuzz/target.h"
 
 #include <cstdlib>
 
-#include "fuzz/target.h"
 #include <fmt/format.h>
 #include <sys/mman.h>
 #include <unistd.h>

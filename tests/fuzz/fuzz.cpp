@@ -11,6 +11,8 @@
 // exit code is 1.
 #include "base/error.h"
 #include "base/random.h"
+#include "fuzz/mutator.h"
+#include "fuzz/target.h"
 
 #include <algorithm>
 #include <chrono>
@@ -23,8 +25,6 @@
 #include <set>
 #include <sstream>
 
-#include "fuzz/mutator.h"
-#include "fuzz/target.h"
 #include <fcntl.h>
 #include <fmt/format.h>
 #include <sys/mman.h>

@@ -1,10 +1,9 @@
 // SPDX-License-Identifier: MIT
+#include "fuzz/target.h"
+#include "plan/trial_count.h"
 #include "quality/baseline.h"
 #include "report/report_input.h"
 #include "session/json_file.h"
-
-#include "fuzz/target.h"
-#include "plan/trial_count.h"
 
 namespace evenfeed::fuzz {
 

@@ -1,11 +1,10 @@
 // SPDX-License-Identifier: MIT
 #include "calibration/calibration_files.h"
+#include "fuzz/target.h"
 #include "geometry/bench.h"
 #include "pipeline/profile.h"
 #include "simulate/scene.h"
 #include "simulate/weeks.h"
-
-#include "fuzz/target.h"
 
 namespace evenfeed::fuzz {
 

@@ -7,8 +7,8 @@
 #include "pipeline/measure.h"
 #include "simulate/film.h"
 #include "support/temp_dir.h"
-
 #include "unit/simulate/test_scene.h"
+
 #include <doctest/doctest.h>
 #include <opencv2/imgcodecs.hpp>
 

@@ -9,10 +9,10 @@
 #include "simulate/hall_sound.h"
 #include "sound/film_ticks.h"
 #include "support/temp_dir.h"
+#include "unit/simulate/test_scene.h"
 
 #include <cmath>
 
-#include "unit/simulate/test_scene.h"
 #include <doctest/doctest.h>
 
 using namespace evenfeed;

@@ -8,10 +8,10 @@
 #include "simulate/film.h"
 #include "support/table_camera.h"
 #include "support/temp_dir.h"
+#include "unit/simulate/test_scene.h"
 
 #include <cmath>
 
-#include "unit/simulate/test_scene.h"
 #include <doctest/doctest.h>
 
 using namespace evenfeed;

@@ -4,11 +4,11 @@
 
 #include "geometry/pose.h"
 #include "stats/descriptive.h"
+#include "unit/detection/filmed_ball.h"
 
 #include <numbers>
 #include <stdexcept>
 
-#include "unit/detection/filmed_ball.h"
 #include <doctest/doctest.h>
 
 using namespace evenfeed;

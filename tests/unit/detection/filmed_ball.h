@@ -4,14 +4,13 @@
 #pragma once
 
 #include "film/frame.h"
+#include "unit/detection/painted_ball.h"
 
 #include <algorithm>
 #include <cmath>
 #include <functional>
 #include <optional>
 #include <random>
-
-#include "unit/detection/painted_ball.h"
 
 namespace evenfeed {
 

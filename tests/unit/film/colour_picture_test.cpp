@@ -4,10 +4,10 @@
 #include "film/film_stretch.h"
 #include "film/median_frame.h"
 #include "film/video_source.h"
+#include "unit/film/made_film.h"
 
 #include <cmath>
 
-#include "unit/film/made_film.h"
 #include <doctest/doctest.h>
 
 using namespace evenfeed;

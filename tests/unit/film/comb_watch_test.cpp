@@ -3,8 +3,8 @@
 
 #include "base/error.h"
 #include "film/video_source.h"
-
 #include "unit/film/made_film.h"
+
 #include <opencv2/imgproc.hpp>
 
 using namespace evenfeed;

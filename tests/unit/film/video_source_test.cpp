@@ -3,11 +3,11 @@
 #include "film/video_source.h"
 
 #include "base/error.h"
+#include "unit/film/made_film.h"
 
 #include <algorithm>
 #include <cmath>
 
-#include "unit/film/made_film.h"
 #include <opencv2/imgproc.hpp>
 
 using namespace evenfeed;

@@ -2,15 +2,15 @@
 #include "pairing/comparison.h"
 
 #include "base/error.h"
+#include "pairing/comparison_files.h"
+#include "pairing/trial_sheet.h"
+#include "pairing/words.h"
 #include "quality/trial_table.h"
+#include "unit/pairing/invented_samples.h"
 
 #include <algorithm>
 #include <cmath>
 
-#include "pairing/comparison_files.h"
-#include "pairing/trial_sheet.h"
-#include "pairing/words.h"
-#include "unit/pairing/invented_samples.h"
 #include <doctest/doctest.h>
 #include <nlohmann/json.hpp>
 
@@ -335,6 +335,9 @@ TEST_CASE("outcomes from columns and from files") {
                   InputError);
   CHECK(outcome_words("ret_speed_mps") == "return speed");
   CHECK(outcome_words("landed") == "landed");
+  CHECK(outcome_words("ret_t_net_s") == "time of the return to the net");
+  CHECK(outcome_words("ret_net_height_mm") ==
+        "height of the return at the net");
 }
 
 TEST_CASE("an outcome known for one sample only") {

@@ -1,12 +1,12 @@
 // SPDX-License-Identifier: MIT
 // What the stated errors of an effect are made of, each part by itself.
+#include "pairing/effect.h"
 #include "stats/least_squares.h"
+#include "unit/pairing/invented_samples.h"
 
 #include <cmath>
 #include <vector>
 
-#include "pairing/effect.h"
-#include "unit/pairing/invented_samples.h"
 #include <doctest/doctest.h>
 
 using namespace evenfeed;

@@ -2,13 +2,13 @@
 #include "pairing/effect.h"
 
 #include "base/error.h"
+#include "pairing/paired_shares.h"
+#include "pairing/trial_sequence.h"
+#include "unit/pairing/invented_samples.h"
 
 #include <cmath>
 #include <random>
 
-#include "pairing/paired_shares.h"
-#include "pairing/trial_sequence.h"
-#include "unit/pairing/invented_samples.h"
 #include <doctest/doctest.h>
 
 using namespace evenfeed;

@@ -3,11 +3,11 @@
 // on the feed and the sample.
 #pragma once
 
+#include "pairing/comparison.h"
+
 #include <random>
 #include <string>
 #include <vector>
-
-#include "pairing/comparison.h"
 
 namespace evenfeed {
 

@@ -1,13 +1,13 @@
 // SPDX-License-Identifier: MIT
 #include "pairing/matched_sets.h"
 
+#include "pairing/balance.h"
 #include "support/statistics_data.h"
+#include "unit/pairing/invented_samples.h"
 
 #include <cmath>
 #include <set>
 
-#include "pairing/balance.h"
-#include "unit/pairing/invented_samples.h"
 #include <Eigen/Dense>
 #include <doctest/doctest.h>
 #include <fmt/format.h>

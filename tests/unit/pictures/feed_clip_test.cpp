@@ -3,10 +3,10 @@
 
 #include "base/error.h"
 #include "film/video_source.h"
+#include "unit/film/made_film.h"
 
 #include <cmath>
 
-#include "unit/film/made_film.h"
 #include <doctest/doctest.h>
 
 using namespace evenfeed;

@@ -2,10 +2,10 @@
 #include "pictures/feed_still.h"
 
 #include "film/video_source.h"
+#include "pictures/drawing.h"
 
 #include <cmath>
 
-#include "pictures/drawing.h"
 #include <doctest/doctest.h>
 #include <opencv2/core.hpp>
 #include <opencv2/imgcodecs.hpp>

@@ -2,6 +2,7 @@
 #include "pipeline/camera_moves.h"
 
 #include "unit/pipeline/pushed_camera.h"
+
 #include <doctest/doctest.h>
 
 using namespace evenfeed;

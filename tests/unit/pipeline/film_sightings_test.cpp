@@ -2,7 +2,6 @@
 #include "pipeline/film_sightings.h"
 
 #include "base/error.h"
-
 #include "unit/detection/filmed_ball.h"
 #include "unit/film/made_film.h"
 

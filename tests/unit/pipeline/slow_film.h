@@ -3,13 +3,12 @@
 #pragma once
 
 #include "pipeline/measure.h"
+#include "unit/flight/flight_bench.h"
 
 #include <functional>
 #include <random>
 #include <string>
 #include <vector>
-
-#include "unit/flight/flight_bench.h"
 
 namespace evenfeed {
 

@@ -3,6 +3,7 @@
 #include "pipeline/speed_change.h"
 
 #include "unit/pipeline/slow_film.h"
+
 #include <doctest/doctest.h>
 
 using namespace evenfeed;

@@ -1,9 +1,10 @@
 // SPDX-License-Identifier: MIT
 #include "pipeline/steady_frames.h"
 
+#include "unit/pipeline/pushed_camera.h"
+
 #include <limits>
 
-#include "unit/pipeline/pushed_camera.h"
 #include <doctest/doctest.h>
 
 using namespace evenfeed;

@@ -1,9 +1,9 @@
 // SPDX-License-Identifier: MIT
 #include "pipeline/measure.h"
+#include "unit/flight/flight_bench.h"
 
 #include <cstddef>
 
-#include "unit/flight/flight_bench.h"
 #include <doctest/doctest.h>
 
 using namespace evenfeed;

@@ -3,9 +3,10 @@
 // stretched.
 #include "pipeline/time_scale.h"
 
+#include "unit/pipeline/slow_film.h"
+
 #include <cmath>
 
-#include "unit/pipeline/slow_film.h"
 #include <doctest/doctest.h>
 
 using namespace evenfeed;

@@ -3,13 +3,13 @@
 
 #include "base/error.h"
 #include "base/units.h"
+#include "plan/camera_survey.h"
 
 #include <cmath>
 #include <random>
 #include <string>
 #include <vector>
 
-#include "plan/camera_survey.h"
 #include <doctest/doctest.h>
 
 using namespace evenfeed;

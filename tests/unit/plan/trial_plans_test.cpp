@@ -1,6 +1,9 @@
 // SPDX-License-Identifier: MIT
 #include "base/csv.h"
 #include "base/error.h"
+#include "plan/factors.h"
+#include "plan/trial_count.h"
+#include "plan/trial_order.h"
 
 #include <algorithm>
 #include <cmath>
@@ -8,9 +11,6 @@
 #include <set>
 #include <string>
 
-#include "plan/factors.h"
-#include "plan/trial_count.h"
-#include "plan/trial_order.h"
 #include <doctest/doctest.h>
 
 using namespace evenfeed;

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "report/chart_svg.h"
 
+#include <cmath>
 #include <limits>
 
 #include "session_sample.h"
@@ -15,6 +16,7 @@ TEST_CASE("an axis has round ticks within it") {
   CHECK(axis_ticks(0, 0.5, 5) == Ticks{0, 0.1, 0.2, 0.3, 0.4, 0.5});
   CHECK(axis_ticks(641, 668, 5) == Ticks{650, 660});
   CHECK(axis_ticks(0.0012, 0.0049, 4) == Ticks{0.002, 0.003, 0.004});
+  CHECK_FALSE(std::signbit(axis_ticks(-0.4, 3, 4).at(0)));  // no "-0"
   CHECK(axis_ticks(1, 1, 5).empty());
   CHECK(axis_ticks(2, 1, 5).empty());
   CHECK(axis_ticks(0, std::numeric_limits<double>::infinity(), 5).empty());

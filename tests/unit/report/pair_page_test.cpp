@@ -1,16 +1,29 @@
 // SPDX-License-Identifier: MIT
 #include "report/pair_page.h"
 
-#include "report/html.h"
-
 #include "pairing/words.h"
+#include "report/html.h"
+#include "report/pair_charts.h"
 #include "unit/pairing/invented_samples.h"
+
+#include <cmath>
+
+#include "drawing_look.h"
 #include <doctest/doctest.h>
-#include <nlohmann/json.hpp>
+#include <fmt/format.h>
 
 using namespace evenfeed;
 
 namespace {
+
+int occurrences(const std::string& text, const std::string& part) {
+  int count = 0;
+  for (std::size_t at = text.find(part); at != std::string::npos;
+       at = text.find(part, at + part.size())) {
+    ++count;
+  }
+  return count;
+}
 
 Comparison comparison_of(const std::string& name) {
   Samples samples;
@@ -23,12 +36,6 @@ Comparison comparison_of(const std::string& name) {
                      {invented_outcome(samples.all[0], 0.01, 1, 0.3, 3),
                       invented_outcome(samples.all[1], 0.01, 0, 0.3, 4)}));
   return compare(samples, outcomes, std::nullopt, {});
-}
-
-std::string chart_data(const std::string& page) {
-  const std::string start = "id=\"chart-data\">";
-  const auto from = page.find(start) + start.size();
-  return page.substr(from, page.find("</script>", from) - from);
 }
 
 }  // namespace
@@ -45,23 +52,99 @@ TEST_CASE("the page says it without scripts") {
   }
   CHECK(page.find("matched, corrected for the feed left") != std::string::npos);
   CHECK(page.find("Feeds without a partner") != std::string::npos);
-  CHECK(page.find("<noscript>") != std::string::npos);
+  // Nothing waits for a script: the difference, every trial, the balance.
+  CHECK(page.find("<canvas") == std::string::npos);
+  CHECK(occurrences(page, "<figure data-name=\"") == 3);
+  CHECK(occurrences(page, "<svg viewBox") == 3);
+  CHECK(page.find("id=\"picture-style\"") != std::string::npos);
+  CHECK(page.find("<h2>They differ.</h2>") != std::string::npos);
   CHECK(page.find("<th>") == std::string::npos);
   CHECK(page.find("<th class=\"n\">") == std::string::npos);
 }
 
-TEST_CASE("the pictures' data are whole") {
+TEST_CASE("every trial is shown, and whether it found a partner") {
+  Comparison comparison = comparison_of("K");
+  const Effect& effect = comparison.effects[0];
+  comparison.outcomes[0].values[0][3] = std::nan("");
+  const auto drawing = trials_drawing(comparison, effect);
+  REQUIRE(drawing);
+  const int matched = 2 * static_cast<int>(comparison.matching.sets.size());
+  REQUIRE(matched > 0);
+  REQUIRE(matched < 99);
+  const int full = occurrences(drawing->svg, "class=\"point ");
+  const int hollow = occurrences(drawing->svg, "class=\"alone ");
+  CHECK(full + hollow == 99);
+  CHECK(full >= matched - 1);
+  CHECK(full <= matched);
+  CHECK(occurrences(drawing->svg, "class=\"mean\"") == 2);
+  CHECK(drawing->svg.find("nan") == std::string::npos);
+  comparison.outcomes[0].values[0].setConstant(std::nan(""));
+  comparison.outcomes[0].values[1].setConstant(std::nan(""));
+  CHECK_FALSE(trials_drawing(comparison, effect));
+}
+
+TEST_CASE("the difference is drawn with its interval beside no difference") {
   const Comparison comparison = comparison_of("K");
-  const auto json = nlohmann::json::parse(chart_data(pair_page(comparison)));
-  CHECK(json["balances"][0].size() == 2);
-  const auto& estimates = json["effects"][0]["estimates"];
-  CHECK(estimates[0]["value"].get<double>() ==
-        doctest::Approx(comparison.effects[0].matched.value));
+  const Drawing drawing = effect_drawing(comparison, comparison.effects[0]);
   // The answer, all feeds, and the raw difference, which has no interval.
-  REQUIRE(estimates.size() == 3);
-  CHECK(estimates[1]["high"].get<double>() ==
-        doctest::Approx(comparison.effects[0].all_feeds.interval.high));
-  CHECK(estimates[2]["low"] == estimates[2]["high"]);
+  CHECK(occurrences(drawing.svg, "class=\"point keep\"") == 1);
+  CHECK(occurrences(drawing.svg, "class=\"point unjudged\"") == 2);
+  CHECK(occurrences(drawing.svg, "class=\"centre-line\"") == 1);
+  CHECK(drawing.svg.find(">K less<") != std::string::npos);
+  CHECK(drawing.svg.find("difference in return speed, m/s") !=
+        std::string::npos);
+  // Every row's words fit the drawing's width.
+  for (std::size_t at = drawing.svg.find("class=\"name\"");
+       at != std::string::npos;
+       at = drawing.svg.find("class=\"name\"", at + 1)) {
+    const std::size_t from = drawing.svg.find('>', at) + 1;
+    CHECK(drawing.svg.find("</text>", from) - from <= 50);
+  }
+  CHECK(drawing.caption.find("95 % intervals") != std::string::npos);
+  Comparison none = comparison;
+  none.effects[0] = Effect();
+  none.effects[0].outcome = "ret_speed_mps";
+  CHECK(effect_drawing(none, none.effects[0]).svg.find("nan") ==
+        std::string::npos);
+}
+
+TEST_CASE("what is drawn has a look in files too") {
+  const Comparison comparison = comparison_of("K");
+  int seen = 0;
+  for (const Drawing& one :
+       {effect_drawing(comparison, comparison.effects[0]),
+        *trials_drawing(comparison, comparison.effects[0]),
+        balance_drawing(comparison, comparison.balances[0])}) {
+    const DrawingLooks looks = looks_of(one.svg);
+    CHECK(looks.unknown == std::set<std::string>());
+    CHECK(svg_file(one).starts_with("<svg xmlns="));
+    seen += looks.seen;
+  }
+  CHECK(seen > 100);
+}
+
+TEST_CASE("the pairs are listed, the closest first, with what each gave") {
+  Comparison comparison = comparison_of("K");
+  auto& sets = comparison.matching.sets;
+  REQUIRE(sets.size() >= 2);
+  sets.resize(2);
+  sets[0].distance = 2;
+  sets[1].distance = 0.5;
+  const auto& values = comparison.outcomes[0].values;
+  const int a = sets[1].members[0][0], b = sets[1].members[1][0];
+  const std::string row = fmt::format(
+      "<tbody>\n<tr><td class=\"n\">{}</td><td class=\"n\">{:.3f} m/s</td><td "
+      "class=\"n\">{}</td><td class=\"n\">{:.3f} m/s</td><td "
+      "class=\"n\">0.50</td></tr>",
+      a + 1,
+      values[0][a],
+      b + 1,
+      values[1][b]);
+  const std::string page = pair_page(comparison);
+  CHECK(page.find("2 sets, the closest first") != std::string::npos);
+  CHECK(page.find(row) != std::string::npos);
+  sets.clear();
+  CHECK(pair_page(comparison).find("The pairs") == std::string::npos);
 }
 
 TEST_CASE("no difference shown is not called alike") {

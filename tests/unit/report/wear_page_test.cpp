@@ -2,11 +2,13 @@
 #include "report/wear_page.h"
 
 #include "base/random.h"
+#include "report/wear_charts.h"
 
 #include <cmath>
 #include <random>
 #include <string>
 
+#include "drawing_look.h"
 #include <doctest/doctest.h>
 
 using namespace evenfeed;
@@ -46,10 +48,11 @@ TEST_CASE("the page of a launcher's wear") {
       wear_page(judge_wear(history("bench <script>"), WearOptions()));
   CHECK(holds(page, "Needs attention: speed at the bounce."));
   CHECK(holds(page, "What to look at"));
-  CHECK(holds(page, "id=\"chart-0\""));
-  CHECK_FALSE(holds(page, "id=\"chart-1\""));  // no session has a kick
+  CHECK(holds(page, "data-name=\"wear-speed\""));
+  CHECK_FALSE(holds(page, "data-name=\"wear-kick\""));  // no session has one
+  CHECK_FALSE(holds(page, "<canvas"));
+  CHECK(holds(page, "id=\"picture-style\""));
   CHECK(holds(page, "too few sessions to tell"));
-  CHECK(holds(page, "id=\"wear-data\""));
   // What the store says does nothing on the page.
   CHECK(holds(page, "bench &lt;script&gt;"));
   CHECK_FALSE(holds(page, "bench <script>"));
@@ -60,6 +63,41 @@ TEST_CASE("the page of a launcher's wear") {
   CHECK(holds(page, "default-src 'none'"));
   CHECK_FALSE(holds(page, "<link"));
   CHECK_FALSE(holds(page, "<script src"));
+}
+
+TEST_CASE("sessions are drawn with their trend, and have a look in files") {
+  WearHistory far = history("bench-A");
+  far.sessions[7].values[0].value += 40;
+  const WearResult result = judge_wear(std::move(far), WearOptions());
+  const Drawing drawing = wear_drawing(result, result.of(Measure::kSpeed));
+  const auto count = [&](const std::string& part) {
+    int found = 0;
+    for (std::size_t at = drawing.svg.find(part); at != std::string::npos;
+         at = drawing.svg.find(part, at + 1)) {
+      ++found;
+    }
+    return found;
+  };
+  CHECK(count("class=\"point keep\"") == 19);
+  CHECK(count("class=\"point discard\"") == 1);  // another unit
+  CHECK(count("class=\"error-bar\"") == 20);
+  CHECK(count("class=\"limit-line\"") == 2);
+  CHECK(count("class=\"centre-line\"") == 1);
+  CHECK(count("class=\"forecast\"") == 1);
+  CHECK(count("class=\"service\"") == 1);
+  CHECK(count("nan") == 0);
+  CHECK(drawing.title == "speed at the bounce (m/s)");
+  // A kick has no unit, though its movements are told in per cent.
+  WearHistory kicks = history("bench-A");
+  for (WearSession& one : kicks.sessions) one.values[1] = {-30, 4, 100};
+  const WearResult kicked = judge_wear(std::move(kicks), WearOptions());
+  CHECK(wear_drawing(kicked, kicked.of(Measure::kKick)).title ==
+        "kick off the bounce");
+  CHECK(drawing.caption.find("launcher bench-A") != std::string::npos);
+  const DrawingLooks looks = looks_of(drawing.svg);
+  CHECK(looks.unknown == std::set<std::string>());
+  CHECK(looks.seen > 40);
+  CHECK(holds(svg_file(drawing), "class=\"heading\""));
 }
 
 TEST_CASE("the page of a launcher without sessions") {

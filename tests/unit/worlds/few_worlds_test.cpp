@@ -2,11 +2,11 @@
 // A few of the random benches that tests/bench/worlds draws by the hundred: low
 // cameras, before and behind the launcher, and one straight above a sample,
 // 480p to 4K, 25 to 120 pictures a second, shutter times known and not.
+#include "bench/world_score.h"
 #include "pipeline/profile.h"
 
 #include <cmath>
 
-#include "bench/world_score.h"
 #include <doctest/doctest.h>
 
 using namespace evenfeed;

@@ -1,0 +1,80 @@
+// SPDX-License-Identifier: MIT
+#include "film/stream_facts.h"
+
+#include <cmath>
+#include <cstdlib>
+#include <string_view>
+
+extern "C" {
+#include <libavformat/avformat.h>
+#include <libavutil/display.h>
+}
+
+namespace evenfeed {
+
+// The display matrix turns anticlockwise by its angle to show the picture
+// upright (libavutil/display.h); cameras only ever store quarter turns.
+int clockwise_quarter_turns_deg(const AVStream& stream) {
+  const std::uint8_t* matrix =
+      av_stream_get_side_data(&stream, AV_PKT_DATA_DISPLAYMATRIX, nullptr);
+  if (matrix == nullptr) return 0;
+  const double anticlockwise_deg =
+      av_display_rotation_get(reinterpret_cast<const std::int32_t*>(matrix));
+  if (!std::isfinite(anticlockwise_deg)) return 0;
+  const int turns = static_cast<int>(std::lround(-anticlockwise_deg / 90));
+  return ((turns % 4) + 4) % 4 * 90;
+}
+
+// Pictures have readers of their own: "image2", "png_pipe", "jpeg_pipe".
+bool reads_pictures(const AVInputFormat& format) {
+  const std::string_view name = format.name;
+  return name.starts_with("image2") || name.ends_with("_pipe");
+}
+
+// Every stamp of the stream, without decoding.
+std::vector<std::int64_t> all_stamps(const std::string& address, int index) {
+  std::vector<std::int64_t> stamps;
+  AVFormatContext* input = nullptr;
+  if (avformat_open_input(&input, address.c_str(), nullptr, nullptr) < 0) {
+    return stamps;
+  }
+  AVPacket* packet = av_packet_alloc();
+  while (av_read_frame(input, packet) >= 0) {
+    if (packet->stream_index == index && packet->pts != AV_NOPTS_VALUE) {
+      stamps.push_back(packet->pts);
+    }
+    av_packet_unref(packet);
+  }
+  av_packet_free(&packet);
+  avformat_close_input(&input);
+  return stamps;
+}
+
+// Frames a second while filming, as Android's cameras write it down; nullopt
+// when the film does not tell. (Apple's slow motion keeps true stamps.)
+std::optional<double> capture_rate_hz(const AVFormatContext& input,
+                                      const AVStream& stream) {
+  for (const AVDictionary* words : {input.metadata, stream.metadata}) {
+    const AVDictionaryEntry* entry =
+        av_dict_get(words, "com.android.capture.fps", nullptr, 0);
+    if (entry == nullptr) continue;
+    char* end = nullptr;
+    const double rate_hz = std::strtod(entry->value, &end);
+    if (end != entry->value && rate_hz >= 1 && rate_hz <= 1e5) return rate_hz;
+  }
+  return std::nullopt;
+}
+
+bool is_interlaced(AVFieldOrder order) {
+  return order == AV_FIELD_TT || order == AV_FIELD_BB || order == AV_FIELD_TB ||
+         order == AV_FIELD_BT;
+}
+
+double average_rate_hz(const AVStream& stream) {
+  for (const AVRational rate : {stream.avg_frame_rate, stream.r_frame_rate}) {
+    if (rate.num > 0 && rate.den > 0) return av_q2d(rate);
+  }
+  return 0;
+}
+
+}  // namespace evenfeed

@@ -1,0 +1,42 @@
+// SPDX-License-Identifier: MIT
+// What a film's container says about its pictures, before any is decoded.
+// Internal to film.
+#pragma once
+
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <vector>
+
+extern "C" {
+#include <libavcodec/avcodec.h>
+}
+
+struct AVFormatContext;
+struct AVInputFormat;
+struct AVStream;
+
+namespace evenfeed {
+
+/// By how much the stored picture is to be turned: 0, 90, 180 or 270.
+[[nodiscard]] int clockwise_quarter_turns_deg(const AVStream& stream);
+
+/// A still picture, not a film.
+[[nodiscard]] bool reads_pictures(const AVInputFormat& format);
+
+/// Every stamp of stream `index`, without decoding; none when it cannot be
+/// opened.
+[[nodiscard]] std::vector<std::int64_t> all_stamps(const std::string& address,
+                                                   int index);
+
+/// Frames a second while filming, as Android's cameras write it down; nullopt
+/// when the film does not tell.
+[[nodiscard]] std::optional<double> capture_rate_hz(
+    const AVFormatContext& input, const AVStream& stream);
+
+[[nodiscard]] bool is_interlaced(AVFieldOrder order);
+
+/// 0: the film does not tell.
+[[nodiscard]] double average_rate_hz(const AVStream& stream);
+
+}  // namespace evenfeed

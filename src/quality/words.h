@@ -1,0 +1,20 @@
+// SPDX-License-Identifier: MIT
+// Names and values of characteristics as people read them.
+#pragma once
+
+#include <string>
+#include <string_view>
+
+namespace evenfeed {
+
+/// "landing along the table (x_mm)"; an unknown name as it is.
+std::string characteristic_words(const std::string& name);
+/// "1204.3 mm": with the unit that the name ends in, and fewer decimals than
+/// files have (flight/characteristics.h).
+std::string characteristic_value(const std::string& name, double value);
+/// The same with its sign, for a difference: "+12.3 mm".
+std::string signed_value(const std::string& name, double value);
+/// "mm" for x_mm; empty: the name ends in none.
+std::string_view characteristic_unit(std::string_view name);
+
+}  // namespace evenfeed
