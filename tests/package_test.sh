@@ -42,7 +42,8 @@ set -eu
 cd "$1/root"
 mkdir -p etc proc dev tmp job usr/lib usr/lib64
 for place in etc proc dev usr/lib usr/lib64; do
-  [ -d "/$place" ] && mount --rbind "/$place" "$place"
+  [ -d "/$place" ] || continue
+  mount --rbind "/$place" "$place" || exit 77
 done
 ln -s usr/lib lib
 ln -s usr/lib64 lib64
@@ -50,7 +51,9 @@ run() { chroot . /usr/bin/evenfeed "$@"; }
 run simulate --scene short640p60 --seed 3 --out /job/film --quiet
 run session /job/film/session.mp4 --out /job/out --launcher bench-A --sample sheet-K
 INSIDE
-$as_root sh inside.sh "$folder" >said.txt 2>told.txt || { cat said.txt told.txt; exit 1; }
+code=0
+$as_root sh inside.sh "$folder" >said.txt 2>told.txt || code=$?
+[ "$code" -eq 0 ] || { cat said.txt told.txt; exit "$code"; }
 for file in report.html feeds.csv overlay.png pictures/feed-001.jpg; do
   [ -s "root/job/out/$file" ] || { echo "no $file"; cat said.txt told.txt; exit 1; }
 done
