@@ -31,7 +31,7 @@ for after in 1 3; do
   until [ "$(grep -c '"kind":"feed"' killed/journal.jsonl 2>/dev/null || true)" -ge "$after" ] 2>/dev/null; do
     kill -0 $pid 2>/dev/null || break
     tries=$((tries + 1))
-    [ $tries -lt 600 ] || fail "feed $after was never told"
+    [ $tries -lt 2400 ] || fail "feed $after was never told"
     sleep 0.05
   done
   kill -9 $pid 2>/dev/null || true
@@ -66,7 +66,7 @@ await() { # COUNT PATTERN
   tries=0
   until [ "$(grep -c "$2" typed/journal.jsonl 2>/dev/null || true)" -ge "$1" ] 2>/dev/null; do
     tries=$((tries + 1))
-    [ $tries -lt 600 ] || fail "no $2 in the journal: $(tail -c 500 typed.txt)"
+    [ $tries -lt 2400 ] || fail "no $2 in the journal: $(tail -c 500 typed.txt)"
     sleep 0.05
   done
 }
