@@ -79,6 +79,7 @@ evenfeed store service --db launchers.db --launcher bench-a --new-launcher \
     -e '^evenfeed live ' -e ' rename .*bench-a --to bench-A$' examples.txt | sort -u
 } | sed -e 's/--feeds 12,21/--feeds 1,2/' -e 's/--slow 8/--slow 2/' \
   -e '/^evenfeed session /s|$| --bench bench.toml|' \
+  -e 's/doctor --size 1280x720 --rate 60/doctor --size 160x120 --rate 5/' \
   -e 's/--scene [a-z0-9]* /--scene short640p60 /' >lines.txt
 while read -r line; do
   ran 0 "$line"
