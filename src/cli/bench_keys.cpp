@@ -1,9 +1,9 @@
 // SPDX-License-Identifier: MIT
 #include "cli/bench_keys.h"
 
-#include <utility>
-
 #include "live/trial_log.h"
+
+#include <utility>
 
 namespace evenfeed {
 namespace {

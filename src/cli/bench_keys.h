@@ -3,10 +3,10 @@
 // which a text is typed. Plain bytes in, wishes out; no terminal.
 #pragma once
 
+#include "live/state_json.h"
+
 #include <optional>
 #include <string>
-
-#include "live/state_json.h"
 
 namespace evenfeed {
 

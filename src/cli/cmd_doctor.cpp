@@ -4,8 +4,8 @@
 #include "base/error.h"
 #include "cli/doctor_findings.h"
 #include "cli/print_words.h"
-
 #include "live/disk_watch.h"
+
 #include <fmt/format.h>
 
 namespace evenfeed {

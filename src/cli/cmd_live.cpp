@@ -12,13 +12,12 @@
 #include "cli/profile_lookup.h"
 #include "cli/session_output.h"
 #include "cli/stop_signals.h"
+#include "live/order_sheet.h"
 
 #include <filesystem>
 #include <optional>
 #include <utility>
 #include <vector>
-
-#include "live/order_sheet.h"
 
 namespace evenfeed {
 

@@ -2,12 +2,12 @@
 #include "cli/doctor_findings.h"
 
 #include "base/counted.h"
+#include "live/disk_watch.h"
 
 #include <algorithm>
 #include <cmath>
 #include <utility>
 
-#include "live/disk_watch.h"
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 

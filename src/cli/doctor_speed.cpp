@@ -4,6 +4,7 @@
 #include "base/error.h"
 #include "cli/profile_lookup.h"
 #include "film/video_source.h"
+#include "live/live_run.h"
 #include "simulate/film.h"
 #include "simulate/scene.h"
 
@@ -14,8 +15,6 @@
 #include <filesystem>
 #include <string>
 #include <thread>
-
-#include "live/live_run.h"
 
 namespace evenfeed {
 

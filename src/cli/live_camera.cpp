@@ -3,11 +3,11 @@
 
 #include "base/error.h"
 #include "cli/wanted_size.h"
+#include "live/stream_clock.h"
 
 #include <chrono>
 #include <utility>
 
-#include "live/stream_clock.h"
 #include <fmt/format.h>
 
 namespace evenfeed {

@@ -5,6 +5,8 @@
 
 #include "cli/arguments.h"
 #include "film/stream_source.h"
+#include "live/disk_watch.h"
+#include "live/live_run.h"
 
 #include <atomic>
 #include <filesystem>
@@ -12,9 +14,6 @@
 #include <mutex>
 #include <string>
 #include <vector>
-
-#include "live/disk_watch.h"
-#include "live/live_run.h"
 
 namespace evenfeed {
 

@@ -6,15 +6,14 @@
 #include "cli/cmd_live.h"
 #include "cli/profile_lookup.h"
 #include "cli/session_output.h"
+#include "live/live_desk.h"
+#include "live/live_run.h"
+#include "live/order_sheet.h"
 
 #include <filesystem>
 #include <memory>
 #include <optional>
 #include <string>
-
-#include "live/live_desk.h"
-#include "live/live_run.h"
-#include "live/order_sheet.h"
 
 namespace evenfeed {
 

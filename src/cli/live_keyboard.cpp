@@ -3,8 +3,8 @@
 
 #include "base/error.h"
 #include "cli/bench_line.h"
-
 #include "live/live_desk.h"
+
 #include <unistd.h>
 
 namespace evenfeed {

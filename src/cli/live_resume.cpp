@@ -1,11 +1,11 @@
 // SPDX-License-Identifier: MIT
 #include "cli/live_resume.h"
 
+#include "live/frame_log.h"
+
 #include <algorithm>
 #include <chrono>
 #include <utility>
-
-#include "live/frame_log.h"
 
 namespace evenfeed {
 

@@ -2,10 +2,10 @@
 // Taking up a live session that was cut off.
 #pragma once
 
-#include <filesystem>
-
 #include "live/live_desk.h"
 #include "live/live_run.h"
+
+#include <filesystem>
 
 namespace evenfeed {
 

@@ -4,6 +4,8 @@
 
 #include "base/check.h"
 #include "base/error.h"
+#include "live/live_assets.h"
+#include "live/news_board.h"
 
 #include <algorithm>
 #include <atomic>
@@ -15,8 +17,6 @@
 #include <utility>
 #include <vector>
 
-#include "live/live_assets.h"
-#include "live/news_board.h"
 #include <fmt/format.h>
 #include <httplib.h>
 #include <sys/random.h>

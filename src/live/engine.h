@@ -12,17 +12,16 @@
 // there.
 #pragma once
 
+#include "live/judge.h"
+#include "live/live_event.h"
+#include "live/quick_look.h"
+#include "live/renewal.h"
 #include "pipeline/measure.h"
 
 #include <atomic>
 #include <functional>
 #include <memory>
 #include <mutex>
-
-#include "live/judge.h"
-#include "live/live_event.h"
-#include "live/quick_look.h"
-#include "live/renewal.h"
 
 namespace evenfeed {
 

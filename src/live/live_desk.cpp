@@ -2,10 +2,10 @@
 #include "live/live_desk.h"
 
 #include "base/error.h"
+#include "live/frame_log.h"
 
 #include <utility>
 
-#include "live/frame_log.h"
 #include <nlohmann/json.hpp>
 
 namespace evenfeed {

@@ -3,6 +3,12 @@
 // the page (the trial log) go the same way.
 #pragma once
 
+#include "live/bench_server.h"
+#include "live/journal.h"
+#include "live/live_event.h"
+#include "live/order_sheet.h"
+#include "live/state_json.h"
+#include "live/trial_log.h"
 #include "pipeline/profile.h"
 
 #include <filesystem>
@@ -12,13 +18,6 @@
 #include <optional>
 #include <string>
 #include <vector>
-
-#include "live/bench_server.h"
-#include "live/journal.h"
-#include "live/live_event.h"
-#include "live/order_sheet.h"
-#include "live/state_json.h"
-#include "live/trial_log.h"
 
 namespace evenfeed {
 

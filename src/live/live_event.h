@@ -2,10 +2,10 @@
 // What the engine says while the bench runs, each thing once.
 #pragma once
 
+#include "live/bench_state.h"
+
 #include <string>
 #include <string_view>
-
-#include "live/bench_state.h"
 
 namespace evenfeed {
 

@@ -4,12 +4,12 @@
 // has, and end when somebody says so.
 #pragma once
 
+#include "live/engine.h"
+
 #include <atomic>
 #include <functional>
 #include <string>
 #include <vector>
-
-#include "live/engine.h"
 
 namespace evenfeed {
 

@@ -6,11 +6,10 @@
 #pragma once
 
 #include "base/csv.h"
+#include "live/trial_log.h"
 
 #include <string>
 #include <vector>
-
-#include "live/trial_log.h"
 
 namespace evenfeed {
 

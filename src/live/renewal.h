@@ -4,6 +4,8 @@
 // the processors' time goes there and no more.
 #pragma once
 
+#include "live/bench_state.h"
+#include "live/judge.h"
 #include "pipeline/measure.h"
 
 #include <array>
@@ -12,9 +14,6 @@
 #include <optional>
 #include <string>
 #include <vector>
-
-#include "live/bench_state.h"
-#include "live/judge.h"
 
 namespace evenfeed {
 

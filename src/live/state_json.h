@@ -5,12 +5,11 @@
 
 #include "geometry/landing_zone.h"
 #include "geometry/surface.h"
-
-#include <string>
-
 #include "live/live_event.h"
 #include "live/order_sheet.h"
 #include "live/trial_log.h"
+
+#include <string>
 
 namespace evenfeed {
 

@@ -3,11 +3,10 @@
 #pragma once
 
 #include "film/packet_clock.h"
+#include "live/clock_model.h"
 
 #include <string>
 #include <vector>
-
-#include "live/clock_model.h"
 
 namespace evenfeed {
 

@@ -8,7 +8,11 @@
 //   live_latency film FILM BENCH.toml [PROFILE]
 //     a film at its own speed, with decoding and detection
 #include "film/video_source.h"
+#include "live/engine.h"
+#include "live/live_desk.h"
+#include "live/live_run.h"
 #include "stats/descriptive.h"
+#include "unit/live/bench_frames.h"
 
 #include <algorithm>
 #include <chrono>
@@ -20,10 +24,6 @@
 #include <string>
 #include <thread>
 
-#include "live/engine.h"
-#include "live/live_desk.h"
-#include "live/live_run.h"
-#include "unit/live/bench_frames.h"
 #include <arpa/inet.h>
 #include <fmt/format.h>
 #include <netinet/in.h>

@@ -2,11 +2,11 @@
 #include "bench/world.h"
 
 #include "base/units.h"
+#include "bench/world_launcher.h"
 
 #include <algorithm>
 #include <cmath>
 
-#include "bench/world_launcher.h"
 #include <fmt/format.h>
 
 namespace evenfeed {

@@ -3,12 +3,11 @@
 // its end, within what people may have. Everything follows from one number.
 #pragma once
 
+#include "bench/world_camera.h"
 #include "pipeline/profile.h"
 #include "simulate/scene.h"
 
 #include <string>
-
-#include "bench/world_camera.h"
 
 namespace evenfeed {
 

@@ -1,9 +1,10 @@
 // SPDX-License-Identifier: MIT
+#include "bench/world_score.h"
+
 #include <algorithm>
 #include <cmath>
 #include <limits>
 
-#include "bench/world_score.h"
 #include <fmt/format.h>
 
 namespace evenfeed {

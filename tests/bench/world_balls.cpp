@@ -1,12 +1,11 @@
 // SPDX-License-Identifier: MIT
 #include "bench/world_balls.h"
 
+#include "bench/draws.h"
 #include "simulate/launcher_process.h"
 #include "simulate/strays.h"
 
 #include <cmath>
-
-#include "bench/draws.h"
 
 namespace evenfeed {
 namespace {

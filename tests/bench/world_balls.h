@@ -2,12 +2,11 @@
 // The balls of a random world: their ways, and what is true of each feed.
 #pragma once
 
+#include "bench/world.h"
 #include "simulate/true_feeds.h"
 
 #include <string_view>
 #include <vector>
-
-#include "bench/world.h"
 
 namespace evenfeed {
 

@@ -2,13 +2,13 @@
 #include "bench/world_camera.h"
 
 #include "base/units.h"
+#include "bench/draws.h"
 #include "stats/covariance_root.h"
 
 #include <algorithm>
 #include <cmath>
 #include <utility>
 
-#include "bench/draws.h"
 #include <Eigen/LU>
 
 namespace evenfeed {

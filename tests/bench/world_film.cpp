@@ -2,14 +2,13 @@
 #include "bench/world_film.h"
 
 #include "base/atomic_file.h"
+#include "bench/draws.h"
 #include "geometry/sightings_file.h"
 #include "pipeline/measure.h"
 #include "simulate/film.h"
 
 #include <algorithm>
 #include <cmath>
-
-#include "bench/draws.h"
 
 namespace evenfeed {
 namespace {

@@ -3,10 +3,10 @@
 // among colours, light, noise and compression.
 #pragma once
 
+#include "bench/world_score.h"
+
 #include <filesystem>
 #include <string>
-
-#include "bench/world_score.h"
 
 namespace evenfeed {
 

@@ -3,9 +3,8 @@
 // and bounce on the receiving half.
 #pragma once
 
-#include "simulate/ball_path.h"
-
 #include "bench/draws.h"
+#include "simulate/ball_path.h"
 
 namespace evenfeed {
 

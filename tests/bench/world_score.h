@@ -2,13 +2,13 @@
 // What measure made of a random world, held against the truth.
 #pragma once
 
-#include <array>
-#include <string>
-#include <vector>
-
 #include "bench/film_errors.h"
 #include "bench/world_quantities.h"
 #include "bench/world_sightings.h"
+
+#include <array>
+#include <string>
+#include <vector>
 
 namespace evenfeed {
 

@@ -1,10 +1,10 @@
 // SPDX-License-Identifier: MIT
 #include "bench/world_sightings.h"
 
+#include "bench/draws.h"
+
 #include <cmath>
 #include <optional>
-
-#include "bench/draws.h"
 
 namespace evenfeed {
 namespace {

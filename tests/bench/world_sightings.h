@@ -2,11 +2,10 @@
 // What a detector would see of a random world's balls.
 #pragma once
 
+#include "bench/world_balls.h"
 #include "geometry/sighting.h"
 
 #include <vector>
-
-#include "bench/world_balls.h"
 
 namespace evenfeed {
 

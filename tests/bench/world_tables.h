@@ -2,9 +2,9 @@
 // Random worlds and how they were measured, for people.
 #pragma once
 
-#include <vector>
-
 #include "bench/world_score.h"
+
+#include <vector>
 
 namespace evenfeed {
 

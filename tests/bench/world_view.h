@@ -2,9 +2,9 @@
 // The empty hall of a random world, calibrated and held against its camera.
 #pragma once
 
-#include <string>
-
 #include "bench/world.h"
+
+#include <string>
 
 namespace evenfeed {
 

@@ -29,6 +29,10 @@
 //   mean/s       rms of the session's mean error over s(bench) and own
 //                sigma / root n;  in 2: share of worlds within 2
 // the same groups by groups, and the worst worlds.
+#include "bench/world_film.h"
+#include "bench/world_tables.h"
+#include "bench/world_view.h"
+
 #include <cstdio>
 #include <exception>
 #include <filesystem>
@@ -36,9 +40,6 @@
 #include <string>
 #include <vector>
 
-#include "bench/world_film.h"
-#include "bench/world_tables.h"
-#include "bench/world_view.h"
 #include <fmt/format.h>
 
 namespace {

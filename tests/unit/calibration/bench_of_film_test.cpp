@@ -3,8 +3,8 @@
 
 #include "geometry/bench.h"
 #include "support/table_camera.h"
-
 #include "unit/calibration/small_view.h"
+
 #include <doctest/doctest.h>
 
 using namespace evenfeed;

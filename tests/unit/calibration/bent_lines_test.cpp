@@ -4,8 +4,8 @@
 #include "calibration/bent_lines.h"
 
 #include "calibration/calibration.h"
-
 #include "unit/calibration/small_view.h"
+
 #include <doctest/doctest.h>
 
 using namespace evenfeed;

@@ -3,6 +3,7 @@
 
 #include "unit/calibration/small_view.h"
 #include "unit/film/made_film.h"
+
 #include <doctest/doctest.h>
 
 using namespace evenfeed;

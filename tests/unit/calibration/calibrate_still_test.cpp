@@ -4,8 +4,8 @@
 #include "calibration/calibration.h"
 #include "calibration/calibration_overlay.h"
 #include "calibration/table_ends.h"
-
 #include "unit/calibration/small_view.h"
+
 #include <doctest/doctest.h>
 #include <opencv2/imgproc.hpp>
 

@@ -2,6 +2,7 @@
 #include "calibration/camera_refiner.h"
 
 #include "unit/calibration/small_view.h"
+
 #include <doctest/doctest.h>
 
 using namespace evenfeed;

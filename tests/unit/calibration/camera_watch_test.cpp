@@ -5,8 +5,8 @@
 
 #include "geometry/bench.h"
 #include "geometry/steady_view.h"
-
 #include "unit/calibration/small_view.h"
+
 #include <doctest/doctest.h>
 
 using namespace evenfeed;

@@ -2,6 +2,7 @@
 #include "calibration/cut_out_picture.h"
 
 #include "unit/calibration/small_view.h"
+
 #include <doctest/doctest.h>
 
 using namespace evenfeed;

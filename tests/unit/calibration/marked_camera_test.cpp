@@ -2,11 +2,11 @@
 // Right marks that fit no camera of a flat table in a whole picture: what is
 // the matter is found in the lines, or asked for by name.
 #include "calibration/calibration.h"
+#include "unit/calibration/small_view.h"
 
 #include <string>
 #include <vector>
 
-#include "unit/calibration/small_view.h"
 #include <doctest/doctest.h>
 
 using namespace evenfeed;

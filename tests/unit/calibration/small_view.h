@@ -4,7 +4,6 @@
 #pragma once
 
 #include "calibration/calibration_files.h"
-
 #include "unit/calibration/drawn_table.h"
 
 namespace evenfeed {

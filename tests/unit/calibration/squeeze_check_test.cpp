@@ -3,8 +3,8 @@
 
 #include "calibration/calibration.h"
 #include "calibration/calibration_files.h"
-
 #include "unit/calibration/drawn_table.h"
+
 #include <doctest/doctest.h>
 #include <opencv2/imgproc.hpp>
 

@@ -3,8 +3,8 @@
 
 #include "calibration/camera_refiner.h"
 #include "calibration/line_edges.h"
-
 #include "unit/calibration/small_view.h"
+
 #include <doctest/doctest.h>
 
 using namespace evenfeed;

@@ -3,6 +3,7 @@
 #include "calibration/table_choice.h"
 
 #include "unit/calibration/small_view.h"
+
 #include <doctest/doctest.h>
 
 using namespace evenfeed;

@@ -3,8 +3,8 @@
 #include "calibration/table_score.h"
 
 #include "calibration/table_readings.h"
-
 #include "unit/calibration/small_view.h"
+
 #include <doctest/doctest.h>
 
 using namespace evenfeed;

@@ -3,12 +3,11 @@
 #pragma once
 
 #include "pipeline/measure.h"
+#include "unit/flight/flight_bench.h"
 
 #include <cmath>
 #include <limits>
 #include <vector>
-
-#include "unit/flight/flight_bench.h"
 
 namespace evenfeed {
 

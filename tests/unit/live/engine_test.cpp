@@ -1,10 +1,11 @@
 // SPDX-License-Identifier: MIT
 #include "live/engine.h"
 
+#include "unit/live/bench_frames.h"
+
 #include <algorithm>
 #include <cmath>
 
-#include "unit/live/bench_frames.h"
 #include <doctest/doctest.h>
 
 using namespace evenfeed;

@@ -3,13 +3,13 @@
 
 #include "base/atomic_file.h"
 #include "base/error.h"
+#include "live/frame_log.h"
+#include "live/live_desk.h"
 #include "support/temp_dir.h"
 
 #include <cmath>
 #include <fstream>
 
-#include "live/frame_log.h"
-#include "live/live_desk.h"
 #include <doctest/doctest.h>
 
 using namespace evenfeed;
