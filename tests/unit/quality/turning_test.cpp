@@ -86,6 +86,18 @@ TEST_CASE("turning: the swing that may be is the one that is") {
   CHECK_FALSE(crest_hold(values, limit_of(6.5)));
 }
 
+TEST_CASE("turning: a swing within the limit is none") {
+  std::vector<double> values;
+  for (int i = 0; i < 100; ++i) {
+    values.push_back(700 + swing(i, 25) + 0.1 * (i % 2));
+  }
+  const auto hold = swing_hold(values, 1, limit_of(5.5));
+  REQUIRE(hold);
+  CHECK(hold->kind == HoldBackKind::kSwings);
+  CHECK(hold->value == doctest::Approx(6).epsilon(0.03));
+  CHECK_FALSE(swing_hold(values, 1, limit_of(6.5)));
+}
+
 TEST_CASE("turning: nothing to tell from") {
   for (const std::vector<double>& values : {std::vector<double>{},
                                             std::vector<double>(15, 1.0),
