@@ -78,6 +78,29 @@ TEST_CASE("shutter: a streak that hides leaves its doubt") {
   }
 }
 
+TEST_CASE("shutter: what noise draws out is no exposure") {
+  // 4 pixels of it would be 1.5 ms.
+  CHECK(seen(0.0004, 4.0, 20)->mean < 0.001);
+}
+
+TEST_CASE("shutter: a row's time moves with exposure and readout") {
+  std::vector<FoundFeed> found = streaked(0.004, 0.1, 1);
+  CameraModel camera = camera_at(30);
+  camera.exposure_s = 0.001;
+  camera.readout_s = 0.010;
+  const std::vector<Sighting> before = found[0].sightings;
+  restamp(found, camera, 0.005, 0.030);
+  for (std::size_t i = 0; i < before.size(); ++i) {
+    const double down = before[i].centre_px.y() / camera.height_px;
+    CHECK(found[0].sightings[i].t_s - before[i].t_s ==
+          doctest::Approx(0.002 + 0.020 * down).epsilon(1e-6));
+  }
+  CHECK(found[0].fit.parameters[kTimeOfBounce] ==
+        doctest::Approx(usual_flight()[kTimeOfBounce] + 0.002).epsilon(1e-3));
+  CHECK(camera.exposure_s == 0.005);
+  CHECK(camera.readout_s == 0.030);
+}
+
 TEST_CASE("shutter: without streaks nothing is known") {
   std::vector<FoundFeed> found = streaked(0.004, 0.1, 4);
   for (FoundFeed& feed : found) {
