@@ -22,20 +22,27 @@ HoldBack hold_of(HoldBackKind kind, double value, const TurnLimit& limit) {
   return hold;
 }
 
+// Of a swing by more than the limit, its words still to be said.
+std::optional<HoldBack> hold_of(const Swing& swing, const TurnLimit& limit) {
+  const double up_and_down = 2 * swing.amplitude;
+  if (!swing.certain || up_and_down <= limit.most) return std::nullopt;
+  return hold_of(HoldBackKind::kSwings, up_and_down, limit);
+}
+
 }  // namespace
 
 std::optional<HoldBack> swing_hold(const std::vector<double>& values,
                                    double fewest_periods,
                                    const TurnLimit& limit) {
   const Swing swing = find_swing(values, fewest_periods, limit.significance);
-  if (!swing.certain || 2 * swing.amplitude <= limit.most) return std::nullopt;
-  HoldBack hold = hold_of(HoldBackKind::kSwings, 2 * swing.amplitude, limit);
-  hold.text = fmt::format(
+  auto hold = hold_of(swing, limit);
+  if (!hold) return std::nullopt;
+  hold->text = fmt::format(
       "the launcher swings with a period of about {:.0f} feeds: {} goes up and "
       "down by {}, allowed is {}",
       swing.period,
       characteristic_words(limit.name),
-      characteristic_value(limit.name, hold.value),
+      characteristic_value(limit.name, hold->value),
       characteristic_value(limit.name, limit.most));
   return hold;
 }
@@ -43,19 +50,18 @@ std::optional<HoldBack> swing_hold(const std::vector<double>& values,
 std::optional<HoldBack> crest_hold(const std::vector<double>& values,
                                    const TurnLimit& limit) {
   const Swing swing = find_possible_swing(values, limit.significance);
-  const double up_and_down = 2 * swing.amplitude;
-  if (!swing.certain || up_and_down <= limit.most) return std::nullopt;
-  HoldBack hold = hold_of(HoldBackKind::kSwings, up_and_down, limit);
+  auto hold = hold_of(swing, limit);
+  if (!hold) return std::nullopt;
   // A swing has turned by then, a settling has not.
-  hold.more_feeds = static_cast<int>(std::ceil(swing.period / 4));
-  hold.text = fmt::format(
+  hold->more_feeds = static_cast<int>(std::ceil(swing.period / 4));
+  hold->text = fmt::format(
       "the launcher may swing with a period of about {:.0f} feeds: {} went up "
       "or down by {}, allowed is {}; about {} more feeds tell",
       swing.period,
       characteristic_words(limit.name),
-      characteristic_value(limit.name, hold.value),
+      characteristic_value(limit.name, hold->value),
       characteristic_value(limit.name, limit.most),
-      hold.more_feeds);
+      hold->more_feeds);
   return hold;
 }
 
