@@ -69,6 +69,16 @@ TEST_CASE("what misses two lines comes after what misses none") {
   CHECK(misses.nats() == doctest::Approx(24));
 }
 
+// Neither could stand; the one that shows enough says what is missing.
+TEST_CASE("what misses two lines comes before what shows but two") {
+  ReadingVerdict misses = reading(24);
+  misses.missing = 2;
+  const ReadingVerdict far_table = reading(24, 2);
+  REQUIRE(misses.nats() < far_table.nats());
+  CHECK(better(misses, far_table));
+  CHECK_FALSE(better(far_table, misses));
+}
+
 TEST_CASE("a camera that cannot be comes last") {
   ReadingVerdict impossible = reading(50);
   impossible.cannot_be = true;
