@@ -158,6 +158,11 @@ CommonErrors common_errors_of(const JointAdjustment& joint,
           moves.col(column++));
     }
   }
+  errors.clock = joint.clock.off;
+  if (errors.clock > 0) {
+    add({std::string(kFilmsClock), CauseOf::kFilm, {0, errors.clock}},
+        moves.col(column++));
+  }
   // The noise of the sightings, and what comes after those of the stages.
   Moves own(kN, kSessionParameters + count - column);
   own.leftCols<kSessionParameters>() =

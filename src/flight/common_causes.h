@@ -20,12 +20,16 @@
 
 #include <array>
 #include <string>
+#include <string_view>
 #include <vector>
 
 namespace evenfeed {
 
 /// Whose it is: where that is the same in two films, so is the error.
 enum class CauseOf { kBalls, kLauncher, kCamera, kSample, kFilm };
+
+/// The cause that moves what comes back as well.
+inline constexpr std::string_view kFilmsClock = "film's clock";
 
 struct CommonCause {
   std::string name;
@@ -43,6 +47,9 @@ struct CommonErrors {
   std::array<double, kCharacteristicCount> sigma{};
   double st_bounce_s = 0;  ///< the same of the time of the bounce
   std::vector<CommonCause> causes;
+  /// Of the logarithm of the film's speed: all speeds and durations are off by
+  /// as much, those of returns too; 0: its clock is known.
+  double clock = 0;
 };
 
 /// `joint` must be done.

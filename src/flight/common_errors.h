@@ -34,18 +34,24 @@ using ErrorResponses = std::map<int, ErrorResponse>;
 /// The stage of the flight so long after the bounce (before it: negative).
 int flight_stage(double after_bounce_s);
 
-/// The answer of a session's reduced normal equations, by stage.
-using SharedResponses =
-    std::map<int, Eigen::Matrix<double, kSessionParameters, 2>>;
+/// The answers of N reduced normal equations, by stage.
+template <int N>
+using StageAnswers = std::map<int, Eigen::Matrix<double, N, 2>>;
 
 /// What the feeds say, once the errors they have in common are allowed for.
-struct SharedInformation {
-  SessionCovariance data;    ///< S (S + M)^-1 S
-  SessionCovariance weight;  ///< S (S + M)^-1: what is left of r
+template <int N>
+struct AllowedInformation {
+  Eigen::Matrix<double, N, N> data;    ///< S (S + M)^-1 S
+  Eigen::Matrix<double, N, N> weight;  ///< S (S + M)^-1: what is left of r
 };
-[[nodiscard]] SharedInformation with_common_errors(
-    const SessionCovariance& information,
-    const SharedResponses& response,
+/// Of a session's unknowns, and of them with the film's clock beside them.
+template <int N>
+[[nodiscard]] AllowedInformation<N> with_common_errors(
+    const Eigen::Matrix<double, N, N>& information,
+    const StageAnswers<N>& answers,
     double common_error_px);
+
+using SharedResponses = StageAnswers<kSessionParameters>;
+using SharedInformation = AllowedInformation<kSessionParameters>;
 
 }  // namespace evenfeed

@@ -25,7 +25,9 @@ inline constexpr double kBehindCamera = 1e4;
 /// Two residuals per sighting (in sigmas, times the root of its weight), then
 /// kFlightPriors. Both arcs are integrated away from the bounce once for all
 /// sightings. Every residual is set; false when one is kBehindCamera, since
-/// then the Jacobian means nothing.
+/// then the Jacobian means nothing. `s_per_film_s`: of flight to a second of
+/// film, where that plays slower or faster than it was taken; the bounce stays
+/// where it is in the film.
 class FlightResiduals {
  public:
   using Scalar = double;
@@ -34,11 +36,13 @@ class FlightResiduals {
   FlightResiduals(const std::vector<Sighting>& sightings,
                   const CameraModel& camera,
                   const FlightOptions& options,
-                  const std::vector<double>& weights)
+                  const std::vector<double>& weights,
+                  double s_per_film_s = 1)
       : sightings_(sightings),
         camera_(camera),
         options_(options),
         weights_(weights),
+        s_per_film_s_(s_per_film_s),
         beliefs_(beliefs_of(options)) {}
 
   int NumResiduals() const {
@@ -79,7 +83,7 @@ class FlightResiduals {
       T now = p[kTimeOfBounce];
       for (int i = from; i != to; i += step) {
         const T then = camera.time_s(sightings_[i]);
-        state = fly<T>(state, then - now, air);
+        state = fly<T>(state, (then - now) * T(s_per_film_s_), air);
         now = then;
         in_front &=
             put_residual(p, camera, i, then, state.x_m, residuals + 2 * i);
@@ -126,8 +130,8 @@ class FlightResiduals {
       const FlightVectorT<T>& p,
       const T& t_mid_s,
       const Eigen::Matrix<T, 3, 1>& at_mid_m) const {
-    const double exposure = camera_.exposure_or_zero_s();
-    const T to_bounce = p[kTimeOfBounce] - t_mid_s;
+    const double exposure = camera_.exposure_or_zero_s() * s_per_film_s_;
+    const T to_bounce = (p[kTimeOfBounce] - t_mid_s) * T(s_per_film_s_);
     if (std::abs(scalar_part(to_bounce)) >= exposure / 2) return at_mid_m;
     const T before = to_bounce + T(exposure / 2);
     const T after = T(exposure) - before;
@@ -182,7 +186,7 @@ class FlightResiduals {
     const KnownPassage& known = *options_.passage;
     const BallState<T> then =
         fly<T>(state_at_bounce(p, Arc::kIn, options_.ball.radius_m),
-               T(known.t_s) - p[kTimeOfBounce],
+               (T(known.t_s) - p[kTimeOfBounce]) * T(s_per_film_s_),
                forces_of_arc(p, Arc::kIn, options_.air_per_m()));
     strain = known.root_information.template cast<T>() *
              (then.x_m - known.x_m.template cast<T>());
@@ -223,6 +227,7 @@ class FlightResiduals {
   const CameraModel& camera_;
   const FlightOptions& options_;
   const std::vector<double>& weights_;
+  const double s_per_film_s_;
   const std::array<Belief, kBeliefs> beliefs_;
 };
 

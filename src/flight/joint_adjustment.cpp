@@ -10,6 +10,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
 #include <numeric>
 #include <tuple>
 
@@ -50,6 +51,15 @@ struct SessionPrior {
   }
 };
 
+// How one feed's residuals answer to the film's clock, against the unknowns.
+struct ClockColumn {
+  FlightVector own;
+  SessionVector shared;
+  double square = 0;
+  double pull = 0;
+  std::map<int, Eigen::Vector2d> errors;  // by stage
+};
+
 // One feed's part of the normal equations at the current point.
 struct FeedEquations {
   FeedBlock a;                    // own unknowns
@@ -60,6 +70,7 @@ struct FeedEquations {
   Eigen::LDLT<FeedBlock> solver;  // of the scaled a
   FlightVector scale;
   ErrorResponses errors;
+  ClockColumn clock;
   double own_freedom = 0;  // of its unknowns, used up by the sightings
   Eigen::Matrix<double, kBeliefs, 1> strain;      // residuals of the beliefs
   Eigen::Matrix<double, kBeliefs, 1> strain_var;  // their posterior variances
@@ -143,15 +154,13 @@ class JointSolver {
 
   SessionVector session() const { return prior_.mean + prior_.root * z_; }
 
-  FlightResiduals residuals_of(std::size_t i) const {
-    return {sightings_[i], bench_.camera, flight_, weights_[i]};
-  }
-
   template <typename T>
   std::vector<T> evaluate(std::size_t i,
                           const FlightVectorT<T>& p,
-                          const SessionVectorT<T>& s) const {
-    const FlightResiduals residuals = residuals_of(i);
+                          const SessionVectorT<T>& s,
+                          double s_per_film_s = 1) const {
+    const FlightResiduals residuals{
+        sightings_[i], bench_.camera, flight_, weights_[i], s_per_film_s};
     std::array<T, kBeliefs> means;
     for (int k = 0; k < kBeliefs; ++k)
       means[static_cast<std::size_t>(k)] = s[k];
@@ -233,14 +242,22 @@ class JointSolver {
     e.scale = e.a.diagonal().cwiseSqrt().cwiseInverse();
     e.solver.compute(e.scale.asDiagonal() * e.a * e.scale.asDiagonal());
     e.errors.clear();
+    const Eigen::VectorXd by_clock = answer_to_clock(i, now);
+    e.clock = {jp.transpose() * by_clock,
+               js.transpose() * by_clock,
+               by_clock.squaredNorm(),
+               -by_clock.dot(value),
+               {}};
     for (std::size_t j = 0; j < sightings_[i].size(); ++j) {
       const Sighting& sighting = sightings_[i][j];
-      ErrorResponse& response =
-          e.errors[flight_stage(sighting.t_s - flights_[i][kTimeOfBounce])];
+      const int stage = flight_stage(sighting.t_s - flights_[i][kTimeOfBounce]);
+      ErrorResponse& response = e.errors[stage];
       const double per_px = std::sqrt(weights_[i][j]) / sighting.sigma_px;
       const auto row = static_cast<Eigen::Index>(2 * j);
       response.own += per_px * jp.middleRows<2>(row).transpose();
       response.shared += per_px * js.middleRows<2>(row).transpose();
+      e.clock.errors.try_emplace(stage, Eigen::Vector2d::Zero())
+          .first->second += per_px * by_clock.segment<2>(row);
     }
     const auto seen = jp.topRows(rows - kFlightPriors);
     e.own_freedom = (e.solve((seen.transpose() * seen).eval())).trace();
@@ -249,6 +266,21 @@ class JointSolver {
       const FlightVector row = jp.row(rows - kFlightPriors + k).transpose();
       e.strain_var[k] = row.dot(e.solve(row));
     }
+  }
+
+  // The derivative of a feed's residuals by the logarithm of how many times
+  // slower the film plays.
+  Eigen::VectorXd answer_to_clock(std::size_t i,
+                                  const SessionVector& now) const {
+    constexpr double kStep = 1e-4;
+    const auto slower = evaluate<double>(i, flights_[i], now, 1 - kStep);
+    const auto faster = evaluate<double>(i, flights_[i], now, 1 + kStep);
+    Eigen::VectorXd answer(static_cast<Eigen::Index>(slower.size()));
+    for (std::size_t j = 0; j < slower.size(); ++j) {
+      answer[static_cast<Eigen::Index>(j)] =
+          (slower[j] - faster[j]) / (2 * kStep);
+    }
+    return answer;
   }
 
   // What the feeds say of the session's unknowns, their own solved for.
@@ -273,8 +305,33 @@ class JointSolver {
     return said;
   }
 
+  // The same with the film's clock beside them.
+  ClockEquations clock_equations(const Said& said) const {
+    ClockEquations all;
+    all.information.topLeftCorner<kS, kS>() = said.information;
+    all.pull.head<kS>() = said.pull;
+    for (const auto& [stage, answer] : said.errors) {
+      auto& put = all.answers[stage];
+      put.setZero();
+      put.topRows<kS>() = answer;
+    }
+    for (const FeedEquations& e : equations_) {
+      const FlightVector own = e.solve(e.clock.own);
+      const SessionVector with = e.clock.shared - e.b.transpose() * own;
+      all.information.topRightCorner<kS, 1>() += with;
+      all.information.bottomLeftCorner<1, kS>() += with.transpose();
+      all.information(kS, kS) += e.clock.square - e.clock.own.dot(own);
+      all.pull[kS] += e.clock.pull + own.dot(e.g);
+      for (const auto& [stage, response] : e.errors) {
+        all.answers[stage].row(kS) += e.clock.errors.at(stage).transpose() -
+                                      own.transpose() * response.own;
+      }
+    }
+    return all;
+  }
+
   SharedInformation shared_information(const Said& said) const {
-    return with_common_errors(
+    return with_common_errors<kS>(
         said.information, said.errors, options_.common_error_px);
   }
 
@@ -381,8 +438,14 @@ class JointSolver {
         shared.weight * said.information * shared.weight.transpose();
     const SessionCovariance noise = c * covariance_root(sightings);
     for (const auto& [stage, g] : said.errors) result.stages.push_back(stage);
+    const ClockEquations clock = clock_equations(said);
+    result.clock =
+        film_clock(clock, z_, options_.common_error_px, options_.clock_sd);
+    const SessionVector by_clock =
+        -c * (shared.weight * clock.information.topRightCorner<kS, 1>());
+    const auto stages = static_cast<Eigen::Index>(said.errors.size());
     for (const FeedEquations& e : equations_) {
-      CommonRoot root(kF, 2 * kS + 2 * said.errors.size());
+      CommonRoot root(kF, 2 * kS + 2 * stages + (result.clock.off > 0 ? 1 : 0));
       root.leftCols<kS>() = -e.solve((e.b * c).eval());
       root.middleCols<kS>(kS) = -e.solve((e.b * noise).eval());
       Eigen::Index column = 2 * kS;
@@ -393,6 +456,10 @@ class JointSolver {
         if (own != e.errors.end()) moved += own->second.own;
         root.middleCols<2>(column) = options_.common_error_px * e.solve(moved);
         column += 2;
+      }
+      if (result.clock.off > 0) {
+        root.col(column) =
+            -result.clock.off * e.solve((e.clock.own + e.b * by_clock).eval());
       }
       result.common.push_back(std::move(root));
     }
@@ -457,6 +524,7 @@ void JointOptions::check() const {
   require_positive(least_kick_spread, "least_kick_spread");
   require_positive(least_launch_spread_m, "least_launch_spread_m");
   require_not_negative(common_error_px, "common_error_px");
+  require_in_range(clock_sd, 0, 1, "clock_sd");
   require_not_negative(readout_s.sd, "readout_s.sd");
   require_in_range(rounds, 1, 1000, "rounds");
 }

@@ -19,6 +19,7 @@
 #pragma once
 
 #include "flight/feed_finder.h"
+#include "flight/film_clock.h"
 #include "flight/session_terms.h"
 #include "geometry/bench.h"
 
@@ -39,6 +40,9 @@ struct JointOptions {
   /// stage of the flight (common_errors.h): 0.03 to 0.1 rms, up to 0.3, on the
   /// films of scenes whose truth is known (tests/bench/detector_check).
   double common_error_px = 0.1;
+  /// How far the film may play slower or faster than it was taken, sd of the
+  /// logarithm; 0: its clock is the camera's.
+  double clock_sd = 0;
   int rounds = 25;
   void check() const;
 };
@@ -65,10 +69,12 @@ struct JointAdjustment {
   /// by. The first kSessionParameters columns are errors of the priors (those
   /// of the camera along the columns of symmetric_root(bench.covariance)), the
   /// next kSessionParameters the noise of the sightings, then what sightings
-  /// err alike at each of `stages`, two columns each; a sound's clock may come
-  /// after them (heard_session.h).
+  /// err alike at each of `stages`, two columns each, and the film's clock
+  /// where that is not known; a sound's clock may come after them
+  /// (heard_session.h).
   std::vector<CommonRoot> common;
   std::vector<int> stages;
+  FilmClock clock;
   std::vector<std::size_t> feeds;     ///< their places in `found`
   std::vector<FlightVector> flights;  ///< adjusted
 };

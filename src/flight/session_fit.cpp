@@ -290,6 +290,7 @@ SessionFit fit_session(std::vector<FoundFeed> found,
                      result.sigma_scale);
     if (joint.done) {
       result.shared = shared_quantities(joint);
+      result.clock = joint.clock;
       take_over(joint, found, adjusted_bench, adjusted_options);
       look_again(found, camera, adjusted_options);
       weigh_late_bounces(found, camera, adjusted_options, kLikelierBounce);

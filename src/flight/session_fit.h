@@ -58,6 +58,8 @@ struct SessionFit {
   CommonErrors common;
   /// What the feeds together told of what they share, in file units.
   std::vector<SharedQuantity> shared;
+  /// How fast the film plays beside how fast it was taken, by its feeds.
+  FilmClock clock;
   std::optional<HeardSession> heard;            ///< with an ear
   std::optional<HeardContacts> heard_contacts;  ///< when bounces were heard
   std::vector<std::string> warnings;
