@@ -115,7 +115,16 @@ struct H264Writer::Impl {
     }
   }
 
-  void open_file() {
+  // A file of a camera's own bears its name, and not that of the library that
+  // wrote it.
+  std::string name_camera(const std::string& camera) {
+    if (camera.empty()) return "+faststart";
+    container->flags |= AVFMT_FLAG_BITEXACT;
+    av_dict_set(&container->metadata, "model", camera.c_str(), 0);
+    return "+faststart+use_metadata_tags";
+  }
+
+  void open_file(const H264Options& film) {
     stream = avformat_new_stream(container, nullptr);
     must(avcodec_parameters_from_context(stream->codecpar, encoder),
          "describing the stream");
@@ -131,7 +140,7 @@ struct H264Writer::Impl {
     must(avio_open(&container->pb, path.c_str(), AVIO_FLAG_WRITE),
          "opening the file");
     AVDictionary* options = nullptr;
-    av_dict_set(&options, "movflags", "+faststart", 0);
+    av_dict_set(&options, "movflags", name_camera(film.camera).c_str(), 0);
     const int code = avformat_write_header(container, &options);
     av_dict_free(&options);
     must(code, "writing the header");
@@ -176,7 +185,7 @@ H264Writer::H264Writer(const std::filesystem::path& path,
               "making the container");
   impl_->sound = sound;
   impl_->open_encoder(options);
-  impl_->open_file();
+  impl_->open_file(options);
   impl_->packet = av_packet_alloc();
   impl_->frame = av_frame_alloc();
   impl_->frame->format = AV_PIX_FMT_YUV420P;

@@ -8,6 +8,7 @@
 
 #include <filesystem>
 #include <memory>
+#include <string>
 
 namespace evenfeed {
 
@@ -19,6 +20,8 @@ struct H264Options {
   double bitrate_mbps = 0;
   double keyframe_s = 1;
   ColourCode colours;
+  /// The camera that the file is to name as its maker; empty: none.
+  std::string camera;
 };
 
 class SoundTrack;

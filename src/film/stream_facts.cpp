@@ -1,8 +1,10 @@
 // SPDX-License-Identifier: MIT
 #include "film/stream_facts.h"
 
+#include <algorithm>
 #include <cmath>
 #include <cstdlib>
+#include <iterator>
 #include <string_view>
 
 extern "C" {
@@ -63,6 +65,28 @@ std::optional<double> capture_rate_hz(const AVFormatContext& input,
     if (end != entry->value && rate_hz >= 1 && rate_hz <= 1e5) return rate_hz;
   }
   return std::nullopt;
+}
+
+// By the keys of QuickTime's metadata (Apple, "QuickTime File Format",
+// metadata keys; the older ones as libavformat calls them), Android's, and the
+// firmware that action cameras write. FFmpeg's library signs what it writes.
+bool written_by_camera(const AVFormatContext& input) {
+  constexpr const char* kCamera[] = {"com.apple.quicktime.make",
+                                     "com.apple.quicktime.model",
+                                     "com.android.version",
+                                     "com.android.manufacturer",
+                                     "com.android.model",
+                                     "make",
+                                     "model",
+                                     "firmware"};
+  const AVDictionaryEntry* writer =
+      av_dict_get(input.metadata, "encoder", nullptr, 0);
+  if (writer != nullptr && std::string_view(writer->value).starts_with("Lav")) {
+    return false;
+  }
+  return std::any_of(std::begin(kCamera), std::end(kCamera), [&](auto key) {
+    return av_dict_get(input.metadata, key, nullptr, 0) != nullptr;
+  });
 }
 
 bool is_interlaced(AVFieldOrder order) {

@@ -34,6 +34,11 @@ namespace evenfeed {
 [[nodiscard]] std::optional<double> capture_rate_hz(
     const AVFormatContext& input, const AVStream& stream);
 
+/// A camera is named as what took the film, and no program as what wrote the
+/// file: its times are those of the camera. What cuts, joins or converts may
+/// have shown 24 pictures a second as 25.
+[[nodiscard]] bool written_by_camera(const AVFormatContext& input);
+
 [[nodiscard]] bool is_interlaced(AVFieldOrder order);
 
 /// 0: the film does not tell.

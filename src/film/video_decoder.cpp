@@ -149,9 +149,11 @@ void VideoDecoder::open_codec(const VideoOptions& options) {
 
 void VideoDecoder::set_clock(const VideoOptions& options) {
   const double rate_hz = average_rate_hz(*stream_);
+  info_.clock_known = options.slow || written_by_camera(*format_);
   if (options.slow) {
     info_.slow = *options.slow;
   } else if (const auto taken_hz = capture_rate_hz(*format_, *stream_)) {
+    info_.clock_known = true;
     constexpr double kSame = 0.1;  // a rate is rarely kept to the digit
     const double slow = rate_hz > 0 ? *taken_hz / rate_hz : 1;
     if (std::abs(slow - 1) > kSame) {

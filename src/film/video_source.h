@@ -49,6 +49,9 @@ struct VideoInfo {
   /// Clockwise turn that shows the stored picture upright: 0, 90, 180, 270.
   int rotation_deg = 0;
   double slow = 1;  ///< times are divided by this
+  /// Its times are those at which it was taken: `slow` was given, or a camera
+  /// is named that wrote the file itself.
+  bool clock_known = false;
   /// A JPEG, a PNG: nothing moves in it, whatever is asked.
   bool still_picture = false;
   double rate_hz =

@@ -78,6 +78,7 @@ Film simulate(const Scene& scene,
   options.crf = scene.film.crf;
   options.bitrate_mbps = scene.film.bitrate_mbps;
   options.keyframe_s = scene.film.keyframe_s;
+  options.camera = "invented bench";
   std::optional<CodedSound> sound;
   if (scene.sound.present) sound.emplace(scene, seed, video);
   H264Writer writer(

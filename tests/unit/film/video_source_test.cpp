@@ -287,6 +287,24 @@ TEST_CASE("a slow film's times are those at which it was taken") {
   CHECK_THROWS_AS(VideoSource(path, options), UsageError);
 }
 
+TEST_CASE("only what a camera wrote itself plays as it was taken for certain") {
+  const MadeFilm film = made("clock");
+  const auto unnamed = film.coded("film.mp4", kH264);
+  CHECK_FALSE(VideoSource(unnamed).info().clock_known);
+  VideoOptions said;
+  said.slow = 1;
+  CHECK(VideoSource(unnamed, said).info().clock_known);
+  const std::string named =
+      "-c copy -movflags use_metadata_tags "
+      "-metadata com.apple.quicktime.model=X ";
+  const auto own =
+      film.changed("film.mp4", "own.mov", "-fflags +bitexact " + named);
+  CHECK(VideoSource(own).info().clock_known);
+  // The camera's name survives what a program did to its film.
+  const auto cut = film.changed("own.mov", "cut.mov", named);
+  CHECK_FALSE(VideoSource(cut).info().clock_known);
+}
+
 TEST_CASE(
     "whole milliseconds of a container are undone, uneven times are not") {
   const MadeFilm film = made("milliseconds");
