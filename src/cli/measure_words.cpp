@@ -68,6 +68,26 @@ std::string shared_text(const SessionFit& fit) {
 
 }  // namespace
 
+namespace {
+
+// Only of a film whose speed nobody vouches for.
+std::string clock_line(const SessionFit& fit) {
+  if (!(fit.common.clock > 0)) return {};
+  std::string text = fmt::format(
+      "all speeds and durations are known to {:.1f} % at best: no camera is "
+      "named as what wrote the film, so a program may have changed its speed",
+      100 * fit.common.clock);
+  if (std::isfinite(fit.clock.told.sd)) {
+    text += fmt::format(", which gravity tells to {:.0f} %",
+                        100 * fit.clock.told.sd);
+  }
+  return text +
+         ". Where it plays as it was taken, say so: --slow 1, or --rate and "
+         "the frames a second it was taken at\n";
+}
+
+}  // namespace
+
 std::string measurement_summary(const Measurement& measurement) {
   const SessionFit& fit = measurement.fit;
   int measured = 0;
@@ -93,6 +113,7 @@ std::string measurement_summary(const Measurement& measurement) {
         fmt::format("what came back was measured of {} of them\n", returned);
   }
   text += sound_line(measurement);
+  text += clock_line(fit);
   return text;
 }
 

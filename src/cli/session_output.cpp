@@ -59,7 +59,8 @@ Provenance provenance_of(const MeasuredSession& session, FilingArgs& filing) {
               session.bench.camera.height_px,
               measurement.frames,
               measurement.duration_s,
-              measurement.slow};
+              measurement.slow,
+              measurement.fit.common.clock};
   return all;
 }
 
@@ -149,7 +150,7 @@ WrittenSession write_session(const MeasuredSession& session,
        {making / "session.json",
         film_json(written.provenance,
                   shared_uncertainty(
-                      fit.common, written.provenance, bench_text(known)))}});
+                      fit, written.provenance, bench_text(known)))}});
   std::vector<int> pictured;
   if (pictures) {
     pictured = write_pictures(

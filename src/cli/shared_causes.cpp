@@ -2,6 +2,11 @@
 #include "cli/shared_causes.h"
 
 #include "base/sha256.h"
+#include "stats/descriptive.h"
+
+#include <algorithm>
+#include <cmath>
+#include <utility>
 
 namespace evenfeed {
 namespace {
@@ -48,11 +53,39 @@ void add_returns(const std::string& of, SharedUncertainty& shared) {
   }
 }
 
+double median_returned(const std::vector<Feed>& feeds, ReturnValue id) {
+  std::vector<double> values;
+  for (const Feed& feed : feeds) {
+    const double value = feed.returned[static_cast<std::size_t>(id)].value;
+    if (std::isfinite(value)) values.push_back(value);
+  }
+  return values.empty() ? 0 : median(values);
+}
+
+// A film that plays slower than it was taken has all returns slower too.
+void add_clock(const SessionFit& fit, SharedUncertainty& shared) {
+  const auto clock = std::find_if(
+      shared.causes.begin(), shared.causes.end(), [](const auto& one) {
+        return one.name == kFilmsClock;
+      });
+  if (clock == shared.causes.end()) return;
+  for (const auto& [id, way] : {std::pair{ReturnValue::kSpeed, 1},
+                                std::pair{ReturnValue::kNetTime, -1}}) {
+    const std::string column(
+        return_values()[static_cast<std::size_t>(id)].column);
+    const double moves =
+        way * fit.common.clock * median_returned(fit.feeds, id);
+    clock->moves[column] = moves;
+    shared.sigma[column] = std::hypot(shared.sigma[column], moves);
+  }
+}
+
 }  // namespace
 
-SharedUncertainty shared_uncertainty(const CommonErrors& errors,
+SharedUncertainty shared_uncertainty(const SessionFit& fit,
                                      const Provenance& from,
                                      const std::string& bench) {
+  const CommonErrors& errors = fit.common;
   const std::string known_as = sha256_of(bench);
   SharedUncertainty shared;
   for (const CharacteristicInfo& about : characteristics()) {
@@ -74,6 +107,7 @@ SharedUncertainty shared_uncertainty(const CommonErrors& errors,
     shared.causes.push_back(std::move(told));
   }
   add_returns(whose(CauseOf::kCamera, from.head, known_as), shared);
+  add_clock(fit, shared);
   return shared;
 }
 

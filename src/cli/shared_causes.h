@@ -3,7 +3,7 @@
 // it.
 #pragma once
 
-#include "flight/common_causes.h"
+#include "flight/session_fit.h"
 #include "session/provenance.h"
 #include "session/shared_uncertainty.h"
 
@@ -13,7 +13,7 @@ namespace evenfeed {
 
 /// `bench`: the text of the bench that was measured with, by which its camera
 /// is known again.
-[[nodiscard]] SharedUncertainty shared_uncertainty(const CommonErrors& errors,
+[[nodiscard]] SharedUncertainty shared_uncertainty(const SessionFit& fit,
                                                    const Provenance& from,
                                                    const std::string& bench);
 

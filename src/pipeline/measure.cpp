@@ -300,7 +300,10 @@ Measurement measure_film(const std::filesystem::path& film,
   detector.learn(stills);
   if (options.onlooker.begin) options.onlooker.begin(source.info(), stills);
   CameraWatch watch(bench.camera, profile.surface, options.watch);
-  FrameMeasurer measurer(bench, profile, options);
+  MeasureOptions own = options;
+  own.session.joint.clock_sd =
+      source.info().clock_known ? 0 : options.retimed_sd;
+  FrameMeasurer measurer(bench, profile, own);
   Listener listener(film, options, source.info().slow);
   MeasureProgress state;
   state.expected_frames = source.info().expected_frames;

@@ -43,6 +43,10 @@ struct MeasureOptions {
   /// not asked again whether its opening shows the table where the bench has
   /// it. A film knocked half way would be refused, and is followed instead.
   bool bench_of_this_film = false;
+  /// By how much the speed of a film may have been changed that no camera wrote
+  /// itself, sd of the logarithm: 24 pictures a second shown at 25 are two of
+  /// it (common practice, no source).
+  double retimed_sd = 0.02;
   bool in_threads = true;  ///< detection beside decoding, for a film
   bool listen = false;     ///< for bounces in the film's sound too
   /// Where the sound was taken, table frame; at the camera if not given.

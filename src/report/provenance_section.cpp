@@ -49,6 +49,15 @@ std::string film_of(const Provenance& from) {
                      film.frames / film.duration_s);
 }
 
+// Only of a film whose speed nobody vouches for.
+std::string speed_of(const FilmFacts& film) {
+  if (!(film.clock_sd > 0)) return {};
+  return fmt::format(
+      "known to {:.1f} %, and so are all speeds and durations: the film names "
+      "no camera that wrote it",
+      100 * film.clock_sd);
+}
+
 }  // namespace
 
 std::string provenance_section(const ReportInput& input) {
@@ -59,8 +68,9 @@ std::string provenance_section(const ReportInput& input) {
       item("Settings", list_of(from.settings)) + item("Sample", head.sample) +
       item("Declared of it", list_of(from.sample_properties)) +
       item("Balls", head.ball_set) + item("Filmed", date_of(head)) +
-      item("Film", film_of(from)) + item("Sound", input.sound) +
-      item("Film's SHA-256", head.source.sha256) +
+      item("Film", film_of(from)) +
+      item("Speed of the film", speed_of(from.film)) +
+      item("Sound", input.sound) + item("Film's SHA-256", head.source.sha256) +
       item("Judged by", head.profile_name) + item("Note", head.note) +
       item("Measured with",
            head.program_version.empty() ? ""

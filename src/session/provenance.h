@@ -25,6 +25,8 @@ struct FilmFacts {
   int frames = 0;
   double duration_s = 0;
   double slow = 0;  ///< times slower than taken: what its times were divided by
+  /// How well its speed is known, sd of the logarithm; 0: it is the camera's.
+  double clock_sd = 0;
 };
 
 struct Provenance {

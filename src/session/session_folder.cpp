@@ -61,6 +61,8 @@ Provenance provenance_in(const JsonFile& file) {
   if (duration != picture.end()) from.film.duration_s = duration->second;
   const auto slow = picture.find("slow");
   if (slow != picture.end()) from.film.slow = slow->second;
+  const auto clock = picture.find("clock_sd");
+  if (clock != picture.end()) from.film.clock_sd = clock->second;
   return from;
 }
 
@@ -123,7 +125,8 @@ std::string film_json(const Provenance& provenance,
               {"height_px", provenance.film.height_px},
               {"frames", provenance.film.frames},
               {"duration_s", provenance.film.duration_s},
-              {"slow", provenance.film.slow}}},
+              {"slow", provenance.film.slow},
+              {"clock_sd", provenance.film.clock_sd}}},
             {"filmed", date_time_text(head.started_at)},
             {"dated_by", head.dated_by},
             {"profile", head.profile_name},

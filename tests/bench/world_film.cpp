@@ -98,6 +98,7 @@ WorldScore measure_world_film(const RandomWorld& world,
   write_file_whole(folder / (name + ".toml"), bench_text(world.bench));
   MeasureOptions options;
   options.bench_of_this_film = true;
+  options.retimed_sd = 0;  // rendered as it plays
   options.keep_sightings = true;
   const Measurement measured =
       measure_film(film, world.bench, world.profile, options);

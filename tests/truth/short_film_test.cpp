@@ -11,6 +11,7 @@
 #include "unit/simulate/test_scene.h"
 
 #include <cmath>
+#include <cstdlib>
 
 #include <doctest/doctest.h>
 
@@ -58,6 +59,32 @@ TEST_CASE("every feed of a short film is found, near its truth, and no other") {
     CHECK(std::abs(feeds[i][Characteristic::kSpeedIn].value -
                    truth.v_in_mps.norm()) < 0.15);
   }
+}
+
+TEST_CASE("a copy that no camera wrote has its clock among what is uncertain") {
+  const ShortSession session;
+  REQUIRE(session.calibration.result.done());
+  const auto measured = [&](const char* file) {
+    return measure_film(session.folder / file,
+                        session.calibration.result.bench,
+                        session.profile,
+                        {})
+        .fit;
+  };
+  const std::string copy = "ffmpeg -v error -nostdin -i " +
+                           (session.folder / "film.mp4").string() +
+                           " -c copy " + (session.folder / "copy.mp4").string();
+  REQUIRE(std::system(copy.c_str()) == 0);
+  const SessionFit own = measured("film.mp4");
+  const SessionFit copied = measured("copy.mp4");
+  REQUIRE(own.feeds.size() == copied.feeds.size());
+  constexpr auto kSpeed = static_cast<std::size_t>(Characteristic::kSpeedIn);
+  CHECK(own.common.clock == 0);
+  CHECK(copied.common.clock > 0.01);
+  CHECK(copied.common.clock < 0.03);
+  CHECK(copied.common.sigma[kSpeed] > 1.2 * own.common.sigma[kSpeed]);
+  CHECK(copied.feeds[0][Characteristic::kSpeedIn].value ==
+        own.feeds[0][Characteristic::kSpeedIn].value);
 }
 
 TEST_CASE("the sightings a film gave measure the same feeds again") {

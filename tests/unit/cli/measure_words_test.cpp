@@ -16,6 +16,17 @@ TEST_CASE("what was mended in the film is told before what the fit warns of") {
             "film.mp4: the film ends early", "film.mp4: damaged", "one"});
 }
 
+TEST_CASE("a film whose speed nobody vouches for says how well it is known") {
+  Measurement measurement;
+  CHECK(measurement_summary(measurement).find("--rate") == std::string::npos);
+  measurement.fit.common.clock = 0.0193;
+  measurement.fit.clock.told = {0.03, 0.071};
+  const std::string text = measurement_summary(measurement);
+  CHECK(text.find("known to 1.9 % at best") != std::string::npos);
+  CHECK(text.find("gravity tells to 7 %") != std::string::npos);
+  CHECK(text.find("--slow 1, or --rate") != std::string::npos);
+}
+
 TEST_CASE("what sound did is a sentence, and why it did nothing") {
   Measurement measurement;
   CHECK_FALSE(sound_told(measurement));
