@@ -8,13 +8,14 @@
 #include "charts/mewma_run_length.h"
 #include "charts/t2.h"
 #include "stats/distributions.h"
+#include "stats/symmetric_eigen.h"
 
 #include <algorithm>
 #include <cmath>
 #include <random>
 #include <vector>
 
-#include <Eigen/Eigenvalues>
+#include <Eigen/Core>
 
 namespace evenfeed {
 namespace {
@@ -66,10 +67,9 @@ DrawnBaseline draw_baseline(int p, int n, RandomEngine& engine) {
     root(i, i) = std::sqrt(chi_squared_quantile(uniform(engine), n - 1.0 - i));
   }
   root /= std::sqrt(n - 1.0);
-  const Eigen::SelfAdjointEigenSolver<Eigen::MatrixXd> eigen(root *
-                                                             root.transpose());
-  return {eigen.eigenvalues().array().inverse(),
-          (eigen.eigenvectors().transpose() * mean).array().square()};
+  const SymmetricEigen eigen = symmetric_eigen(root * root.transpose());
+  return {eigen.values.array().inverse(),
+          (eigen.vectors.transpose() * mean).array().square()};
 }
 
 // t2_score() as a table over the logarithm of T2.

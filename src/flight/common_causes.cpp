@@ -92,7 +92,7 @@ void add_own(const Moves& own, std::vector<CommonCause>& causes) {
   const Column sd = own.rowwise().norm();
   const Column per_sd = (sd.array() > 0).select(sd.cwiseInverse(), 0).matrix();
   const Moves scaled = per_sd.asDiagonal() * own;
-  const Square root = covariance_root<kN>(scaled * scaled.transpose());
+  const Square root = covariance_root(scaled * scaled.transpose());
   for (int k = kN - 1; k >= 0; --k) {
     if (root.col(k).squaredNorm() < kNothing * root.squaredNorm()) continue;
     CommonCause cause{.name = fmt::format("film {}", kN - k)};

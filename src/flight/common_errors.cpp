@@ -1,9 +1,9 @@
 // SPDX-License-Identifier: MIT
 #include "flight/common_errors.h"
 
-#include <cmath>
+#include "stats/symmetric_eigen.h"
 
-#include <Eigen/Eigenvalues>
+#include <cmath>
 
 namespace evenfeed {
 
@@ -23,13 +23,14 @@ AllowedInformation<N> with_common_errors(
     total += common_error_px * common_error_px * g * g.transpose();
   }
   // What is known beforehand has no information and no response: left out.
-  const Eigen::SelfAdjointEigenSolver<Square> solver(total);
-  const double least = 1e-12 * solver.eigenvalues().maxCoeff();
-  const Eigen::Matrix<double, N, 1> inverse = solver.eigenvalues().unaryExpr(
+  const SymmetricEigen eigen = symmetric_eigen(total);
+  const double least = 1e-12 * eigen.values.maxCoeff();
+  const Eigen::Matrix<double, N, 1> inverse = eigen.values.unaryExpr(
       [&](double value) { return value > least ? 1 / value : 0; });
   AllowedInformation<N> allowed;
-  allowed.weight = information * solver.eigenvectors() * inverse.asDiagonal() *
-                   solver.eigenvectors().transpose();
+  const Square vectors = eigen.vectors;
+  allowed.weight =
+      information * vectors * inverse.asDiagonal() * vectors.transpose();
   allowed.data = allowed.weight * information;
   return allowed;
 }

@@ -4,6 +4,7 @@
 #include "base/check.h"
 #include "pairing/quadratic_form.h"
 #include "stats/covariance.h"
+#include "stats/symmetric_eigen.h"
 
 #include <algorithm>
 #include <cmath>
@@ -37,9 +38,11 @@ Eigen::MatrixXd pooled_covariance(const std::vector<Sample>& samples) {
 // How much of `noise` may be taken off `total` so that nine tenths of every
 // direction's variance at most goes.
 double removable(const Eigen::MatrixXd& noise, const Eigen::MatrixXd& total) {
-  const Eigen::GeneralizedSelfAdjointEigenSolver<Eigen::MatrixXd> solver(
-      noise, total, Eigen::EigenvaluesOnly);
-  const double most = solver.eigenvalues().maxCoeff();
+  const Eigen::LLT<Eigen::MatrixXd> factor(total);
+  Eigen::MatrixXd share = noise.selfadjointView<Eigen::Lower>();
+  factor.matrixL().solveInPlace<Eigen::OnTheLeft>(share);
+  factor.matrixU().solveInPlace<Eigen::OnTheRight>(share);
+  const double most = symmetric_eigen(share).values.maxCoeff();
   return most > 0.9 ? 0.9 / most : 1;
 }
 

@@ -1,10 +1,12 @@
 // SPDX-License-Identifier: MIT
 #include "pairing/feed_slopes.h"
 
+#include "stats/symmetric_eigen.h"
+
 #include <algorithm>
 #include <cmath>
 
-#include <Eigen/Dense>
+#include <Eigen/Cholesky>
 
 namespace evenfeed {
 namespace {
@@ -37,11 +39,11 @@ Eigen::MatrixXd launcher_part(const Eigen::MatrixXd& total,
   const Eigen::MatrixXd half = factor.matrixL().solve(noise);
   const Eigen::MatrixXd scaled =
       factor.matrixL().solve(half.transpose()).transpose();
-  const Eigen::SelfAdjointEigenSolver<Eigen::MatrixXd> solver(
-      (scaled + scaled.transpose()) / 2);
+  const SymmetricEigen eigen =
+      symmetric_eigen((scaled + scaled.transpose()) / 2);
   const Eigen::VectorXd kept =
-      (1 - solver.eigenvalues().array()).max(least_share).matrix();
-  const Eigen::MatrixXd root = lower * solver.eigenvectors();
+      (1 - eigen.values.array()).max(least_share).matrix();
+  const Eigen::MatrixXd root = lower * eigen.vectors;
   return root * kept.asDiagonal() * root.transpose();
 }
 

@@ -3,6 +3,7 @@
 
 #include "base/check.h"
 #include "base/units.h"
+#include "stats/symmetric_eigen.h"
 
 #include <algorithm>
 #include <cmath>
@@ -138,8 +139,7 @@ class Information {
     if (!scale.allFinite()) return std::nullopt;
     const Eigen::MatrixXd scaled =
         scale.asDiagonal() * matrix_ * scale.asDiagonal();
-    const Eigen::SelfAdjointEigenSolver<Eigen::MatrixXd> solver(scaled);
-    if (solver.eigenvalues()(0) < 1e-13) return std::nullopt;
+    if (symmetric_eigen(scaled).values(0) < 1e-13) return std::nullopt;
     return scale.asDiagonal() * scaled.inverse() * scale.asDiagonal();
   }
 

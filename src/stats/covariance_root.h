@@ -3,31 +3,16 @@
 #pragma once
 
 #include <Eigen/Core>
-#include <Eigen/Eigenvalues>
 
 namespace evenfeed {
 
-/// R with R R^T = covariance, which must be symmetric and of fixed size; what
-/// rounding made negative counts as 0.
-template <int N>
-Eigen::Matrix<double, N, N> covariance_root(
-    const Eigen::Matrix<double, N, N>& covariance) {
-  const Eigen::SelfAdjointEigenSolver<Eigen::Matrix<double, N, N>> solver(
-      covariance);
-  return solver.eigenvectors() *
-         solver.eigenvalues().cwiseMax(0).cwiseSqrt().asDiagonal();
-}
+/// R with R R^T = covariance, which must be symmetric; what rounding made
+/// negative counts as 0.
+[[nodiscard]] Eigen::MatrixXd covariance_root(
+    const Eigen::MatrixXd& covariance);
 
 /// The symmetric root, which changes as little as the covariance does: without
 /// the choice of sign and order that the other has.
-template <int N>
-Eigen::Matrix<double, N, N> symmetric_root(
-    const Eigen::Matrix<double, N, N>& covariance) {
-  const Eigen::SelfAdjointEigenSolver<Eigen::Matrix<double, N, N>> solver(
-      covariance);
-  return solver.eigenvectors() *
-         solver.eigenvalues().cwiseMax(0).cwiseSqrt().asDiagonal() *
-         solver.eigenvectors().transpose();
-}
+[[nodiscard]] Eigen::MatrixXd symmetric_root(const Eigen::MatrixXd& covariance);
 
 }  // namespace evenfeed

@@ -158,8 +158,8 @@ Bench calibrated(const CameraModel& truth,
       believed);
   const CameraCovariance scaled =
       unit.asDiagonal() * information * unit.asDiagonal();
-  const CameraCovariance root = covariance_root<kCameraParameters>(
-      (scaled.inverse() + scaled.inverse().transpose()) / 2);
+  const CameraCovariance root =
+      covariance_root((scaled.inverse() + scaled.inverse().transpose()) / 2);
   const CameraCovariance in_units = unit.asDiagonal() * root;
   bench.covariance = in_units * in_units.transpose();
   Draws draws(seed, "world calibration");
