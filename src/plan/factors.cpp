@@ -3,6 +3,7 @@
 
 #include "base/check.h"
 #include "base/error.h"
+#include "stats/pivoted_qr.h"
 
 #include <algorithm>
 #include <charconv>
@@ -10,7 +11,7 @@
 #include <map>
 #include <set>
 
-#include <Eigen/Dense>
+#include <Eigen/Core>
 
 namespace evenfeed {
 namespace {
@@ -73,15 +74,13 @@ Eigen::MatrixXd columns_of(const Rows& rows,
   return columns;
 }
 
-int rank_of(Eigen::MatrixXd matrix) {
+int rank_of_columns(Eigen::MatrixXd matrix) {
   if (matrix.cols() == 0 || matrix.rows() == 0) return 0;
   for (Eigen::Index c = 0; c < matrix.cols(); ++c) {
     const double norm = matrix.col(c).norm();
     if (norm > 0) matrix.col(c) /= norm;
   }
-  Eigen::ColPivHouseholderQR<Eigen::MatrixXd> factor(matrix);
-  factor.setThreshold(1e-9);
-  return static_cast<int>(factor.rank());
+  return static_cast<int>(rank_of(matrix, 1e-9));
 }
 
 Eigen::MatrixXd beside(const std::vector<Eigen::MatrixXd>& blocks,
@@ -113,9 +112,9 @@ Model model_of(const Rows& rows, const std::vector<Coding>& codings) {
   for (std::size_t k = 0; k < codings.size(); ++k) {
     model.blocks.push_back(columns_of(rows, k, codings[k]));
   }
-  model.rank = rank_of(beside(model.blocks, codings.size()));
+  model.rank = rank_of_columns(beside(model.blocks, codings.size()));
   for (std::size_t k = 0; k < codings.size(); ++k) {
-    model.free.push_back(model.rank - rank_of(beside(model.blocks, k)));
+    model.free.push_back(model.rank - rank_of_columns(beside(model.blocks, k)));
   }
   return model;
 }
@@ -141,7 +140,7 @@ std::vector<Factor> factors_of(const SampleSheet& sheet, const Model& model) {
       Eigen::MatrixXd both(model.blocks[k].rows(),
                            model.blocks[k].cols() + model.blocks[j].cols());
       both << model.blocks[j], model.blocks[k];
-      if (rank_of(both) == rank_of(model.blocks[j])) {
+      if (rank_of_columns(both) == rank_of_columns(model.blocks[j])) {
         factor.aliased_with.push_back(sheet.properties[j]);
       }
     }

@@ -1,9 +1,11 @@
 // SPDX-License-Identifier: MIT
 #include "stats/least_squares.h"
 
+#include "stats/pivoted_qr.h"
+
 #include <cmath>
 
-#include <Eigen/Dense>
+#include <Eigen/Cholesky>
 
 namespace evenfeed {
 
@@ -20,13 +22,11 @@ LinearModel fit_linear_model(const Eigen::MatrixXd& x,
   const Eigen::VectorXd length = x.colwise().norm();
   if ((length.array() == 0).any()) return model;
   const Eigen::MatrixXd scaled = x * length.cwiseInverse().asDiagonal();
-  Eigen::ColPivHouseholderQR<Eigen::MatrixXd> factor(scaled);
-  factor.setThreshold(1e-9);
-  if (factor.rank() < p) return model;
+  const auto [rank, b] = solve_pivoted(scaled, y, 1e-9);
+  if (rank < p) return model;
   const Eigen::MatrixXd inverse = (scaled.transpose() * scaled)
                                       .ldlt()
                                       .solve(Eigen::MatrixXd::Identity(p, p));
-  const Eigen::VectorXd b = factor.solve(y);
   const Eigen::VectorXd residual = y - scaled * b;
   model.degrees = static_cast<double>(n - p);
   model.residual_sd = std::sqrt(residual.squaredNorm() / model.degrees);

@@ -3,6 +3,7 @@
 
 #include "base/check.h"
 #include "stats/grouped_precision.h"
+#include "stats/symmetric_eigen.h"
 
 #include <algorithm>
 #include <array>
@@ -11,7 +12,6 @@
 #include <utility>
 
 #include <Eigen/Cholesky>
-#include <Eigen/LU>
 
 namespace evenfeed {
 namespace {
@@ -121,7 +121,7 @@ Eigen::Vector2d step_from(const Eigen::Vector2d& at, const Curvature& curve) {
     information.col(j).setZero();
     information(j, j) = 1;
   }
-  return information.fullPivLu().solve(score);
+  return symmetric_pseudo_inverse(information) * score;
 }
 
 struct Search {
@@ -159,8 +159,7 @@ Search best_variances(const Solve& solve, Eigen::Vector2d at, double scale) {
 // Kenward and Roger's covariance and each coefficient's degrees of freedom.
 void fill_errors(const Solution& at, RandomEffectsFit& fit) {
   const Curvature curve = curvature_at(at);
-  const Eigen::Matrix2d known =
-      curve.information.completeOrthogonalDecomposition().pseudoInverse();
+  const Eigen::Matrix2d known = symmetric_pseudo_inverse(curve.information);
   const Index p = at.phi.cols();
   Eigen::MatrixXd more = Eigen::MatrixXd::Zero(p, p);
   for (std::size_t j = 0; j < kVariances; ++j) {

@@ -4,11 +4,11 @@
 #include "base/check.h"
 #include "stats/distributions.h"
 #include "stats/least_value.h"
+#include "stats/pivoted_qr.h"
 
 #include <cmath>
 
 #include <Eigen/Cholesky>
-#include <Eigen/QR>
 
 namespace evenfeed {
 namespace {
@@ -50,7 +50,7 @@ std::string refusal(const Eigen::VectorXd& y,
     return "a value is not finite";
   }
   if (v.minCoeff() < 0) return "a variance is below 0";
-  if (Eigen::ColPivHouseholderQR<Eigen::MatrixXd>(x).rank() < x.cols()) {
+  if (rank_of(x) < x.cols()) {
     return "the columns of the model depend on each other";
   }
   return {};
@@ -83,8 +83,7 @@ RandomEffectsFit random_effects_regression(const Eigen::VectorXd& means,
   const double degrees = static_cast<double>(means.size() - x.cols());
   // The scatter about the plain least squares solution is the scale of the
   // search; it also keeps the total variance above 0 where all v_i are 0.
-  const Eigen::VectorXd plain =
-      means - x * x.colPivHouseholderQr().solve(means);
+  const Eigen::VectorXd plain = means - x * solve_pivoted(x, means).x;
   const double scale = plain.squaredNorm() / degrees;
   const double rounding = 1e-24 * means.squaredNorm();
   if (!(scale > rounding)) {

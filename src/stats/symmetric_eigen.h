@@ -15,4 +15,9 @@ struct SymmetricEigen {
 /// Reads the lower triangle of `matrix`, which must be square and finite.
 [[nodiscard]] SymmetricEigen symmetric_eigen(const Eigen::MatrixXd& matrix);
 
+/// Moore and Penrose's inverse of a symmetric matrix: eigenvalues that rounding
+/// may have made stay 0.
+[[nodiscard]] Eigen::MatrixXd symmetric_pseudo_inverse(
+    const Eigen::MatrixXd& matrix);
+
 }  // namespace evenfeed
