@@ -4,6 +4,7 @@
 #include "base/counted.h"
 #include "base/error.h"
 #include "base/units.h"
+#include "quality/words.h"
 #include "stats/descriptive.h"
 
 #include <cmath>
@@ -30,7 +31,7 @@ std::string spread_line(const SessionFit& fit, Characteristic id) {
   }
   if (values.size() < 2) return "";
   const CharacteristicInfo& about = info(id);
-  const int decimals = about.decimals > 2 ? 3 : 1;
+  const int decimals = shown_decimals(about.column);
   const double common = fit.common.sigma[static_cast<std::size_t>(about.id)];
   std::string line = fmt::format("  {:<24} {:>9.{}f} {:>8.{}f} {:>8.{}f} ",
                                  about.words,

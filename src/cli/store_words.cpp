@@ -5,6 +5,7 @@
 #include "base/csv.h"
 #include "base/printable.h"
 #include "cli/text_table.h"
+#include "quality/words.h"
 #include "session/feeds_file.h"
 #include "stats/descriptive.h"
 
@@ -57,9 +58,10 @@ std::string values_table(const SessionRecord& record) {
     }
     values = finite_only(values);
     if (values.size() < 2) continue;
+    const int decimals = shown_decimals(one.column);
     table.add_row({std::string(one.words),
-                   csv_number(median(values), one.decimals),
-                   csv_number(median_absolute_deviation(values), one.decimals),
+                   csv_number(median(values), decimals),
+                   csv_number(median_absolute_deviation(values), decimals),
                    std::string(one.unit)});
   }
   return table.text();

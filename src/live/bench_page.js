@@ -184,10 +184,12 @@
     const v = $("last-verdict");
     v.textContent = `${f.feed}: ${f.status === "unmeasured" ? "not measured" : VERDICTS[f.verdict] || ""}`;
     v.className = "verdict " + (f.verdict || "") + "-ink";
-    const rows = [["along", f.x_mm, f.sx_mm, 0, "mm"], ["across", f.y_mm, f.sy_mm, 0, "mm"],
-      ["speed", f.speed_in_mps, f.s_speed_in_mps, 2, "m/s"], ["descent", f.descent_deg, f.s_descent_deg, 1, "°"]];
-    $("last-values").replaceChildren(...rows.flatMap(([name, x, s, d, unit]) =>
-      [html("dt", name), html("dd", `${num(x, d)} ± ${num(s, d === 0 ? 1 : d + 1)} ${unit}`)]));
+    const decimals = state.decimals;
+    const rows = [["along", f.x_mm, f.sx_mm, "x_mm", "mm"], ["across", f.y_mm, f.sy_mm, "y_mm", "mm"],
+      ["speed", f.speed_in_mps, f.s_speed_in_mps, "speed_in_mps", "m/s"],
+      ["descent", f.descent_deg, f.s_descent_deg, "descent_deg", "°"]];
+    $("last-values").replaceChildren(...rows.flatMap(([name, x, s, column, unit]) =>
+      [html("dt", name), html("dd", `${num(x, decimals[column])} ± ${num(s, decimals[column])} ${unit}`)]));
     $("last-reasons").textContent = [...(f.reasons || []), f.note].filter(Boolean).join("; ");
   }
   function showList() {
@@ -196,8 +198,7 @@
     $("list").replaceChildren(...state.feeds.slice(-200).reverse().map((f) => {
       const row = html("tr", undefined, f.excluded ? "out" : "");
       const what = [...(f.reasons || []), f.note, f.said, f.excluded ? "does not count" : ""].filter(Boolean).join("; ");
-      const cells = [f.feed, f.verdict || "", num(f.x_mm, 0), num(f.y_mm, 0), num(f.speed_in_mps, 2),
-        num(f.descent_deg, 1), [f.sample, f.ball].filter(Boolean).join(" / "), what].map((t) => html("td", String(t)));
+      const cells = [f.feed, f.verdict || "", ...["x_mm", "y_mm", "speed_in_mps", "descent_deg"].map((column) => num(f[column], state.decimals[column])), [f.sample, f.ball].filter(Boolean).join(" / "), what].map((t) => html("td", String(t)));
       cells[1].className = (f.verdict || "") + "-ink";
       row.append(...cells);
       return row;

@@ -2,6 +2,7 @@
 #include "live/engine.h"
 
 #include "base/units.h"
+#include "quality/words.h"
 
 #include <algorithm>
 #include <utility>
@@ -28,11 +29,14 @@ std::string feed_words(const LiveFeed& one) {
                        feed.number,
                        feed.note.empty() ? "no reason known" : feed.note);
   }
-  return fmt::format("feed {}: {:.0f} mm along, {:.0f} mm across, {:.2f} m/s",
+  const auto value = [&](Characteristic id) {
+    return characteristic_value(std::string(info(id).column), feed[id].value);
+  };
+  return fmt::format("feed {}: {} along, {} across, {}",
                      feed.number,
-                     feed[Characteristic::kX].value,
-                     feed[Characteristic::kY].value,
-                     feed[Characteristic::kSpeedIn].value);
+                     value(Characteristic::kX),
+                     value(Characteristic::kY),
+                     value(Characteristic::kSpeedIn));
 }
 
 }  // namespace

@@ -3,6 +3,7 @@
 
 #include "base/error.h"
 #include "base/units.h"
+#include "quality/words.h"
 
 #include <cmath>
 
@@ -105,6 +106,15 @@ Json charts_json(const Qualification& judged) {
   return charts;
 }
 
+// The page shows what it is told with the decimals of every other screen.
+Json decimals_json() {
+  Json decimals;
+  for (const CharacteristicInfo& one : characteristics()) {
+    decimals[std::string(one.column)] = shown_decimals(one.column);
+  }
+  return decimals;
+}
+
 Json counts_json(const Qualification& judged) {
   Json counts;
   for (const Verdict one :
@@ -171,6 +181,7 @@ std::string state_json(const BenchState& state,
   all["sample"] = log.sample_now();
   all["order"] = order_json(state, log, order);
   all["warnings"] = state.warnings;
+  all["decimals"] = decimals_json();
   all["table"] = surface_json(surface, zone);
   all["feeds"] = feeds_json(state, log, order);
   all["charts"] = charts_json(judged);

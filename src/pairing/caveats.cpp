@@ -112,7 +112,7 @@ std::string feed_drift(const Sample& a,
     most = relative;
     words = fmt::format(
         "{} by {} (± {}, {:.1f} sd)",
-        a.characteristics[k],
+        characteristic_words(a.characteristics[k]),
         characteristic_value(a.characteristics[k], drift.between_samples),
         characteristic_value(a.characteristics[k], drift.se),
         relative);
@@ -189,7 +189,7 @@ std::vector<std::string> shift_words(const Comparison& comparison,
           first.characteristics[as_index(shift.characteristic)];
       if (!first.not_matched.contains(name)) continue;
       words.push_back(fmt::format("{} by {} ± {} (measured {})",
-                                  name,
+                                  characteristic_words(name),
                                   characteristic_value(name, shift.launcher),
                                   characteristic_value(name, shift.sigma),
                                   characteristic_value(name, shift.measured)));
@@ -259,8 +259,10 @@ void about_outside(const Comparison& comparison,
                         const Sample& other) {
     if (share <= kMuchOutside) return;
     if (!beyond_chance(share, of.size(), other.size(), level)) return;
-    outside.push_back(fmt::format(
-        "{} ({:.0f} % of the feeds of {})", name, 100 * share, of.name));
+    outside.push_back(fmt::format("{} ({:.0f} % of the feeds of {})",
+                                  characteristic_words(name),
+                                  100 * share,
+                                  of.name));
   };
   for (const BalanceRow& row : two.rows) {
     look(row.characteristic, a, row.a_outside_b, b);
@@ -281,8 +283,9 @@ void about_overlap(const Comparison& comparison, Caveats& caveats) {
       const BalanceRow& row = two.rows[k];
       if (!comparison.samples[0].matched_on(k)) continue;
       if (std::abs(row.smd_after) > kStillDifferent) {
-        left.push_back(
-            fmt::format("{} ({:+.2f} sd)", row.characteristic, row.smd_after));
+        left.push_back(fmt::format("{} ({:+.2f} sd)",
+                                   characteristic_words(row.characteristic),
+                                   row.smd_after));
       }
     }
     if (left.empty()) continue;
@@ -305,7 +308,7 @@ void about_films(const Comparison& comparison,
                                          first.not_matched.end());
     std::string text = fmt::format(
         "Not matched on {}: the films do not agree on it well enough.",
-        joined(names));
+        joined(characteristic_words(names)));
     for (const PairBalance& two : comparison.balances) {
       const std::vector<std::string> shifts = shift_words(comparison, two);
       if (shifts.empty()) continue;
@@ -344,7 +347,8 @@ void about_precision(const Comparison& comparison,
   for (std::size_t k = 0; k < names.size(); ++k) {
     const double share = distance.noise_share()(static_cast<Eigen::Index>(k));
     if (share > kCoarse) {
-      coarse.push_back(fmt::format("{} ({:.0f} %)", names[k], 100 * share));
+      coarse.push_back(fmt::format(
+          "{} ({:.0f} %)", characteristic_words(names[k]), 100 * share));
     }
   }
   if (!coarse.empty()) {

@@ -243,7 +243,11 @@ Outcomes read_outcomes(const std::vector<Sample>& samples,
     if (!first) first = error;
     // A column of the program's own that is empty everywhere is no news.
     if (!outcome_files && read.unknown_in.size() == samples.size()) continue;
-    result.warnings.push_back(fmt::format("Not compared: {}.", why));
+    result.warnings.push_back(
+        fmt::format("Not compared: {} is not known for any feed of {} that may "
+                    "be used.",
+                    outcome_words(name),
+                    samples[s].name));
   }
   if (outcome_files && result.all.empty() && first) throw InputError(*first);
   return result;

@@ -5,6 +5,7 @@
 #include "base/error.h"
 #include "pairing/films_apart.h"
 #include "quality/trial_table.h"
+#include "quality/words.h"
 #include "session/tagged_file.h"
 #include "stats/descriptive.h"
 
@@ -122,8 +123,8 @@ void choose_characteristics(const std::vector<Opened>& files,
   for (const std::string& name : files[0].trial.characteristics) {
     const std::string why = missing_words(files, rules, name);
     if (!why.empty()) {
-      result.warnings.push_back(
-          fmt::format("Not matched on {}: {}.", name, why));
+      result.warnings.push_back(fmt::format(
+          "Not matched on {}: {}.", characteristic_words(name), why));
       continue;
     }
     result.characteristics.push_back(name);

@@ -122,7 +122,7 @@ std::string same_words(const Comparison& comparison, const Effect& effect) {
     return "With the same feed";
   }
   if (has("x_mm") && has("y_mm")) return "With the same landing place";
-  return "With the same " + joined(names);
+  return "With the same " + joined(characteristic_words(names));
 }
 
 std::string possible_words(const Effect& effect) {
@@ -187,12 +187,12 @@ std::vector<std::string> effect_details(const Comparison& comparison,
         100 * sure.high));
   }
   if (!effect.matched.ok) return lines;
-  lines.push_back(
-      fmt::format("Without regard to the feed the difference is {}; {} of it "
-                  "is laid to the feed ({}).",
-                  difference_words(effect, effect.raw),
-                  difference_words(effect, effect.raw - effect.matched.value),
-                  joined(comparison.samples[0].characteristics)));
+  lines.push_back(fmt::format(
+      "Without regard to the feed the difference is {}; {} of it "
+      "is laid to the feed ({}).",
+      difference_words(effect, effect.raw),
+      difference_words(effect, effect.raw - effect.matched.value),
+      joined(characteristic_words(comparison.samples[0].characteristics))));
   if (effect.films > 0) {
     lines.push_back(
         fmt::format("The films themselves leave {} (1 sd) of it uncertain, "
@@ -231,7 +231,7 @@ std::string matching_sentence(const Comparison& comparison) {
       comparison.samples.size() == 2
           ? pairs_word(comparison.matching.pairs)
           : fmt::format("{} sets of {}", sets, comparison.samples.size()),
-      joined(matched_on(comparison.samples[0])),
+      joined(characteristic_words(matched_on(comparison.samples[0]))),
       fmt::join(from, ", "));
 }
 
@@ -245,7 +245,7 @@ std::string left_out_reason(const Comparison& comparison, const LeftOut& left) {
     const std::string& name = own.characteristics[as_index(k)];
     parts.push_back(fmt::format(
         "{} {} apart, allowed {}",
-        name,
+        characteristic_words(name),
         characteristic_value(
             name,
             std::abs(own.values(left.feed, k) - other.values(left.nearest, k))),

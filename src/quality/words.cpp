@@ -39,13 +39,24 @@ Shown shown(std::string_view name) {
 
 }  // namespace
 
+int shown_decimals(std::string_view name) { return shown(name).decimals; }
+
 std::string_view characteristic_unit(std::string_view name) {
   return shown(name).unit;
 }
 
 std::string characteristic_words(const std::string& name) {
   const auto id = find_characteristic(name);
-  return id ? fmt::format("{} ({})", info(*id).words, name) : name;
+  return id ? std::string(info(*id).words) : name;
+}
+
+std::vector<std::string> characteristic_words(
+    const std::vector<std::string>& names) {
+  std::vector<std::string> words;
+  for (const std::string& name : names) {
+    words.push_back(characteristic_words(name));
+  }
+  return words;
 }
 
 std::string characteristic_value(const std::string& name, double value) {

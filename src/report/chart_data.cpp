@@ -2,6 +2,7 @@
 #include "report/chart_data.h"
 
 #include "base/csv.h"
+#include "quality/words.h"
 #include "report/words.h"
 
 #include <cmath>
@@ -12,9 +13,8 @@ namespace evenfeed {
 namespace {
 
 int decimals_of(const ChartSeries& chart) {
-  return chart.characteristic.empty()
-             ? 2
-             : characteristic_decimals(chart.characteristic);
+  return chart.characteristic.empty() ? 2
+                                      : shown_decimals(chart.characteristic);
 }
 
 }  // namespace

@@ -2,6 +2,7 @@
 #include "report/chart_svg.h"
 
 #include "base/csv.h"
+#include "quality/words.h"
 #include "report/chart_data.h"
 #include "report/picture_section.h"
 #include "report/svg_canvas.h"
@@ -187,9 +188,8 @@ void draw_points(const ReportInput& input,
                  const FeedsByNumber& feeds,
                  const Plot& plot,
                  SvgCanvas& canvas) {
-  const int decimals = chart.characteristic.empty()
-                           ? 2
-                           : characteristic_decimals(chart.characteristic);
+  const int decimals =
+      chart.characteristic.empty() ? 2 : shown_decimals(chart.characteristic);
   // A value that is not known ends the line.
   std::vector<Eigen::Vector2d> trace;
   for (std::size_t i = 0; i < chart.values.size(); ++i) {

@@ -2,6 +2,7 @@
 #include "report/feed_table.h"
 
 #include "base/csv.h"
+#include "quality/words.h"
 #include "report/html.h"
 #include "report/picture_section.h"
 #include "report/words.h"
@@ -19,19 +20,18 @@ namespace {
 struct Column {
   Characteristic id;
   const char* heading;
-  int decimals;
 };
 
 constexpr std::array<Column, 9> kColumns{{
-    {Characteristic::kX, "along", 1},
-    {Characteristic::kY, "across", 1},
-    {Characteristic::kSpeedIn, "speed", 2},
-    {Characteristic::kHeading, "heading", 2},
-    {Characteristic::kDescent, "descent", 1},
-    {Characteristic::kKick, "kick", 3},
-    {Characteristic::kFlightTime, "flight time", 4},
-    {Characteristic::kContactY, "contact across", 1},
-    {Characteristic::kContactZ, "contact height", 1},
+    {Characteristic::kX, "along"},
+    {Characteristic::kY, "across"},
+    {Characteristic::kSpeedIn, "speed"},
+    {Characteristic::kHeading, "heading"},
+    {Characteristic::kDescent, "descent"},
+    {Characteristic::kKick, "kick"},
+    {Characteristic::kFlightTime, "flight time"},
+    {Characteristic::kContactY, "contact across"},
+    {Characteristic::kContactZ, "contact height"},
 }};
 
 std::vector<Column> columns_in_use(const ReportInput& input) {
@@ -138,7 +138,8 @@ std::string feed_row(const JudgedFeed& one,
                   verdict_cell(one.verdict));
   row += number_cell({one.feed.t_bounce_s, kNotKnown}, 2);
   for (const Column& column : columns) {
-    row += number_cell(one.feed[column.id], column.decimals);
+    row += number_cell(one.feed[column.id],
+                       shown_decimals(info(column.id).column));
   }
   return row + fmt::format(
                    "<td class=\"p\">{}</td><td class=\"why\">{}</td>"
@@ -190,7 +191,7 @@ std::string gauge_table(const ReportInput& input) {
       "<th scope=\"col\">ratio</th><th scope=\"col\">so the measurement is"
       "</th></tr></thead>\n<tbody>\n";
   for (const auto& [name, gauge] : input.gauges) {
-    const int decimals = characteristic_decimals(name);
+    const int decimals = shown_decimals(name);
     const auto mean = input.baseline.mean.find(name);
     out += fmt::format(
         "<tr><th scope=\"row\">{}</th>{}{}{}{}{}<td>{}</td></tr>\n",

@@ -4,6 +4,7 @@
 #include "base/counted.h"
 #include "base/csv.h"
 #include "base/date_time.h"
+#include "quality/words.h"
 #include "report/html.h"
 #include "report/page_frame.h"
 #include "report/words.h"
@@ -80,8 +81,7 @@ std::string row(const IndexedSession& one, bool launchers) {
         found != one.input.baseline.sd.end() && std::isfinite(found->second);
     out += fmt::format(
         "<td class=\"n\">{}{}</td>",
-        known ? csv_number(found->second, characteristic_decimals(column))
-              : "–",
+        known ? csv_number(found->second, shown_decimals(column)) : "–",
         known && one.input.baseline.provisional ? "*" : "");
   }
   return out + "</tr>\n";

@@ -2,6 +2,7 @@
 #include "report/landing_map.h"
 
 #include "base/units.h"
+#include "quality/words.h"
 #include "report/html.h"
 #include "report/picture_section.h"
 #include "report/svg_canvas.h"
@@ -146,8 +147,8 @@ std::string mark_title(const JudgedFeed& one, const Look& look) {
   return fmt::format("Feed {}: {}; x {} mm, y {} mm{}",
                      feed.number,
                      look.word,
-                     with_uncertainty(x.value, x.sigma, 1),
-                     with_uncertainty(y.value, y.sigma, 1),
+                     with_uncertainty(x.value, x.sigma, shown_decimals("x_mm")),
+                     with_uncertainty(y.value, y.sigma, shown_decimals("y_mm")),
                      feed.status == FeedStatus::kExtrapolated
                          ? " (computed: no bounce seen)"
                          : "");

@@ -4,6 +4,7 @@
 #include "base/counted.h"
 #include "base/csv.h"
 #include "base/units.h"
+#include "quality/words.h"
 #include "report/advice.h"
 #include "report/assets.h"
 #include "report/chart_data.h"
@@ -51,7 +52,7 @@ std::string how_even(const ReportInput& input) {
     list += fmt::format("{}{} {} {}",
                         list.empty() ? "" : ", ",
                         info(*id).words,
-                        csv_number(sd->second, characteristic_decimals(column)),
+                        csv_number(sd->second, shown_decimals(column)),
                         info(*id).unit);
   }
   if (list.empty()) return {};

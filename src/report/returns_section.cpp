@@ -3,6 +3,7 @@
 
 #include "base/csv.h"
 #include "flight/return_values.h"
+#include "quality/words.h"
 #include "report/html.h"
 #include "stats/descriptive.h"
 #include "stats/estimate.h"
@@ -20,19 +21,18 @@ struct Row {
   ReturnValue id;
   const char* words;
   const char* unit;
-  int decimals;
 };
 
 // In the order in which it happens.
 constexpr Row kRows[] = {
-    {ReturnValue::kSpeed, "speed after the sample", "m/s", 2},
-    {ReturnValue::kAngle, "angle above the horizontal", "°", 1},
-    {ReturnValue::kApex, "highest point, above the table", "mm", 0},
-    {ReturnValue::kApexX, "highest point, along the table", "mm", 0},
-    {ReturnValue::kNetTime, "from the sample to the net", "s", 3},
-    {ReturnValue::kNetHeight, "height over the table at the net", "mm", 0},
-    {ReturnValue::kX, "landing along the table", "mm", 0},
-    {ReturnValue::kY, "landing across", "mm", 0},
+    {ReturnValue::kSpeed, "speed after the sample", "m/s"},
+    {ReturnValue::kAngle, "angle above the horizontal", "°"},
+    {ReturnValue::kApex, "highest point, above the table", "mm"},
+    {ReturnValue::kApexX, "highest point, along the table", "mm"},
+    {ReturnValue::kNetTime, "from the sample to the net", "s"},
+    {ReturnValue::kNetHeight, "height over the table at the net", "mm"},
+    {ReturnValue::kX, "landing along the table", "mm"},
+    {ReturnValue::kY, "landing across", "mm"},
 };
 
 std::vector<double> values_of(const ReportInput& input, ReturnValue id) {
@@ -53,8 +53,10 @@ std::string returns_section(const ReportInput& input) {
     // The mean of values is the mean of their differences from nothing.
     const IntervalEstimate mean = paired_t(values, kConfidence);
     if (!mean.ok) continue;
+    const int decimals = shown_decimals(
+        return_values()[static_cast<std::size_t>(row.id)].column);
     const auto shown = [&](double value) {
-      return csv_number(value, row.decimals);
+      return csv_number(value, decimals);
     };
     rows += fmt::format(
         "<tr><th scope=\"row\">{} <small>{}</small></th><td class=\"n\">{}</td>"
@@ -65,7 +67,7 @@ std::string returns_section(const ReportInput& input) {
         shown(mean.value),
         shown(mean.interval.low),
         shown(mean.interval.high),
-        csv_number(standard_deviation(values), row.decimals + 1),
+        shown(standard_deviation(values)),
         values.size());
   }
   if (rows.empty()) return {};

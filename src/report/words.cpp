@@ -152,11 +152,6 @@ std::string characteristic_heading(const std::string& column) {
                             : fmt::format("{} ({})", found.words, found.unit);
 }
 
-int characteristic_decimals(const std::string& column) {
-  const auto id = find_characteristic(column);
-  return id ? info(*id).decimals : 3;
-}
-
 std::string chart_name(const std::string& kind) {
   if (kind == "ewma") return "EWMA";
   if (kind == "t2") return "T²";

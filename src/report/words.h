@@ -25,8 +25,6 @@ int count_verdict(const ReportInput& input, std::string_view verdict);
 /// "landing along the table (mm)" for a column of feeds.csv; the column's own
 /// name for any other.
 std::string characteristic_heading(const std::string& column);
-/// Decimals to show; 3 for an unknown column.
-int characteristic_decimals(const std::string& column);
 
 /// "individuals", "EWMA", "T²", "moving range", ... for what summary.json calls
 /// the chart.

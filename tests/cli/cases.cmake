@@ -203,15 +203,15 @@ evenfeed_case(pair/declared EXIT 0 STDOUT "differ in 2 declared properties: thic
   ARGS pair sheet-K.csv sheet-M.csv --samples samples.csv)
 evenfeed_case(pair/elsewhere EXIT 0 STDOUT "can not be told apart in height"
   ARGS pair sheet-K.csv sheet-M.csv --outcomes outcomes-K.csv outcomes-M.csv)
-evenfeed_case(pair/three EXIT 0 STDOUT "sets of 3 matched on speed_in_mps, x_mm and y_mm"
+evenfeed_case(pair/three EXIT 0 STDOUT "sets of 3 matched on speed at the bounce, landing along the table and landing across the table"
   ARGS pair sheet-K.csv sheet-M.csv one-more.csv)
-evenfeed_case(pair/wide EXIT 0 STDOUT "36 pairs matched on x_mm and speed_in_mps"
+evenfeed_case(pair/wide EXIT 0 STDOUT "36 pairs matched on landing along the table and speed at the bounce"
   ARGS pair sheet-K.csv sheet-M.csv --no-calipers --characteristics x_mm,speed_in_mps)
 evenfeed_case(pair/kept_only EXIT 0 STDOUT "out of 30 of K, 36 of M usable feeds"
   ARGS pair sheet-K-review.csv sheet-M.csv --names K,M)
 evenfeed_case(pair/review EXIT 0 STDOUT "out of 36 of K, 36 of M usable feeds"
   ARGS pair sheet-K-review.csv sheet-M.csv --names K,M --include review)
-evenfeed_case(pair/ratio EXIT 0 STDOUT "36 pairs matched on speed_in_mps, x_mm and y_mm, out of 30 of K, 36 of M"
+evenfeed_case(pair/ratio EXIT 0 STDOUT "36 pairs matched on speed at the bounce, landing along the table and landing across the table, out of 30 of K, 36 of M"
   ARGS pair sheet-K-review.csv sheet-M.csv --names K,M --ratio 2)
 evenfeed_case(pair/planned EXIT 0 STDOUT "50 pairs were planned and 35 found"
   ARGS pair sheet-K.csv sheet-M.csv --planned 50)
@@ -220,7 +220,7 @@ evenfeed_case(pair/counts EXIT 0 STDOUT "4/22 and 19/21 differ: difference -72.3
 evenfeed_case(pair/counts_alike EXIT 0 STDOUT "11/20 and 12/23 can not be told apart"
   ARGS pair --counts 11/20,12/23)
 evenfeed_case(pair/bad_count EXIT 2 STDERR "'14/9'" "successes/trials" ARGS pair --counts 14/9,1/2)
-evenfeed_case(pair/order EXIT 0 STDOUT "18 pairs matched on speed_in_mps, x_mm and y_mm, out of 18 of K, 18 of M"
+evenfeed_case(pair/order EXIT 0 STDOUT "18 pairs matched on speed at the bounce, landing along the table and landing across the table, out of 18 of K, 18 of M"
   ARGS pair sheet-K.csv --order order.csv --no-calipers)
 evenfeed_case(pair/order_twice EXIT 1 STDERR "order-twice.csv:4, column 'order': feed 1 is of 'M' here"
   "count the feeds of the whole trial"
@@ -231,7 +231,7 @@ evenfeed_case(pair/one_file EXIT 1 STDERR "sheet-K.csv: there is no column 'samp
   ARGS pair sheet-K.csv)
 evenfeed_case(pair/no_file EXIT 2 STDERR "two feeds files" ARGS pair)
 # What was said at the bench splits the file as the sheet does.
-evenfeed_case(pair/logged EXIT 0 STDOUT "18 pairs matched on speed_in_mps, x_mm and y_mm, out of 18 of K, 18 of M"
+evenfeed_case(pair/logged EXIT 0 STDOUT "18 pairs matched on speed at the bounce, landing along the table and landing across the table, out of 18 of K, 18 of M"
   ARGS pair logged.csv --no-calipers)
 evenfeed_case(pair/logged_nobody EXIT 1 STDERR "logged.csv: no feed in it is of 'P'" "K, M"
   ARGS pair logged.csv --names K,P)

@@ -90,6 +90,8 @@ TEST_CASE("the page is told where the order is") {
   CHECK(told(order)["order"]["steps"] == 3);
   CHECK(told(order)["feeds"][0]["ball"] == "1");
   CHECK(told(OrderSheet())["order"].is_null());
+  CHECK(told(OrderSheet())["decimals"]["x_mm"] == 1);
+  CHECK(told(OrderSheet())["decimals"]["speed_in_mps"] == 3);
 }
 
 TEST_CASE("without an order there is no step") {

@@ -66,10 +66,12 @@ TEST_CASE("a clear difference, in one sentence") {
   CHECK(sentence.find("With the same feed, K's return speed was higher by ") ==
         0);
   CHECK(sentence.find(" m/s than M's (95 % interval ") != std::string::npos);
-  CHECK(has(effect_details(got, got.effects[0]),
-            "is laid to the feed (x_mm and speed_in_mps)"));
+  CHECK(has(
+      effect_details(got, got.effects[0]),
+      "is laid to the feed (landing along the table and speed at the bounce)"));
   CHECK(matching_sentence(got).find(
-            "pairs matched on x_mm and speed_in_mps, out of 60 of K, 60 of M "
+            "pairs matched on landing along the table and speed at the bounce, "
+            "out of 60 of K, 60 of M "
             "usable") != std::string::npos);
 }
 
@@ -121,16 +123,17 @@ TEST_CASE("two films that do not agree on the speed") {
   CHECK(std::abs(speed.launcher) < std::abs(speed.measured));
   const std::string sentence = effect_sentence(got, got.effects[0]);
   CAPTURE(sentence);
-  CHECK(sentence.find("With the same x_mm, K's") == 0);
+  CHECK(sentence.find("With the same landing along the table, K's") == 0);
   CHECK(sentence.find("; the feeds' speed differed by " +
                       characteristic_value("speed_in_mps", speed.launcher) +
                       " ± ") != std::string::npos);
   CHECK(sentence.find("was not matched") != std::string::npos);
   CAPTURE(got.caveats);
-  CHECK(has(got.caveats, "Not matched on speed_in_mps: the films"));
+  CHECK(has(got.caveats, "Not matched on speed at the bounce: the films"));
   CHECK(has(got.caveats,
             "How far the films are off in return speed itself is not known"));
-  CHECK(matching_sentence(got).find("pairs matched on x_mm, out of") !=
+  CHECK(matching_sentence(got).find(
+            "pairs matched on landing along the table, out of") !=
         std::string::npos);
   const auto json = nlohmann::json::parse(effect_text(got));
   CHECK(json["matched_on"] == nlohmann::json{"x_mm"});
@@ -149,7 +152,7 @@ TEST_CASE("what was done about feeds that still differ") {
   wide.calipers.use = false;
   const Comparison got =
       compare(samples, speeds(samples, 1), std::nullopt, wide);
-  CHECK(has(got.caveats, "still differ in x_mm"));
+  CHECK(has(got.caveats, "still differ in landing along the table"));
   CHECK(has(got.caveats, "in return speed is corrected for it by a straight"));
   CHECK_FALSE(has(got.caveats, "is not corrected"));
   for (Sample& sample : samples.all) {
@@ -247,7 +250,8 @@ TEST_CASE("readings finer than the camera sees, and coarse feeds") {
   for (auto& sigma : outcomes.all[0].sigmas) sigma.setConstant(5);
   const Comparison got = compare(samples, outcomes, std::nullopt, {});
   CHECK(has(got.caveats, "finer than the camera sees"));
-  CHECK(has(got.caveats, "spread of the feeds is measurement: x_mm"));
+  CHECK(has(got.caveats,
+            "spread of the feeds is measurement: landing along the table"));
 }
 
 TEST_CASE("files of a comparison") {
@@ -359,9 +363,10 @@ TEST_CASE("an outcome known for one sample only") {
   CHECK(own.warnings[0] ==
         "Not compared: 'ret_net_height_mm' is not known for any feed of M that "
         "may be used.");
-  CHECK(has(own.warnings, "'ret_angle_deg' is not known for any feed of K"));
+  CHECK(
+      has(own.warnings, "angle of the return is not known for any feed of K"));
   // Empty in both, or missing in one and empty in the other: no news.
-  CHECK_FALSE(has(own.warnings, "ret_x_mm"));
+  CHECK_FALSE(has(own.warnings, "landing of the return along"));
   CHECK_FALSE(has(own.warnings, "ret_y_mm"));
 
   // Asked for by name it is an error, by name.

@@ -2,10 +2,13 @@
 #include "quality/trial_table.h"
 
 #include "base/error.h"
+#include "flight/characteristics.h"
+#include "quality/words.h"
 
 #include <cmath>
 
 #include <doctest/doctest.h>
+#include <fmt/format.h>
 
 using namespace evenfeed;
 
@@ -105,10 +108,19 @@ TEST_CASE("trial: a header without a feed is refused") {
 }
 
 TEST_CASE("trial: words") {
-  CHECK(characteristic_words("x_mm") == "landing along the table (x_mm)");
+  CHECK(characteristic_words("x_mm") == "landing along the table");
   CHECK(characteristic_words("along_mm") == "along_mm");
   CHECK(characteristic_value("along_mm", 12.34) == "12.3 mm");
   CHECK(characteristic_value("speed_mps", 4.1234) == "4.123 m/s");
   CHECK(characteristic_value("kick", 0.7) == "0.7000");
   CHECK(characteristic_value("x_mm", NAN) == "unknown");
+  for (const CharacteristicInfo& one : characteristics()) {
+    CAPTURE(one.column);
+    const std::string name(one.column);
+    CHECK(characteristic_words(name).find(name) == std::string::npos);
+    // A screen never shows more than the file knows.
+    CHECK(shown_decimals(name) <= one.decimals);
+    CHECK(characteristic_value(name, 1).find(
+              fmt::format("{:.{}f}", 1.0, shown_decimals(name))) == 0);
+  }
 }

@@ -66,7 +66,7 @@ TEST_CASE("warm-up: what still moves is named") {
   const WarmUpState state = after(simulate_trial(fault, 40, 2), 40);
   CHECK_FALSE(state.ready);
   CHECK(held_by(state, HoldBackKind::kMoving));
-  CHECK(state.holding_back[0].text.find("landing along the table (x_mm) still "
+  CHECK(state.holding_back[0].text.find("landing along the table still "
                                         "moves by") == 0);
   CHECK(state.holding_back[0].value == doctest::Approx(0.25 * 35).epsilon(0.4));
 }

@@ -56,6 +56,25 @@ TEST_CASE("how even the launcher is stands there once") {
   CHECK_FALSE(has(page, "From feed to feed"));
 }
 
+TEST_CASE("a quantity has the same decimals wherever the page shows it") {
+  const TempDir folder("page-decimals");
+  ReportInput input = load_sample(folder, sample_tagged(), sample_summary());
+  // In the table of feeds, beside the chart's point, in the table of spreads
+  // and in the first line: nowhere with the digits of files.
+  input.feeds[0].feed[Characteristic::kX] = {641.26, 5.26};
+  input.feeds[0].feed[Characteristic::kSpeedIn] = {4.71234, 0.03456};
+  input.baseline.sd["x_mm"] = 30.26;
+  input.gauges["x_mm"].observed_sd = 30.26;
+  const std::string page = report_page(input);
+  CHECK(has(page, "641.3 ± 5.3"));
+  CHECK(has(page, "4.712 ± 0.035"));
+  CHECK(has(page, "landing along the table 30.3 mm"));
+  CHECK(has(page, ">30.3</td>"));
+  for (const char* finer : {"641.26 ", "4.7123 ", "30.26"}) {
+    CHECK_MESSAGE(occurrences(page, finer) == 0, finer);
+  }
+}
+
 TEST_CASE("the page fetches nothing") {
   const TempDir folder("page-fetch");
   const std::string page =

@@ -67,9 +67,10 @@ TEST_CASE("means of what came back, with intervals, of the feeds kept") {
                  fed(5, "keep", kNotKnown)};
   const std::string html = returns_section(input);
   CHECK(section_has(html, "speed after the sample"));
-  CHECK(section_has(html,
-                    "<td class=\"n\">5.00</td><td class=\"n\">2.52 to 7.48</td>"
-                    "<td class=\"n\">1.000</td><td class=\"n\">3</td>"));
+  CHECK(section_has(
+      html,
+      "<td class=\"n\">5.000</td><td class=\"n\">2.516 to 7.484</td>"
+      "<td class=\"n\">1.000</td><td class=\"n\">3</td>"));
   CHECK(section_has(html, "Of the feeds that may be used"));
   CHECK_FALSE(section_has(html, "highest point"));
   // One value has no interval: there is nothing to say.
