@@ -4,13 +4,12 @@
 #include "base/check.h"
 #include "calibration/camera_residuals.h"
 #include "calibration/centre_folding.h"
+#include "stats/singular_values.h"
 
 #include <algorithm>
 #include <cmath>
 #include <limits>
 
-#include <Eigen/QR>
-#include <Eigen/SVD>
 #include <ceres/ceres.h>
 
 namespace evenfeed {
@@ -134,17 +133,10 @@ class Problem {
     const Eigen::VectorXd scale = jacobian.colwise().norm();
     if (!(scale.minCoeff() > 0)) return false;
     jacobian *= scale.cwiseInverse().asDiagonal();
-    const Eigen::JacobiSVD<Eigen::MatrixXd> svd(
-        jacobian.householderQr()
-            .matrixQR()
-            .topRows(jacobian.cols())
-            .triangularView<Eigen::Upper>()
-            .toDenseMatrix(),
-        Eigen::ComputeFullV);
-    if (!(svd.singularValues().minCoeff() > 0)) return false;
-    const Eigen::MatrixXd half =
-        scale.cwiseInverse().asDiagonal() * svd.matrixV() *
-        svd.singularValues().cwiseInverse().asDiagonal();
+    const auto [values, right] = singular_values(upper_triangle(jacobian));
+    if (!(values.minCoeff() > 0)) return false;
+    const Eigen::MatrixXd half = scale.cwiseInverse().asDiagonal() * right *
+                                 values.cwiseInverse().asDiagonal();
     const Eigen::MatrixXd cells = half * half.transpose();
     const int order[11] = {0, 1, 2, 5, 6, 7, 8, 9, 10, 3, 4};
     for (int i = 0; i < 11; ++i) {

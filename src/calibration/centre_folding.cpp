@@ -1,9 +1,9 @@
 // SPDX-License-Identifier: MIT
 #include "calibration/centre_folding.h"
 
-#include <vector>
+#include "stats/pivoted_qr.h"
 
-#include <Eigen/QR>
+#include <vector>
 
 namespace evenfeed {
 
@@ -45,7 +45,7 @@ CameraCovariance fold_centre(const CameraModel& camera,
   fold.setZero();
   fold.leftCols<kCameraParameters>().setIdentity();
   if (block.size() >= 6) {
-    fold.rightCols<2>() = nine.colPivHouseholderQr().solve(centre);
+    fold.rightCols<2>() = solve_pivoted_columns(nine, centre);
   }
   return fold * all * fold.transpose();
 }

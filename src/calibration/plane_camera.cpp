@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: MIT
 #include "calibration/plane_camera.h"
 
+#include "stats/singular_values.h"
+
 #include <algorithm>
 #include <cmath>
 
@@ -84,10 +86,9 @@ std::optional<Eigen::Matrix3d> homography_from_points(
     a.row(2 * i) << 0, 0, 0, -x.transpose(), u.y() * x.transpose();
     a.row(2 * i + 1) << x.transpose(), 0, 0, 0, -u.x() * x.transpose();
   }
-  const Eigen::JacobiSVD<Eigen::MatrixXd> svd(a, Eigen::ComputeFullV);
-  const auto& values = svd.singularValues();
+  const auto [values, right] = singular_values(a);
   if (values[7] < 1e-9 * values[0]) return std::nullopt;
-  const Eigen::VectorXd h = svd.matrixV().col(8);
+  const Eigen::VectorXd h = right.col(8);
   Eigen::Matrix3d m;
   m << h[0], h[1], h[2], h[3], h[4], h[5], h[6], h[7], h[8];
   m = nt.inverse() * m * nf;

@@ -24,6 +24,11 @@ PivotedSolution solve_pivoted(const Eigen::MatrixXd& a,
   return {factor.rank(), factor.solve(b)};
 }
 
+Eigen::MatrixXd solve_pivoted_columns(const Eigen::MatrixXd& a,
+                                      const Eigen::MatrixXd& b) {
+  return factorised(a, {}).solve(b);
+}
+
 Eigen::Index rank_of(const Eigen::MatrixXd& a,
                      std::optional<double> threshold) {
   return factorised(a, threshold).rank();

@@ -21,6 +21,10 @@ struct PivotedSolution {
     const Eigen::VectorXd& b,
     std::optional<double> threshold = {});
 
+/// A column of x for each of b, with the usual threshold.
+[[nodiscard]] Eigen::MatrixXd solve_pivoted_columns(const Eigen::MatrixXd& a,
+                                                    const Eigen::MatrixXd& b);
+
 [[nodiscard]] Eigen::Index rank_of(const Eigen::MatrixXd& a,
                                    std::optional<double> threshold = {});
 
