@@ -70,7 +70,7 @@ int CalibrateCommand::run() {
     fmt::print("{}", calibration_json(bench, warnings, {out_, overlay_}));
     return kExitDone;
   }
-  std::FILE* const words = is_standard_output(out_) ? stderr : stdout;
+  std::FILE* const words = is_standard_stream(out_) ? stderr : stdout;
   if (quiet_) return kExitDone;
   print_words(bench_words(bench), words);
   print_words(explains_words(calibration.result), words);

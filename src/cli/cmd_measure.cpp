@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "cli/cmd_measure.h"
 
+#include "cli/csv_input.h"
 #include "cli/film_json.h"
 #include "cli/job_files.h"
 #include "cli/measure_words.h"
@@ -16,9 +17,11 @@ namespace evenfeed {
 void MeasureCommand::setup(Arguments& args) {
   const Argument film =
       args.add_option("VIDEO", film_, "Film of the bench").takes("FILE");
-  args.add_option("--sightings",
-                  sightings_in_,
-                  "Sightings to use in place of a film, CSV: t_s,u_px,v_px")
+  args.add_option(
+          "--sightings",
+          sightings_in_,
+          "Sightings to use in place of a film, CSV: t_s,u_px,v_px; - for "
+          "standard input")
       .takes("FILE")
       .excludes(film);
   args.add_option("--bench", bench_, "Bench that calibrate wrote")
@@ -68,7 +71,7 @@ int MeasureCommand::run() {
   ProgressLine line(quiet_ || json_);
   Measurement measurement;
   if (film_.empty()) {
-    const CsvTable table = CsvTable::read(sightings_in_);
+    const CsvTable table = read_csv_input(sightings_in_);
     measurement = measure_sightings(
         slow_.as_taken(read_sightings(table)), bench, profile, options);
     if (!table.note().empty()) measurement.notes.push_back(table.note());
@@ -90,7 +93,7 @@ int MeasureCommand::run() {
   }
   if (quiet_) return kExitDone;
   const bool taken =
-      is_standard_output(out_) || is_standard_output(sightings_out_);
+      is_standard_stream(out_) || is_standard_stream(sightings_out_);
   std::FILE* const words = taken ? stderr : stdout;
   print_words(measurement_text(measurement), words);
   for (const std::string& warning : measurement_warnings(measurement)) {

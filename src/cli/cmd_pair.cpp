@@ -4,6 +4,7 @@
 #include "base/atomic_file.h"
 #include "base/error.h"
 #include "base/file_set.h"
+#include "cli/csv_input.h"
 #include "cli/job_files.h"
 #include "cli/print_words.h"
 #include "cli/profile_lookup.h"
@@ -57,7 +58,7 @@ std::vector<std::string> sample_names(const std::vector<std::string>& files,
 
 // A table and, in `notes`, how it was read when not as plain CSV.
 CsvTable read_noted(const std::string& file, std::vector<std::string>& notes) {
-  CsvTable table = CsvTable::read(file);
+  CsvTable table = read_csv_input(file);
   if (!table.note().empty())
     notes.push_back(fmt::format("{}: {}.", file, table.note()));
   return table;

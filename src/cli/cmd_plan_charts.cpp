@@ -138,7 +138,7 @@ int PlanChartsCommand::run() {
   options.growths = growths_;
   const ChartPlan plan = plan_charts(options);
   if (!out_.empty()) write_output(out_, plan_csv(options, plan));
-  std::FILE* const words = is_standard_output(out_) ? stderr : stdout;
+  std::FILE* const words = is_standard_stream(out_) ? stderr : stdout;
   if (json_) {
     fmt::print("{}", charts_json(options, plan));
   } else if (!quiet_) {

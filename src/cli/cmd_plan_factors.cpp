@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "cli/cmd_plan_factors.h"
 
+#include "cli/csv_input.h"
 #include "cli/plan_json.h"
 #include "cli/print_words.h"
 #include "plan/factors.h"
@@ -109,7 +110,7 @@ void PlanFactorsCommand::setup(Arguments& args) {
 }
 
 int PlanFactorsCommand::run() {
-  const SampleSheet sheet = read_sample_sheet(CsvTable::read(samples_));
+  const SampleSheet sheet = read_sample_sheet(read_csv_input(samples_));
   const FactorReport report = analyse_factors(sheet);
   if (json_) {
     fmt::print("{}", factors_json(report));

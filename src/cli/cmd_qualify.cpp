@@ -3,6 +3,7 @@
 
 #include "base/atomic_file.h"
 #include "base/error.h"
+#include "cli/csv_input.h"
 #include "cli/job_files.h"
 #include "cli/print_qualification.h"
 #include "cli/print_words.h"
@@ -20,7 +21,7 @@ void QualifyCommand::setup(Arguments& args) {
           feeds_,
           "CSV with a column 'feed', a column per characteristic and, if "
           "the balls are marked, a column 'ball'; "
-          "rows in order of time")
+          "rows in order of time; - for standard input")
       .takes("FILE")
       .required();
   args.add_option("--profile", profile_, "Profile NAME or FILE: the settings")
@@ -59,7 +60,7 @@ int QualifyCommand::run() {
   const Judging judging = judging_.read(load_profile(profile_text).quality);
   std::vector<std::string> wanted = characteristics_;
   if (judging.given && wanted.empty()) wanted = judging.given->characteristics;
-  const CsvTable feeds = CsvTable::read(feeds_);
+  const CsvTable feeds = read_csv_input(feeds_);
   // What the profile lists is judged as far as the file has it.
   const TrialTable trial =
       wanted.empty()
@@ -83,9 +84,9 @@ int QualifyCommand::run() {
   if (json_) {
     fmt::print("{}", summary);
   } else if (!quiet_) {
-    const bool taken = is_standard_output(out_) ||
-                       is_standard_output(summary_) ||
-                       is_standard_output(baseline_out_);
+    const bool taken = is_standard_stream(out_) ||
+                       is_standard_stream(summary_) ||
+                       is_standard_stream(baseline_out_);
     print_words(qualification_words(result), taken ? stderr : stdout);
   }
   return judging_.exit_code(result);

@@ -136,7 +136,7 @@ void ReportCommand::tell(const ReportInput& input,
                               {"counts", counts}}));
     return;
   }
-  if (quiet_ || is_standard_output(page)) return;
+  if (quiet_ || is_standard_stream(page)) return;
   print_words(page.string() + "\n");
   if (drawings > 0) {
     print_words(fmt::format("{}: {}\n", pictures_, counted(drawings, "file")));

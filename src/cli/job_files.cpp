@@ -16,7 +16,7 @@ namespace {
 
 // A hard or a symbolic link has another name and is the same file.
 bool same_file(const fs::path& a, const fs::path& b) {
-  if (is_standard_output(a) || is_standard_output(b)) return a == b;
+  if (is_standard_stream(a) || is_standard_stream(b)) return a == b;
   struct stat at_a {
   }, at_b{};
   const bool there_a = ::stat(a.c_str(), &at_a) == 0;
@@ -63,7 +63,18 @@ void write_to_standard_output(std::string_view bytes) {
 }  // namespace
 
 void JobFiles::reads(std::string_view option, const fs::path& file) {
-  if (!file.empty()) inputs_.push_back({std::string(option), file});
+  if (file.empty()) return;
+  if (is_standard_stream(file)) {
+    if (!standard_input_.empty()) {
+      throw UsageError(fmt::format(
+          "{} -: standard input can be read once, and {} - reads it",
+          option,
+          standard_input_));
+    }
+    standard_input_ = option;
+    return;
+  }
+  inputs_.push_back({std::string(option), file});
 }
 
 void JobFiles::reads(std::string_view option,
@@ -111,7 +122,7 @@ void JobFiles::check() const {
     }
   }
   for (const Role& out : outputs_) {
-    if (is_standard_output(out.path)) continue;
+    if (is_standard_stream(out.path)) continue;
     require_can_be_file(out.path);
     const bool in_own_folder =
         std::any_of(folders_.begin(), folders_.end(), [&](const Role& folder) {
@@ -121,7 +132,7 @@ void JobFiles::check() const {
   }
 }
 
-bool is_standard_output(const fs::path& file) { return file == "-"; }
+bool is_standard_stream(const fs::path& file) { return file == "-"; }
 
 void write_output(const fs::path& file, std::string_view bytes) {
   write_outputs({{file, std::string(bytes)}});
@@ -130,13 +141,13 @@ void write_output(const fs::path& file, std::string_view bytes) {
 void write_outputs(const std::vector<FileText>& outputs) {
   std::vector<FileText> files;
   for (const FileText& one : outputs) {
-    if (!one.path.empty() && !is_standard_output(one.path)) {
+    if (!one.path.empty() && !is_standard_stream(one.path)) {
       files.push_back(one);
     }
   }
   write_files_whole(files);
   for (const FileText& one : outputs) {
-    if (is_standard_output(one.path)) write_to_standard_output(one.bytes);
+    if (is_standard_stream(one.path)) write_to_standard_output(one.bytes);
   }
 }
 

@@ -38,11 +38,12 @@ class JobFiles {
   };
   std::vector<Role> inputs_;
   std::vector<Role> outputs_;
+  std::string standard_input_;  // the option that reads it
   std::vector<Role> folders_;
 };
 
-/// The output "-".
-bool is_standard_output(const std::filesystem::path& file);
+/// "-": standard output, or standard input.
+bool is_standard_stream(const std::filesystem::path& file);
 
 /// Writes an output whole, or to standard output. Throws InputError.
 void write_output(const std::filesystem::path& file, std::string_view bytes);

@@ -22,7 +22,7 @@ constexpr int kQuality = 92;
 
 MarkFiles mark_files(const std::filesystem::path& bench,
                      const std::filesystem::path& film) {
-  const bool shown = is_standard_output(bench);
+  const bool shown = is_standard_stream(bench);
   const std::filesystem::path folder =
       shown ? std::filesystem::path() : bench.parent_path();
   const std::string stem = (shown ? film : bench).stem().string();

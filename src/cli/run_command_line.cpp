@@ -107,6 +107,12 @@ std::string fault_of(const CLI::App& app, const CLI::ParseError& error) {
       dynamic_cast<const CLI::ExtrasError*>(&error) != nullptr) {
     return fault_of_extra(at, left.front());
   }
+  // What is missing may be what an option that nobody knows was meant to be.
+  const auto unknown =
+      std::find_if(left.begin(), left.end(), [](const std::string& word) {
+        return word.size() > 1 && word.starts_with("-");
+      });
+  if (unknown != left.end()) return fault_of_extra(at, *unknown);
   if (const auto* value = dynamic_cast<const CLI::ConversionError*>(&error)) {
     return fault_of_value(at, *value);
   }

@@ -20,6 +20,8 @@ evenfeed_case(meant/command EXIT 2 STDERR "'sotre' is not a command. Did you mea
 evenfeed_case(meant/topic EXIT 2 STDERR "plan needs one of: trials, order" ARGS plan foo)
 evenfeed_case(meant/option EXIT 2 STDERR "report does not know --profil. Did you mean '--profile'?"
   "evenfeed report --help" ARGS report one-feed --profil table-tennis)
+evenfeed_case(meant/option_first EXIT 2 STDERR "session does not know --profil. Did you mean '--profile'?"
+  ARGS session film.mp4 --profil table-tennis)
 evenfeed_case(meant/profile EXIT 1 STDERR "--profile tennis" "Did you mean 'table-tennis'?"
   ARGS report one-feed --profile tennis)
 evenfeed_case(meant/scene EXIT 1 STDERR "Did you mean 'half720p120'?" "short640p60"
