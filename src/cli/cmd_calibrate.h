@@ -6,6 +6,7 @@
 #include "cli/command.h"
 #include "cli/profile_lookup.h"
 #include "cli/slow_arg.h"
+#include "cli/usual_profile.h"
 
 #include <filesystem>
 #include <string>
@@ -31,7 +32,7 @@ class CalibrateCommand : public Command {
   std::string command_for(const std::filesystem::path& marks) const;
 
   std::string film_;
-  std::string profile_ = "table-tennis";
+  std::string profile_ = kUsualProfile;
   CalibrationArgs calibration_;
   SlowArg slow_;
   std::string out_ = "bench.toml";

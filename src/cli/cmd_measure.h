@@ -7,6 +7,7 @@
 #include "cli/slow_arg.h"
 #include "cli/sound_args.h"
 #include "cli/spin_arg.h"
+#include "cli/usual_profile.h"
 
 #include <string>
 
@@ -29,7 +30,7 @@ class MeasureCommand : public Command {
   std::string film_;
   std::string sightings_in_;
   std::string bench_;
-  std::string profile_ = "table-tennis";
+  std::string profile_ = kUsualProfile;
   SpinArg spin_;
   SlowArg slow_;
   std::string out_ = "feeds.csv";

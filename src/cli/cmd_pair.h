@@ -4,6 +4,7 @@
 
 #include "base/csv.h"
 #include "cli/command.h"
+#include "cli/usual_profile.h"
 
 #include <cstdint>
 #include <string>
@@ -33,7 +34,7 @@ class PairCommand : public Command {
                   std::vector<std::string>& notes) const;
 
   std::vector<std::string> feeds_;
-  std::string profile_ = "table-tennis";
+  std::string profile_ = kUsualProfile;
   std::vector<std::string> names_;
   std::vector<std::string> characteristics_;
   std::vector<std::string> outcome_files_;

@@ -3,6 +3,7 @@
 #pragma once
 
 #include "cli/command.h"
+#include "cli/usual_profile.h"
 
 #include <optional>
 #include <string>
@@ -29,7 +30,7 @@ class PlanCameraCommand : public Command {
   std::vector<double> place(double half_width_mm) const;
   double focal() const;
 
-  std::string profile_ = "table-tennis";
+  std::string profile_ = kUsualProfile;
   std::string bench_;
   std::vector<double> eye_mm_;
   std::optional<double> height_mm_, distance_mm_;

@@ -5,6 +5,7 @@
 
 #include "cli/command.h"
 #include "cli/judging_args.h"
+#include "cli/usual_profile.h"
 
 #include <string>
 #include <vector>
@@ -27,7 +28,7 @@ class QualifyCommand : public Command {
 
  private:
   std::string feeds_;
-  std::string profile_ = "table-tennis";
+  std::string profile_ = kUsualProfile;
   std::vector<std::string> characteristics_;
   std::string baseline_out_;
   std::string out_;

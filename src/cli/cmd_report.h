@@ -4,6 +4,7 @@
 #pragma once
 
 #include "cli/command.h"
+#include "cli/usual_profile.h"
 #include "report/report_input.h"
 
 #include <filesystem>
@@ -36,7 +37,7 @@ class ReportCommand : public Command {
             int drawings) const;
 
   std::string folder_;
-  std::string profile_ = "table-tennis";
+  std::string profile_ = kUsualProfile;
   std::string out_;
   std::string pictures_;
   std::string db_;

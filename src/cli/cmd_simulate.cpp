@@ -8,6 +8,7 @@
 #include "cli/job_files.h"
 #include "cli/print_words.h"
 #include "cli/profile_lookup.h"
+#include "cli/usual_profile.h"
 #include "cli/weeks_filing.h"
 #include "geometry/bench.h"
 #include "pipeline/profile.h"
@@ -187,7 +188,7 @@ int SimulateCommand::run_weeks() const {
   WeeksFiling filing;
   filing.scenario_text = read_file(weeks_);
   filing.seed = seed_;
-  const NamedText profile = find_profile("table-tennis");
+  const NamedText profile = find_profile(kUsualProfile);
   filing.profile_name = profile.name;
   filing.profile_text = profile.text;
   filing.quality = load_profile(profile).quality;

@@ -3,6 +3,7 @@
 #pragma once
 
 #include "cli/command.h"
+#include "cli/usual_profile.h"
 
 #include <string>
 
@@ -24,7 +25,7 @@ class WearCommand : public Command {
  private:
   std::string db_;
   std::string launcher_;
-  std::string profile_ = "table-tennis";
+  std::string profile_ = kUsualProfile;
   std::string out_;
   bool json_ = false;
   bool quiet_ = false;

@@ -7,6 +7,7 @@
 #include "base/version.h"
 #include "cli/job_files.h"
 #include "cli/profile_lookup.h"
+#include "cli/usual_profile.h"
 #include "film/film_date.h"
 #include "flight/flight_options.h"
 #include "quality/kept_session.h"
@@ -311,7 +312,7 @@ std::string FilingArgs::file_folder(const std::string& db,
   if (!profile.empty() || record.profile_text.empty()) {
     if (!profile.empty()) head.profile_name = profile;
     const NamedText found = find_profile(
-        head.profile_name.empty() ? "table-tennis" : head.profile_name);
+        head.profile_name.empty() ? kUsualProfile : head.profile_name);
     head.profile_name = found.name;
     record.profile_text = found.text;
   }

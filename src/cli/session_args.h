@@ -10,6 +10,7 @@
 #include "cli/profile_lookup.h"
 #include "cli/sample_args.h"
 #include "cli/spin_arg.h"
+#include "cli/usual_profile.h"
 #include "pipeline/profile.h"
 
 #include <filesystem>
@@ -23,7 +24,7 @@ class JobFiles;
 class StagedFolder;
 
 struct SessionArgs {
-  std::string profile = "table-tennis";
+  std::string profile = kUsualProfile;
   std::string bench;
   std::string pictures = "all";
   CalibrationArgs calibration;
