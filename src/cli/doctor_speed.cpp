@@ -25,7 +25,7 @@ namespace {
 using Clock = std::chrono::steady_clock;
 
 // A bench as cameras mostly see one; its picture is made larger or smaller.
-constexpr const char* kScene = "short640p60";
+constexpr const char* kSpeedScene = "short640p60";
 
 // A folder that goes when it is done with.
 class ScratchFolder {
@@ -53,7 +53,7 @@ class ScratchFolder {
 };
 
 Scene second_of(const WantedSize& size, double rate_hz) {
-  const NamedText text = find_scene(kScene);
+  const NamedText text = find_scene(kSpeedScene);
   Scene scene = parse_scene(text.text, text.place, [&](std::string_view name) {
     const NamedText profile = find_profile_of(text.place, std::string(name));
     return TomlTable::parse(profile.text, profile.place);

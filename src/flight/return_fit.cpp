@@ -80,14 +80,14 @@ double apex_time_s(const FlightVector& p,
   return t_s < p[kTimeOfBounce] ? t_s : kNaN;
 }
 
-using Values = std::array<double, kReturnValueCount>;
+using ReturnArray = std::array<double, kReturnValueCount>;
 
-Values values_of(const FlightVector& p,
-                 const FlightOptions& options,
-                 const FlightVector& feed,
-                 double near_contact_s,
-                 double net_x_m) {
-  Values values;
+ReturnArray values_of(const FlightVector& p,
+                      const FlightOptions& options,
+                      const FlightVector& feed,
+                      double near_contact_s,
+                      double net_x_m) {
+  ReturnArray values;
   const auto put = [&](ReturnValue id, double value) {
     values[static_cast<std::size_t>(id)] = value;
   };
@@ -300,9 +300,9 @@ std::array<Measured, kReturnValueCount> derive_return(
   const auto read = [&](const FlightVector& p) {
     return values_of(p, options, feed.parameters, fitted.t_contact_s, net_x_m);
   };
-  const Values values = read(fit.parameters);
+  const ReturnArray values = read(fit.parameters);
   const FlightCovariance root = fit.covariance.llt().matrixL();
-  const Values sigmas = propagated_sigmas(fit.parameters, root, read);
+  const ReturnArray sigmas = propagated_sigmas(fit.parameters, root, read);
   std::array<Measured, kReturnValueCount> all;
   for (std::size_t i = 0; i < all.size(); ++i) {
     const bool known = std::isfinite(values[i]) && std::isfinite(sigmas[i]);

@@ -20,7 +20,7 @@ struct Totals {
   double largest = 0;  ///< size of the largest group
 };
 
-struct Solution {
+struct Components {
   double mean = 0;
   double weight = 0;  ///< sum of w_i
   double within = 0;
@@ -39,10 +39,10 @@ Totals totals_of(std::span<const GroupSummary> groups) {
   return sum;
 }
 
-Solution solve(std::span<const GroupSummary> groups,
+Components solve(std::span<const GroupSummary> groups,
                const Totals& totals,
                double theta) {
-  Solution at;
+  Components at;
   double logs = 0;
   double weighted = 0;
   for (const GroupSummary& group : groups) {
@@ -135,7 +135,7 @@ VarianceComponents variance_components(std::span<const GroupSummary> groups,
   const LeastValue best = least_value_above_zero(
       [&](double theta) { return solve(groups, totals, theta).criterion; },
       1 / totals.largest);
-  const Solution at = solve(groups, totals, best.at);
+  const Components at = solve(groups, totals, best.at);
   out.groups = totals.groups;
   out.values = totals.values;
   out.within_variance = at.within;

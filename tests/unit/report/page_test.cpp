@@ -64,7 +64,8 @@ TEST_CASE("a quantity has the same decimals wherever the page shows it") {
   input.feeds[0].feed[Characteristic::kX] = {641.26, 5.26};
   input.feeds[0].feed[Characteristic::kSpeedIn] = {4.71234, 0.03456};
   input.baseline.sd["x_mm"] = 30.26;
-  input.gauges["x_mm"].observed_sd = 30.26;
+  REQUIRE(input.gauges[0].characteristic == "x_mm");
+  input.gauges[0].gauge.observed_sd = 30.26;
   const std::string page = report_page(input);
   CHECK(has(page, "641.3 ± 5.3"));
   CHECK(has(page, "4.712 ± 0.035"));
