@@ -33,16 +33,17 @@ Prior prior_around(const Streak& start,
   const auto hold = [&](int i, double sd) {
     prior.weight(i, i) = 1 / (sd * sd);
   };
-  hold(2, start.radius_px + start.half_px.norm());
-  hold(3, start.radius_px + start.half_px.norm());
-  hold(4, options.radius_spread * start.radius_px);
-  hold(9, shade.edge_sd_px);
+  hold(kStreakHalf, start.radius_px + start.half_px.norm());
+  hold(kStreakHalf + 1, start.radius_px + start.half_px.norm());
+  hold(kStreakRadius, options.radius_spread * start.radius_px);
+  hold(kStreakEdge, shade.edge_sd_px);
   const Eigen::Vector4d parts = brightness * shade.parts;
   const double sd = brightness * shade.parts_sd + 1;
   const Eigen::Matrix4d covariance =
       sd * sd * Eigen::Matrix4d::Identity() +
       shade.scale_sd * shade.scale_sd * parts * parts.transpose();
-  prior.weight.block<4, 4>(5, 5) = covariance.inverse();
+  prior.weight.block<4, 4>(kStreakAmbient, kStreakAmbient) =
+      covariance.inverse();
   return prior;
 }
 
@@ -167,8 +168,10 @@ StreakVector Solver::slope(const StreakVector& at,
 }
 
 bool Solver::possible(const StreakVector& at) const {
-  return at.allFinite() && at(4) > 1 && at(9) > 0.4 && at(9) < 6 &&
-         at(4) < 4 * prior_.mean(4) && at.segment<2>(2).norm() < 500;
+  return at.allFinite() && at(kStreakRadius) > 1 && at(kStreakEdge) > 0.4 &&
+         at(kStreakEdge) < 6 &&
+         at(kStreakRadius) < 4 * prior_.mean(kStreakRadius) &&
+         at.segment<2>(kStreakHalf).norm() < 500;
 }
 
 StreakFit Solver::run(const Streak& start) {

@@ -158,12 +158,12 @@ StreakVector as_vector(const Streak& streak) {
 Streak as_streak(const StreakVector& vector, const Eigen::Matrix2d& outline) {
   Streak streak;
   streak.outline = outline;
-  streak.centre_px = vector.segment<2>(0);
-  streak.half_px = vector.segment<2>(2);
-  streak.radius_px = vector(4);
-  streak.ambient = vector(5);
-  streak.lamp = vector.segment<3>(6);
-  streak.edge_px = vector(9);
+  streak.centre_px = vector.segment<2>(kStreakCentre);
+  streak.half_px = vector.segment<2>(kStreakHalf);
+  streak.radius_px = vector(kStreakRadius);
+  streak.ambient = vector(kStreakAmbient);
+  streak.lamp = vector.segment<3>(kStreakLamp);
+  streak.edge_px = vector(kStreakEdge);
   return streak;
 }
 
@@ -217,16 +217,16 @@ void StreakPicture::render(const StreakPatch& patch,
         cv::v_store(jacobian.col(parameter).data() + i, sum);
       };
       cv::v_store(cover.data() + i, sums.cover);
-      store(0, sums.by_u);
-      store(1, sums.by_v);
-      store(2, sums.along_u);
-      store(3, sums.along_v);
-      store(4, sums.radius);
-      store(5, sums.cover);
-      store(6, sums.lamp_u);
-      store(7, sums.lamp_v);
-      store(8, sums.lamp_w);
-      store(9, sums.edge);
+      store(kStreakCentre, sums.by_u);
+      store(kStreakCentre + 1, sums.by_v);
+      store(kStreakHalf, sums.along_u);
+      store(kStreakHalf + 1, sums.along_v);
+      store(kStreakRadius, sums.radius);
+      store(kStreakAmbient, sums.cover);
+      store(kStreakLamp, sums.lamp_u);
+      store(kStreakLamp + 1, sums.lamp_v);
+      store(kStreakLamp + 2, sums.lamp_w);
+      store(kStreakEdge, sums.edge);
     }
   }
 }

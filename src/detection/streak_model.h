@@ -12,6 +12,15 @@ namespace evenfeed {
 /// lamp u v w, edge.
 inline constexpr int kStreakParameters = 10;
 using StreakVector = Eigen::Matrix<double, kStreakParameters, 1>;
+/// Places in a StreakVector.
+enum StreakParameter {
+  kStreakCentre = 0,  ///< 2 values
+  kStreakHalf = 2,    ///< 2 values
+  kStreakRadius = 4,
+  kStreakAmbient = 5,  ///< with the lamp the 4 parts of the shading
+  kStreakLamp = 6,     ///< 3 values
+  kStreakEdge = 9,
+};
 using StreakJacobian = Eigen::Matrix<float, Eigen::Dynamic, kStreakParameters>;
 
 StreakVector as_vector(const Streak& streak);
