@@ -361,7 +361,8 @@ TEST_CASE("an outcome known for one sample only") {
   CHECK(own.all[0].name == "ret_speed_mps");
   REQUIRE(own.warnings.size() == 2);
   CHECK(own.warnings[0] ==
-        "Not compared: 'ret_net_height_mm' is not known for any feed of M that "
+        "Not compared: height of the return at the net is not known for any "
+        "feed of M that "
         "may be used.");
   CHECK(
       has(own.warnings, "angle of the return is not known for any feed of K"));
@@ -384,7 +385,7 @@ TEST_CASE("an outcome known for one sample only") {
   const CsvTable out_b = csv("feed,landed,height\n1,yes,\n2,no,\n", "ob.csv");
   const Outcomes other = read_outcomes(samples.all, {out_a, out_b}, true, {});
   CHECK(other.all.size() == 1);
-  CHECK(has(other.warnings, "'height' is not known for any feed of M"));
+  CHECK(has(other.warnings, "height is not known for any feed of M"));
   const CsvTable bare_a = csv("feed,height\n1,3\n", "oa.csv");
   const CsvTable bare_b = csv("feed,height\n1,\n", "ob.csv");
   CHECK_THROWS_WITH_AS(read_outcomes(samples.all, {bare_a, bare_b}, true, {}),
