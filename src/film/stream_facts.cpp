@@ -2,8 +2,10 @@
 #include "film/stream_facts.h"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <cstdlib>
+#include <cstring>
 #include <iterator>
 #include <string_view>
 
@@ -15,16 +17,43 @@ extern "C" {
 namespace evenfeed {
 
 // The display matrix turns anticlockwise by its angle to show the picture
-// upright (libavutil/display.h); cameras only ever store quarter turns.
-int clockwise_quarter_turns_deg(const AVStream& stream) {
-  const std::uint8_t* matrix =
+// upright (libavutil/display.h); cameras only ever store quarter turns. A
+// matrix that mirrors has a negative determinant: the mirror is taken off it,
+// x' = a x + c y, y' = b x + d y with x negated, and what is left is a turn.
+ShownAs shown_as(const AVStream& stream) {
+  ShownAs shown;
+  const std::uint8_t* data =
       av_stream_get_side_data(&stream, AV_PKT_DATA_DISPLAYMATRIX, nullptr);
-  if (matrix == nullptr) return 0;
-  const double anticlockwise_deg =
-      av_display_rotation_get(reinterpret_cast<const std::int32_t*>(matrix));
-  if (!std::isfinite(anticlockwise_deg)) return 0;
+  if (data == nullptr) return shown;
+  std::array<std::int32_t, 9> matrix{};
+  std::memcpy(matrix.data(), data, sizeof matrix);
+  const auto part = [&](std::size_t i) {
+    return static_cast<double>(matrix.at(i));
+  };
+  shown.mirrored = part(0) * part(4) - part(1) * part(3) < 0;
+  if (shown.mirrored) {
+    for (const std::size_t i : {0U, 1U}) {
+      matrix.at(i) = static_cast<std::int32_t>(
+          std::clamp(-part(i), -2147483647.0, 2147483647.0));
+    }
+  }
+  const double anticlockwise_deg = av_display_rotation_get(matrix.data());
+  if (!std::isfinite(anticlockwise_deg)) return shown;
   const int turns = static_cast<int>(std::lround(-anticlockwise_deg / 90));
-  return ((turns % 4) + 4) % 4 * 90;
+  shown.turned_deg = ((turns % 4) + 4) % 4 * 90;
+  return shown;
+}
+
+int other_picture_tracks(const AVFormatContext& input, int index) {
+  int count = 0;
+  for (unsigned i = 0; i < input.nb_streams; ++i) {
+    const AVStream& other = *input.streams[i];
+    count += static_cast<int>(i) != index &&
+             other.codecpar->codec_type == AVMEDIA_TYPE_VIDEO &&
+             (other.disposition & AV_DISPOSITION_ATTACHED_PIC) == 0 &&
+             other.nb_frames != 1;
+  }
+  return count;
 }
 
 // Pictures have readers of their own: "image2", "png_pipe", "jpeg_pipe".

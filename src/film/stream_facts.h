@@ -18,8 +18,17 @@ struct AVStream;
 
 namespace evenfeed {
 
-/// By how much the stored picture is to be turned: 0, 90, 180 or 270.
-[[nodiscard]] int clockwise_quarter_turns_deg(const AVStream& stream);
+/// How the stored picture is to be shown: mirrored left to right first, then
+/// turned clockwise by 0, 90, 180 or 270 degrees.
+struct ShownAs {
+  bool mirrored = false;
+  int turned_deg = 0;
+};
+[[nodiscard]] ShownAs shown_as(const AVStream& stream);
+
+/// Other tracks of moving pictures than `index`; covers and previews of one
+/// picture do not count.
+[[nodiscard]] int other_picture_tracks(const AVFormatContext& input, int index);
 
 /// A still picture, not a film.
 [[nodiscard]] bool reads_pictures(const AVInputFormat& format);

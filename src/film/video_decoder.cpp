@@ -138,7 +138,9 @@ void VideoDecoder::open_codec(const VideoOptions& options) {
     refuse(fmt::format("the '{}' decoder cannot open it", info_.codec),
            kMendFilm);
   }
-  info_.rotation_deg = clockwise_quarter_turns_deg(*stream_);
+  const ShownAs shown = shown_as(*stream_);
+  mirrored_ = shown.mirrored;
+  info_.rotation_deg = shown.turned_deg;
   set_clock(options);
   const auto frames = stream_->nb_frames > 0
                           ? static_cast<double>(stream_->nb_frames)
@@ -262,6 +264,9 @@ std::optional<Frame> VideoDecoder::as_frame(
   planes.luma = squared(planes.luma, full);
   planes.blue = squared(planes.blue, half);
   planes.red = squared(planes.red, half);
+  for (cv::Mat* plane : {&planes.luma, &planes.blue, &planes.red}) {
+    *plane = as_seen(*plane);
+  }
   const int turn_deg = apply_rotation_ ? info_.rotation_deg : 0;
   frame.luma = turned_for_display(planes.luma, turn_deg);
   frame.blue = turned_for_display(planes.blue, turn_deg);
@@ -327,6 +332,14 @@ cv::Mat VideoDecoder::squared(const cv::Mat& plane,
         scaled, scaled, 0, bottom, 0, right, cv::BORDER_REPLICATE);
   }
   return scaled(cv::Rect({}, full));
+}
+
+// A mirror leaves the rows where they are: a rolling shutter still runs down.
+cv::Mat VideoDecoder::as_seen(const cv::Mat& plane) const {
+  if (plane.empty() || !mirrored_) return plane;
+  cv::Mat seen;
+  cv::flip(plane, seen, 1);
+  return seen;
 }
 
 void VideoDecoder::watch_for_combs(const cv::Mat& luma) {

@@ -74,6 +74,7 @@ class VideoDecoder {
   std::optional<Frame> as_frame(const std::shared_ptr<AVFrame>& picture);
   void take_size(const AVFrame& picture);
   cv::Mat squared(const cv::Mat& plane, const cv::Size& full) const;
+  cv::Mat as_seen(const cv::Mat& plane) const;
   void watch_for_combs(const cv::Mat& luma);
   double stamp(const AVFrame& picture);
   void note_end(std::vector<std::string>& notes) const;
@@ -83,6 +84,7 @@ class VideoDecoder {
 
   VideoInfo info_;
   bool apply_rotation_ = false;
+  bool mirrored_ = false;                           // to be shown so
   std::unique_ptr<AVFormatContext, Closer> input_;  // empty for a stream
   AVFormatContext* format_ = nullptr;
   PacketGiver* packets_ = nullptr;

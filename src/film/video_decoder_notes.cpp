@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: MIT
 // What was missing or wrong in a film, told when it has been read.
+#include "film/stream_facts.h"
 #include "film/video_decoder.h"
 
 #include <algorithm>
@@ -86,6 +87,22 @@ std::vector<std::string> VideoDecoder::notes() const {
         stored_height_,
         info_.width_px,
         info_.height_px));
+  }
+  if (mirrored_) {
+    notes.push_back(info_.file +
+                    ": it says that it is to be shown mirrored; the pictures "
+                    "were mirrored");
+  }
+  if (packets_ == nullptr) {
+    if (const int more = other_picture_tracks(*format_, stream_->index)) {
+      notes.push_back(fmt::format(
+          "{}: it holds {} more picture track{}: the one of {} x {} was used",
+          info_.file,
+          more,
+          more == 1 ? "" : "s",
+          stored_width_,
+          stored_height_));
+    }
   }
   note_end(notes);
   return notes;

@@ -6,7 +6,8 @@
 // palette formats pass through a conversion. Pictures are not turned unless
 // asked: the rows stay the rows the sensor read, so a rolling shutter runs
 // down the rows whatever the film's rotation mark says, and the camera's pose
-// takes up the roll. turned_for_display() turns a picture for a person.
+// takes up the roll. turned_for_display() turns a picture for a person. A film
+// that says it is to be shown mirrored is handed out mirrored, left to right.
 //
 // Pixels that the film says are not square (a picture squeezed by the camera)
 // are made square by stretching the picture, so that one focal length holds for

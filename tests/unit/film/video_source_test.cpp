@@ -51,6 +51,25 @@ std::vector<Frame> all_frames(VideoSource& film) {
   return frames;
 }
 
+// The matrix of its track header, with x negated before it turns.
+void mirror_by_its_mark(const std::filesystem::path& film) {
+  std::ifstream in(film, std::ios::binary);
+  std::string bytes{std::istreambuf_iterator<char>(in), {}};
+  const auto header = bytes.find("tkhd");
+  REQUIRE(header != std::string::npos);
+  for (const std::size_t at : {header + 44, header + 48}) {
+    std::uint32_t value = 0;
+    for (std::size_t i = 0; i < 4; ++i) {
+      value = value << 8 | static_cast<std::uint8_t>(bytes[at + i]);
+    }
+    value = 0U - value;
+    for (std::size_t i = 0; i < 4; ++i) {
+      bytes[at + i] = static_cast<char>(value >> (24 - 8 * i));
+    }
+  }
+  std::ofstream(film, std::ios::binary) << bytes;
+}
+
 double mean_difference(const cv::Mat& a, const cv::Mat& b) {
   REQUIRE(a.size() == b.size());
   cv::Mat difference;
@@ -139,6 +158,58 @@ TEST_CASE("a turned film keeps the sensor's rows, and says how it is turned") {
   }
   std::sort(turns.begin(), turns.end());
   CHECK(turns == std::vector<int>{0, 90, 180, 270});
+}
+
+TEST_CASE("a film that is to be shown mirrored is handed out mirrored") {
+  const MadeFilm film = made("mirrored");
+  film.coded("flat.mp4", kH264);
+  int tried = 0;
+  for (const int mark : {0, 90, 180, 270}) {
+    CAPTURE(mark);
+    const auto path =
+        film.changed("flat.mp4",
+                     "turned.mp4",
+                     "-c copy -metadata:s:v:0 rotate=" + std::to_string(mark));
+    mirror_by_its_mark(path);
+    VideoSource stored(path);
+    const auto frames = all_frames(stored);
+    REQUIRE(frames.size() == kFrames);
+    cv::Mat mirrored;
+    cv::flip(luma_of(0), mirrored, 1);
+    CHECK(mean_difference(frames[0].luma, mirrored) < 2);
+    REQUIRE(stored.notes().size() == 1);
+    CHECK(stored.notes()[0].find("mirrored") != std::string::npos);
+
+    // As ffmpeg shows it.
+    const cv::Mat turned =
+        turned_for_display(mirrored, stored.info().rotation_deg);
+    const auto raw_file = film.changed(
+        "turned.mp4", "upright.raw", "-f rawvideo -pix_fmt yuv420p");
+    cv::Mat upright(turned.size(), CV_8UC1);
+    std::ifstream(raw_file, std::ios::binary)
+        .read(reinterpret_cast<char*>(upright.data),
+              static_cast<long>(upright.total()));
+    CHECK(mean_difference(turned, upright) < 2);
+    ++tried;
+  }
+  CHECK(tried == 4);
+}
+
+TEST_CASE("of several picture tracks the largest is taken, and that is told") {
+  const MadeFilm film = made("tracks");
+  film.coded("flat.mp4", kH264);
+  VideoSource alone(film.changed("flat.mp4", "alone.mp4", "-c copy"));
+  check_pictures(all_frames(alone));
+  CHECK(alone.notes().empty());
+  VideoSource two(
+      film.changed("flat.mp4",
+                   "two.mp4",
+                   "-filter_complex [0:v]scale=64:40[small] -map [small] -map "
+                   "0:v -c:v:0 libx264 -c:v:1 copy"));
+  check_pictures(all_frames(two));
+  REQUIRE(two.notes().size() == 1);
+  CHECK(two.notes()[0].find("1 more picture track: the one of 128 x 80") !=
+        std::string::npos);
 }
 
 TEST_CASE("times of an uneven film are the container's, not counted") {
