@@ -30,6 +30,22 @@ TrialRow trial_row(const TrialTable& table, int i) {
           table.balls.empty() ? "" : table.balls[static_cast<std::size_t>(i)]};
 }
 
+void append_row(const TrialRow& row, TrialTable& table) {
+  const Eigen::Index i = table.rows();
+  table.feeds.push_back(row.feed);
+  table.unmeasured.push_back(row.unmeasured);
+  table.balls.push_back(row.ball);
+  if (i >= table.values.rows()) {
+    // Room for as many again: row by row, all would be copied every time.
+    constexpr Eigen::Index kFirst = 64;
+    const auto room = std::max<Eigen::Index>(kFirst, 2 * table.values.rows());
+    table.values.conservativeResize(room, row.values.size());
+    table.sigmas.conservativeResize(room, row.sigmas.size());
+  }
+  table.values.row(i) = row.values.transpose();
+  table.sigmas.row(i) = row.sigmas.transpose();
+}
+
 Qualifier::Qualifier(std::vector<std::string> characteristics,
                      const QualityOptions& options,
                      const std::optional<Baseline>& given)
@@ -65,13 +81,7 @@ void Qualifier::add(const TrialRow& row) {
   require(row.values.size() == table_.values.cols(),
           "a row of another number of characteristics");
   const int i = table_.rows();
-  table_.feeds.push_back(row.feed);
-  table_.unmeasured.push_back(row.unmeasured);
-  table_.balls.push_back(row.ball);
-  table_.values.conservativeResize(i + 1, Eigen::NoChange);
-  table_.sigmas.conservativeResize(i + 1, Eigen::NoChange);
-  table_.values.row(i) = row.values.transpose();
-  table_.sigmas.row(i) = row.sigmas.transpose();
+  append_row(row, table_);
   monitored_.push_back(monitor_.has_value());
   warm_up_.add(row.values);
   if (!monitor_) {

@@ -36,6 +36,9 @@ struct TrialRow {
 /// Row `i` of a table.
 TrialRow trial_row(const TrialTable& table, int i);
 
+/// The next row of a table that grows; its matrices may hold room for more.
+void append_row(const TrialRow& row, TrialTable& table);
+
 class Qualifier {
  public:
   /// Throws UsageError when a given baseline is about other characteristics.

@@ -1,5 +1,7 @@
 // SPDX-License-Identifier: MIT
 // Rules of the running judgement, each by itself.
+#include "quality/qualifier.h"
+
 #include "quality/qualification.h"
 #include "support/launcher.h"
 
@@ -40,4 +42,25 @@ TEST_CASE("a sound session is seldom warned of memory or patterns") {
   // Three kinds, 1 % each.
   CAPTURE(warned);
   CHECK(warned <= 7);
+}
+
+TEST_CASE("a table that grows is seldom copied") {
+  constexpr int kRows = 2000;
+  TrialTable table;
+  const double* last = nullptr;
+  int copied = 0;
+  for (int feed = 1; feed <= kRows; ++feed) {
+    const Eigen::VectorXd values = Eigen::VectorXd::Constant(2, feed);
+    append_row({feed, values, -values, feed % 2 ? "not seen" : "", ""}, table);
+    copied += table.values.data() != last;
+    last = table.values.data();
+  }
+  CHECK(copied <= 7);
+  REQUIRE(table.rows() == kRows);
+  for (int i = 0; i < kRows; ++i) {
+    const TrialRow row = trial_row(table, i);
+    REQUIRE(row.feed == i + 1);
+    REQUIRE(row.values == Eigen::Vector2d::Constant(i + 1));
+    REQUIRE(row.sigmas == -row.values);
+  }
 }
