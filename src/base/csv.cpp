@@ -115,6 +115,13 @@ void take_apostrophe_away(std::string& text) {
   if (text.starts_with('\'') && begins_as_formula(text)) text.erase(0, 1);
 }
 
+// The mark of UTF-8, which tells nothing inside of a text: it is left where
+// files were joined, and written first it would be taken for the file's.
+void take_marks_away(std::string& name) {
+  constexpr std::string_view kMark = "\xef\xbb\xbf";
+  while (name.starts_with(kMark)) name.erase(0, kMark.size());
+}
+
 std::string note_of(char separator, bool commas) {
   if (separator == ',') return {};
   return fmt::format("read with {} between the fields{}",
@@ -165,6 +172,7 @@ CsvTable CsvTable::parse(std::string_view text, std::string name) {
 
 void CsvTable::index_header(std::size_t line) {
   for (std::size_t c = 0; c < header_.size(); ++c) {
+    take_marks_away(header_[c]);
     take_apostrophe_away(header_[c]);
     if (column_of_.emplace(header_[c], c).second) continue;
     throw InputError(fmt::format("{}:{}", name_, line),

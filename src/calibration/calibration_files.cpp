@@ -32,8 +32,8 @@ LensFile parse_lens(const std::string& text, const std::string& name) {
   known.lens.focal_px = root.number("focal_px");
   known.lens.k1 = root.number("k1");
   known.lens.k2 = root.number("k2");
-  known.lens.centre_u_px = (known.width_px - 1) / 2.0;
-  known.lens.centre_v_px = (known.height_px - 1) / 2.0;
+  known.lens.centre_u_px = (known.width_px - 1.0) / 2;
+  known.lens.centre_v_px = (known.height_px - 1.0) / 2;
   if (root.has("centre_px")) {
     const auto centre = root.numbers("centre_px", 2);
     known.lens.centre_u_px = centre[0];

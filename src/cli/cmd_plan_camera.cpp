@@ -265,8 +265,8 @@ int PlanCameraCommand::run() {
     camera.width_px = size_px_[0];
     camera.height_px = size_px_[1];
     camera.lens.focal_px = focal();
-    camera.lens.centre_u_px = (camera.width_px - 1) / 2.0;
-    camera.lens.centre_v_px = (camera.height_px - 1) / 2.0;
+    camera.lens.centre_u_px = (camera.width_px - 1.0) / 2;
+    camera.lens.centre_v_px = (camera.height_px - 1.0) / 2;
     const Eigen::Vector3d eye_m =
         metres(place(mm_from_m(profile.surface.width_m / 2)));
     if (eye_m.z() < 0.1) {

@@ -61,8 +61,8 @@ SceneCamera load_camera(const TomlTable& table) {
   const std::vector<double> offset = table.has("centre_offset_px")
                                          ? table.numbers("centre_offset_px", 2)
                                          : std::vector<double>{0, 0};
-  model.lens.centre_u_px = (model.width_px - 1) / 2.0 + offset[0];
-  model.lens.centre_v_px = (model.height_px - 1) / 2.0 + offset[1];
+  model.lens.centre_u_px = (model.width_px - 1.0) / 2 + offset[0];
+  model.lens.centre_v_px = (model.height_px - 1.0) / 2 + offset[1];
   model.lens.k1 = table.number("k1", 0);
   model.lens.k2 = table.number("k2", 0);
   model.exposure_s = s_from_ms(table.number("exposure_ms"));

@@ -69,6 +69,16 @@ TEST_CASE("what is written reads back") {
   CHECK(csv_number(-0.0001, 2) == "0.00");
 }
 
+TEST_CASE("a byte order mark within the text is no part of a name either") {
+  for (const char* text : {"\r\xef\xbb\xbf\xef\xbb\xbf"
+                           "feed,x_mm\n1,2\n",
+                           "\"\xef\xbb\xbf"
+                           "feed\",x_mm\n1,2\n"}) {
+    const CsvTable table = CsvTable::parse(text, "marks.csv");
+    CHECK(table.header() == std::vector<std::string>{"feed", "x_mm"});
+  }
+}
+
 TEST_CASE("csv: a byte order mark is no part of the first name") {
   CHECK(CsvTable::parse("\xEF\xBB\xBF"
                         "a,b\n1,2\n",
