@@ -257,6 +257,12 @@ std::optional<Frame> VideoDecoder::as_frame(
            "Convert the film to yuv420p first");
   }
   watch_for_combs(planes.luma);
+  const double t_s = stamp(*picture);
+  last_t_s_ = t_s;
+  // Of a stream, whose clock is made of all stamps, every picture is used.
+  if (packets_ == nullptr && repeats_.repeats(planes.luma, picture, t_s)) {
+    return std::nullopt;
+  }
   const cv::Size full(
       static_cast<int>(std::lround(stretch_u_ * stored_width_)),
       static_cast<int>(std::lround(stretch_v_ * stored_height_)));
@@ -272,9 +278,8 @@ std::optional<Frame> VideoDecoder::as_frame(
   frame.blue = turned_for_display(planes.blue, turn_deg);
   frame.red = turned_for_display(planes.red, turn_deg);
   frame.owner = picture;
-  frame.t_s = stamp(*picture);
+  frame.t_s = t_s;
   frame.index = handed_out_++;
-  last_t_s_ = frame.t_s;
   return frame;
 }
 

@@ -6,6 +6,7 @@
 #include "film/comb_watch.h"
 #include "film/frame.h"
 #include "film/picture_planes.h"
+#include "film/repeat_watch.h"
 #include "film/stamp_grid.h"
 #include "film/video_source.h"
 
@@ -99,6 +100,7 @@ class VideoDecoder {
   double stretch_u_ = 1;  // makes the pixels square
   double stretch_v_ = 1;
   CombWatch combs_;
+  RepeatWatch repeats_;
   double tick_s_ = 0;  // of the container's clock, as taken
   std::optional<StampGrid> grid_;
   std::string slow_note_;

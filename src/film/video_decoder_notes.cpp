@@ -88,6 +88,18 @@ std::vector<std::string> VideoDecoder::notes() const {
         info_.width_px,
         info_.height_px));
   }
+  if (repeats_.many()) {
+    const double mistimed_s = repeats_.mistimed_s();
+    notes.push_back(fmt::format(
+        "{}: {} pictures repeat the one before and were left out{}. Give the "
+        "film as it was taken, not saved again at another rate",
+        info_.file,
+        repeats_.count(),
+        mistimed_s > 0
+            ? fmt::format("; the others are mistimed by up to {:.1f} ms",
+                          1e3 * mistimed_s)
+            : ""));
+  }
   if (mirrored_) {
     notes.push_back(info_.file +
                     ": it says that it is to be shown mirrored; the pictures "
