@@ -6,6 +6,7 @@
 #include <cmath>
 #include <cstdlib>
 #include <cstring>
+#include <fstream>
 #include <iterator>
 #include <string_view>
 
@@ -81,19 +82,44 @@ std::vector<std::int64_t> all_stamps(const std::string& address, int index) {
   return stamps;
 }
 
-// Frames a second while filming, as Android's cameras write it down; nullopt
-// when the film does not tell. (Apple's slow motion keeps true stamps.)
+namespace {
+
+std::optional<double> rate_in(const char* text) {
+  char* end = nullptr;
+  const double rate_hz = std::strtod(text, &end);
+  if (end == text || !(rate_hz >= 1 && rate_hz <= 1e5)) return std::nullopt;
+  return rate_hz;
+}
+
+// Sony's cameras put a page of XML at the film's end:
+// <VideoFrame videoCodec="..." captureFps="119.88p" formatFps="29.97p"/>
+std::optional<double> rate_in_xml(const std::filesystem::path& film) {
+  constexpr std::streamoff kSearched = 1 << 18;
+  constexpr std::string_view kKey = "captureFps=\"";
+  std::ifstream in(film, std::ios::binary);
+  in.seekg(0, std::ios::end);
+  const std::streamoff size = in.tellg();
+  if (!in || size < 0) return std::nullopt;
+  in.seekg(std::max<std::streamoff>(0, size - kSearched));
+  const std::string bytes{std::istreambuf_iterator<char>(in), {}};
+  const auto at = bytes.find(kKey);
+  if (at == std::string::npos) return std::nullopt;
+  return rate_in(bytes.c_str() + at + kKey.size());
+}
+
+}  // namespace
+
+// Apple's slow motion keeps true stamps.
 std::optional<double> capture_rate_hz(const AVFormatContext& input,
-                                      const AVStream& stream) {
+                                      const AVStream& stream,
+                                      const std::filesystem::path& film) {
   for (const AVDictionary* words : {input.metadata, stream.metadata}) {
     const AVDictionaryEntry* entry =
         av_dict_get(words, "com.android.capture.fps", nullptr, 0);
     if (entry == nullptr) continue;
-    char* end = nullptr;
-    const double rate_hz = std::strtod(entry->value, &end);
-    if (end != entry->value && rate_hz >= 1 && rate_hz <= 1e5) return rate_hz;
+    if (const auto rate_hz = rate_in(entry->value)) return rate_hz;
   }
-  return std::nullopt;
+  return film.empty() ? std::nullopt : rate_in_xml(film);
 }
 
 // By the keys of QuickTime's metadata (Apple, "QuickTime File Format",

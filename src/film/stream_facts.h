@@ -4,6 +4,7 @@
 #pragma once
 
 #include <cstdint>
+#include <filesystem>
 #include <optional>
 #include <string>
 #include <vector>
@@ -38,10 +39,13 @@ struct ShownAs {
 [[nodiscard]] std::vector<std::int64_t> all_stamps(const std::string& address,
                                                    int index);
 
-/// Frames a second while filming, as Android's cameras write it down; nullopt
-/// when the film does not tell.
+/// Frames a second while filming, as Android's telephones and Sony's cameras
+/// write it down; nullopt when the film does not tell. `film`: empty when it is
+/// no file.
 [[nodiscard]] std::optional<double> capture_rate_hz(
-    const AVFormatContext& input, const AVStream& stream);
+    const AVFormatContext& input,
+    const AVStream& stream,
+    const std::filesystem::path& film);
 
 /// A camera is named as what took the film, and no program as what wrote the
 /// file: its times are those of the camera. What cuts, joins or converts may

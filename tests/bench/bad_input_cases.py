@@ -6,11 +6,25 @@ import pathlib
 import shutil
 import subprocess
 import sys
+import zlib
 
 from bad_input_ways import (
     FEED_NUMBER_WAYS, FEED_WAYS, INPUT, JSON_WAYS, JUNK, NUMBERS, ROOT,
     SEMICOLONS, TOML_WAYS, ZIP, cell, csv_text, csv_ways, feeds_rows,
     json_key, toml_value, toml_without)
+
+
+# A white PNG of 8 by 8 pixels.
+def chunk(kind, data):
+    body = kind + data
+    return (len(data).to_bytes(4, "big") + body +
+            zlib.crc32(body).to_bytes(4, "big"))
+
+
+PHOTO = (b"\x89PNG\r\n\x1a\n" +
+         chunk(b"IHDR", bytes([0, 0, 0, 8, 0, 0, 0, 8, 8, 0, 0, 0, 0])) +
+         chunk(b"IDAT", zlib.compress((b"\0" + b"\xff" * 8) * 8)) +
+         chunk(b"IEND", b""))
 
 
 def make_base(program, folder):
@@ -38,6 +52,11 @@ def make_base(program, folder):
         [[i, "K" if i % 2 else "M"] for i in range(1, 41)]))
     (folder / "verdicts.csv").write_text(csv_text(
         ["feed", "verdict", "note"], [[1, "keep", "seen"], [2, "discard", "net"]]))
+    rows = [[i, "K" if i % 2 else "M", 650 + i * 7 % 13, 5.4 + i * 5 % 7 / 100]
+            for i in range(1, 41)]
+    (folder / "bysample.csv").write_text(csv_text(
+        ["feed", "sample", "x_mm", "speed_in_mps"], rows))
+    (folder / "photo.png").write_bytes(PHOTO)
     (folder / "afolder").mkdir()
     (folder / "weeks.toml").write_text((INPUT / "weeks.toml").read_text())
 
@@ -104,6 +123,18 @@ READERS = [
     ("pair sheet-K.csv sheet-M.csv --include review --samples samples.csv "
      "--out o", "samples.csv", csv_ways(["sample"])),
     ("plan factors kinds.csv", "kinds.csv", csv_ways(["sample"])),
+    ("pair bysample.csv --include review --out o", "bysample.csv",
+     csv_ways(["feed", "sample"], "x_mm") + FEED_NUMBER_WAYS + [
+         ("one sample", lambda text: text.replace(",M", ",K")),
+         ("no sample's name", cell(5, "sample", "")),
+         ("a formula for a sample", cell(5, "sample", "=1+1")),
+         ("a feed twice", cell(3, "feed", "2"))]),
+    ("live --rehearse no-table.mp4 --order order.csv --out o --fast --yes "
+     "--no-page", "order.csv",
+     csv_ways(["order", "sample"], "order") + [
+         ("a row twice", cell(2, "order", "1")),
+         ("no sample's name", cell(2, "sample", "")),
+         ("a formula for a sample", cell(2, "sample", "=1+1"))]),
     ("plan trials --pilot pilot.json --difference 0.1", "pilot.json",
      JSON_WAYS + json_key("effects", ["[]", "1", "null", '["x"]'])),
     ("measure --sightings sightings.csv --bench bench.toml --out o.csv",
@@ -301,6 +332,84 @@ LINES = [  # (command, the place its message must name)
     ("measure no-table.mp4 --bench bench.toml --out bench.toml", "--out"),
     ("calibrate no-table.mp4 --out no-table.mp4", "--out"),
     ("calibrate absent.mp4", "absent.mp4"),
+    ("measure no-table.mp4 --bench bench.toml --slow 2 --rate 60", "--rate"),
+    ("measure --sightings sightings.csv --bench bench.toml --rate 60", "--rate"),
+    ("measure no-table.mp4 --bench bench.toml --microphone 1,2", "--microphone"),
+    ("measure no-table.mp4 --bench bench.toml --microphone nan,0,0",
+     "--microphone"),
+    ("session no-table.mp4 --out o --pictures some", "--pictures"),
+    ("session no-table.mp4 --out o --baseline absent.json", "absent.json"),
+    ("session no-table.mp4 --out o --overrule absent.csv", "absent.csv"),
+    ("session no-table.mp4 --out o --setting x --db n.db", "--setting"),
+    ("session photo.png --out o", "photo.png"),
+    ("session no-table.mp4 --out o --temperature 900 --db n.db --launcher A "
+     "--sample B", "--temperature"),
+    ("calibrate no-table.mp4 --mark absent/m.html", "--mark"),
+    ("calibrate no-table.mp4 --mark no-table.mp4", "--mark"),
+    ("clip absent.mp4 --feeds 1 --from whole --out o", "absent.mp4"),
+    ("clip afolder --feeds 1 --from whole --out o", "afolder"),
+    ("clip no-table.mp4 --feeds x --from whole --out o", "--feeds"),
+    ("clip no-table.mp4 --feeds 0 --from whole --out o", "--feeds"),
+    ("clip no-table.mp4 --feeds 1.5 --from whole --out o", "--feeds"),
+    ("clip no-table.mp4 --feeds 99999999999 --from whole --out o", "--feeds"),
+    ("clip no-table.mp4 --feeds 1 --from absent --out o", "absent"),
+    ("clip no-table.mp4 --feeds 1 --from feeds.csv --out o", "feeds.csv"),
+    ("clip no-table.mp4 --feeds 1 --from bad-session --out o", "bad-session"),
+    ("clip no-table.mp4 --feeds 1 --from whole --out o", "whole"),
+    ("clip no-table.mp4 --feeds 1 --from whole --out feeds.csv", "feeds.csv"),
+    ("clip no-table.mp4 --feeds 1 --from whole --out o --slow 0", "--slow"),
+    ("clip no-table.mp4 --from whole --out o", "--feeds"),
+    ("clip no-table.mp4 --feeds 1 --from whole", "--out"),
+    ("doctor --size 0x0", "--size"),
+    ("doctor --size 1280", "--size"),
+    ("doctor --size 999999999x999999999", "--size"),
+    ("doctor --size -1280x720", "--size"),
+    ("doctor --rate nan", "--rate"),
+    ("doctor --rate 0", "--rate"),
+    ("doctor --nonsense", "--nonsense"),
+    ("doctor --cameras feeds.csv", "feeds.csv"),
+    ("live --out o", "SOURCE"),
+    ("live absent.mp4 --out o", "absent.mp4"),
+    ("live feeds.csv --out o", "feeds.csv"),
+    ("live afolder --out o", "afolder"),
+    ("live ftp://nowhere.invalid/x --out o", "ftp://"),
+    ("live --rehearse no-table.mp4", "--out"),
+    ("live --rehearse absent.mp4 --out o", "absent.mp4"),
+    ("live --rehearse text.mp4 --out o --no-page", "text.mp4"),
+    ("live --rehearse photo.png --out o --no-page", "photo.png"),
+    ("live --rehearse no-table.mp4 --out o --fast --yes --no-page",
+     "no-table.mp4"),
+    ("live --rehearse no-table.mp4 --out feeds.csv", "feeds.csv"),
+    ("live --rehearse no-table.mp4 --out o --port 99999", "--port"),
+    ("live --rehearse no-table.mp4 --out o --port -1", "--port"),
+    ("live --rehearse no-table.mp4 --out o --listen here", "--listen"),
+    ("live --rehearse no-table.mp4 --out o --size 12", "--size"),
+    ("live --rehearse no-table.mp4 --out o --bench absent.toml", "absent.toml"),
+    ("live --rehearse no-table.mp4 --out o --order absent.csv", "absent.csv"),
+    ("live --rehearse no-table.mp4 --out o --order feeds.csv", "feeds.csv"),
+    ("live --rehearse no-table.mp4 --out o --order order-twice.csv",
+     "order-twice.csv"),
+    ("live --rehearse no-table.mp4 --out o --order afolder", "afolder"),
+    ("live --resume absent", "absent"),
+    ("live --resume feeds.csv", "feeds.csv"),
+    ("live --resume whole", "whole"),
+    ("live --resume whole --out o", "--resume"),
+    ("pair feeds.csv", "sample"),
+    ("pair feeds.csv --out o --order absent.csv", "absent.csv"),
+    ("report --db absent.db", "absent.db"),
+    ("report whole --pictures feeds.csv", "--pictures"),
+    ("report whole --db good.db", "--db"),
+    ("store rename --db good.db --launcher nobody --to A", "nobody"),
+    ("store rename --db good.db --launcher bench-A --to =A", "--to"),
+    ("store rename --db absent.db --launcher bench-A --to A", "absent.db"),
+    ("store rename --db good.db --launcher bench-A", "--to"),
+    ("store check --db feeds.csv", "feeds.csv"),
+    ("store backup --db good.db --out absent/b.db", "absent/b.db"),
+    ("plan trials --pilot absent.json", "absent.json"),
+    ("plan order --samples K,M --trials 0", "--trials"),
+    ("plan factors absent.csv", "absent.csv"),
+    ("plan camera --height 2400 --distance 900 --lens wide", "--lens"),
+    ("help nonsense", "nonsense"),
     ("nonsense", "nonsense"),
     ("--nonsense", "--nonsense"),
 ]

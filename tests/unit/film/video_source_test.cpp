@@ -377,6 +377,35 @@ TEST_CASE("only what a camera wrote itself plays as it was taken for certain") {
 }
 
 TEST_CASE(
+    "a camera that writes its rate as XML at the film's end is believed") {
+  const MadeFilm film = made("xml");
+  const auto with_rate = [&](const std::string& rate) {
+    const auto path = film.coded("film.mp4", kH264);
+    const std::string xml =
+        "<VideoFrame captureFps=\"" + rate + "\" formatFps=\"59.94p\"/>";
+    std::string box(4, '\0');
+    box[3] = static_cast<char>(8 + xml.size());
+    std::ofstream(path, std::ios::binary | std::ios::app)
+        << box << "free" << xml;
+    return path;
+  };
+  VideoSource slow(with_rate("239.76p"));
+  CHECK(slow.info().slow == doctest::Approx(239.76 / 60));
+  REQUIRE(all_frames(slow).size() == kFrames);
+  REQUIRE(slow.notes().size() == 1);
+  CHECK(slow.notes()[0].find("239.8 frames a second") != std::string::npos);
+  int as_it_plays = 0;
+  for (const char* rate : {"59.94p", "p", "", "1e9"}) {
+    CAPTURE(rate);
+    VideoSource plain(with_rate(rate));
+    REQUIRE(all_frames(plain).size() == kFrames);
+    CHECK(plain.notes().empty());
+    as_it_plays += plain.info().slow == 1;
+  }
+  CHECK(as_it_plays == 4);
+}
+
+TEST_CASE(
     "whole milliseconds of a container are undone, uneven times are not") {
   const MadeFilm film = made("milliseconds");
   film.coded("film.mp4", kH264);
