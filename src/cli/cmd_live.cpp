@@ -172,7 +172,8 @@ void LiveCommand::read_order(LiveJob& job) const {
   } else if (!order_.empty()) {
     job.order_text = read_file(order_);
   }
-  if (job.order_text.empty()) return;
+  // A sheet that was given and is empty is refused.
+  if (job.order_text.empty() && order_.empty()) return;
   job.order =
       OrderSheet(CsvTable::parse(job.order_text, job.cut_off ? out_ : order_));
 }

@@ -2,6 +2,7 @@
 #include "pairing/trial_sheet.h"
 
 #include "base/error.h"
+#include "session/feeds_file.h"
 
 #include <algorithm>
 #include <cmath>
@@ -122,8 +123,8 @@ CsvTable feeds_told_of(const CsvTable& feeds, const std::string& sample) {
   bool any = false;
   for (std::size_t r = 0; r < feeds.rows(); ++r) {
     any |= feeds.text(r, name) == sample;
-    sheet.add_row(
-        {csv_number(feeds.require_number(r, number), 0), feeds.text(r, name)});
+    sheet.add_row({fmt::format("{}", feed_number(feeds, r, number)),
+                   feeds.text(r, name)});
   }
   if (!any) {
     throw InputError(
@@ -148,7 +149,7 @@ CsvTable feeds_of_sample(const CsvTable& feeds,
   CsvWriter out(header);
   int rows = 0;
   for (std::size_t r = 0; r < feeds.rows(); ++r) {
-    const auto found = orders.find(feeds.require_number(r, number));
+    const auto found = orders.find(feed_number(feeds, r, number));
     if (found == orders.end()) continue;
     std::vector<std::string> row = feeds.row(r);
     row.push_back(csv_number(found->second, 0));

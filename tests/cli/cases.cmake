@@ -88,6 +88,8 @@ evenfeed_case(live/listen_anywhere EXIT 2 STDERR "--listen 0.0.0.0: give the add
   ARGS live --rehearse no-table.mp4 --out out --listen 0.0.0.0)
 evenfeed_case(live/order_filled EXIT 1 STDERR "order-filled.csv:2, column 'feed': this row was fed already"
   ARGS live --rehearse no-table.mp4 --out out --order order-filled.csv)
+evenfeed_case(live/order_empty EXIT 1 STDERR "empty.csv: the file is empty"
+  ARGS live --rehearse no-table.mp4 --out out --order empty.csv --no-page)
 evenfeed_case(live/order_absent EXIT 1 STDERR "absent.csv: no such file"
   ARGS live --rehearse no-table.mp4 --out out --order absent.csv)
 evenfeed_case(live/absent EXIT 1 STDERR "absent.mp4: there is no such file"

@@ -43,3 +43,15 @@ TEST_CASE("a file that says what each feed was fed to needs no sheet") {
                          InputError);
   }
 }
+
+TEST_CASE("a feed's number that is no whole one is refused, not rounded") {
+  const CsvTable feeds = CsvTable::parse(
+      "feed,sample,x_mm\n1,K,650\n2.5,K,651\n3,M,652\n", "feeds.csv");
+  CHECK_THROWS_WITH_AS((void)feeds_told_of(feeds, "K"),
+                       doctest::Contains("feeds.csv:3, column 'feed': 2.5"),
+                       InputError);
+  const CsvTable sheet = CsvTable::parse("order,sample\n1,K\n", "order.csv");
+  CHECK_THROWS_WITH_AS((void)feeds_of_sample(feeds, sheet, "K"),
+                       doctest::Contains("feeds.csv:3, column 'feed': 2.5"),
+                       InputError);
+}
