@@ -12,6 +12,8 @@ namespace {
 // coding makes of a picture that is repeated hardly any by the other.
 constexpr int kMoved = 24, kAlike = 10;
 constexpr int kFewPixels = 4;
+// From 15 a second to 60 each stands four times.
+constexpr int kMostInARow = 3;
 constexpr int kEnough = 10;       // repeats
 constexpr double kMany = 0.2;     // for each picture that moved
 constexpr double kPause_s = 0.2;  // without a move: nothing flies
@@ -39,10 +41,13 @@ bool RepeatWatch::repeats(const cv::Mat& luma,
     moved = more_than(difference, kMoved) > kFewPixels;
     same = !moved && more_than(difference, kAlike) <= kFewPixels;
   }
-  if (same && moved_) {
-    ++repeats_;
+  if (same && moved_ && in_a_row_ < kMostInARow) {
+    ++in_a_row_;
     return true;  // the next is compared with the first of them
   }
+  // What rests after a move is no sign of a film of repeated pictures.
+  if (moved) repeats_ += in_a_row_;
+  in_a_row_ = 0;
   last_ = luma;
   owner_ = owner;
   moved_ = moved;

@@ -32,6 +32,7 @@ class RepeatWatch {
   cv::Mat last_;
   std::shared_ptr<const void> owner_;
   bool moved_ = false;  // up to the last one
+  int in_a_row_ = 0;    // repeats, if something moves after them
   int moves_ = 0;
   int repeats_ = 0;
   double last_move_s_ = 0;

@@ -87,6 +87,20 @@ TEST_CASE("pictures shown two and three times are said to be mistimed") {
   CHECK(pulled.notes[0].find("mistimed by up to 3.3 ms") != std::string::npos);
 }
 
+TEST_CASE("a scene at rest between flights is no film of repeated pictures") {
+  RepeatWatch watch;
+  int left_out = 0;
+  for (int i = 0; i < 20 * kTaken; ++i) {  // a flight of 5, a pause of 35
+    const int of_flight = i % kTaken;
+    const auto luma = std::make_shared<cv::Mat>(
+        taken(of_flight < 5 ? 10 + of_flight : 0, 99));
+    left_out += watch.repeats(*luma, luma, i / 60.0);
+  }
+  CHECK(left_out <= 20 * 3);
+  CHECK(watch.count() == 0);
+  CHECK_FALSE(watch.many());
+}
+
 TEST_CASE("a faint ball and a noisy picture are no repeats") {
   int pictures = 0;
   for (const int contrast : {14, 20, 28}) {
