@@ -15,7 +15,7 @@ constexpr int kFewPixels = 4;
 // From 15 a second to 60 each stands four times.
 constexpr int kMostInARow = 3;
 constexpr int kEnough = 10;       // repeats
-constexpr double kMany = 0.2;     // for each picture that moved
+constexpr double kMany = 0.5;     // for each picture that moved
 constexpr double kPause_s = 0.2;  // without a move: nothing flies
 constexpr std::size_t kMostSteps = 4000;
 constexpr double kUneven = 0.2;  // of a step
@@ -43,7 +43,8 @@ bool RepeatWatch::repeats(const cv::Mat& luma,
   }
   if (same && moved_ && in_a_row_ < kMostInARow) {
     ++in_a_row_;
-    return true;  // the next is compared with the first of them
+    // A faint ball that coding smeared away now and then is no such film.
+    return many();  // the next is compared with the first of them
   }
   // What rests after a move is no sign of a film of repeated pictures.
   if (moved) repeats_ += in_a_row_;

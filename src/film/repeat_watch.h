@@ -17,7 +17,8 @@ namespace evenfeed {
 class RepeatWatch {
  public:
   /// Pictures in order, `luma` CV_8UC1, kept alive by `owner`. True when it
-  /// repeats the last one.
+  /// repeats the last one in a film of repeated pictures: not before there were
+  /// many().
   bool repeats(const cv::Mat& luma,
                const std::shared_ptr<const void>& owner,
                double t_s);

@@ -91,8 +91,9 @@ std::vector<std::string> VideoDecoder::notes() const {
   if (repeats_.many()) {
     const double mistimed_s = repeats_.mistimed_s();
     notes.push_back(fmt::format(
-        "{}: {} pictures repeat the one before and were left out{}. Give the "
-        "film as it was taken, not saved again at another rate",
+        "{}: {} pictures repeat the one before; once that was sure they were "
+        "left out{}. Give the film as it was taken, not saved again at another "
+        "rate",
         info_.file,
         repeats_.count(),
         mistimed_s > 0

@@ -70,8 +70,11 @@ TEST_CASE("of pictures that are each there twice the first is kept") {
   const Read twice =
       read(film.changed("plain.mp4", "twice.mp4", "-vf fps=120" + kCoded));
   REQUIRE(twice.flying_s.size() >= 30);
-  CHECK(twice.flying_s.size() <= 31);  // at a key frame it may look otherwise
-  CHECK(twice.flying_s[1] - twice.flying_s[0] == doctest::Approx(1 / 60.0));
+  CHECK(twice.flying_s.size() <= 42);  // ten until it is sure
+  for (std::size_t i = twice.flying_s.size() - 10; i > 20; --i) {
+    CHECK(twice.flying_s[i] - twice.flying_s[i - 1] ==
+          doctest::Approx(1 / 60.0));
+  }
   REQUIRE(twice.notes.size() == 1);
   CHECK(twice.notes[0].find("repeat the one before") != std::string::npos);
   CHECK(twice.notes[0].find("mistimed") == std::string::npos);
@@ -82,7 +85,7 @@ TEST_CASE("pictures shown two and three times are said to be mistimed") {
   film.coded("plain.mp4", kCoded);
   const Read pulled =
       read(film.changed("plain.mp4", "pulled.mp4", "-vf fps=150" + kCoded));
-  CHECK(pulled.flying_s.size() <= 31);
+  CHECK(pulled.flying_s.size() <= 50);
   REQUIRE(pulled.notes.size() == 1);
   CHECK(pulled.notes[0].find("mistimed by up to 3.3 ms") != std::string::npos);
 }
@@ -96,7 +99,7 @@ TEST_CASE("a scene at rest between flights is no film of repeated pictures") {
         taken(of_flight < 5 ? 10 + of_flight : 0, 99));
     left_out += watch.repeats(*luma, luma, i / 60.0);
   }
-  CHECK(left_out <= 20 * 3);
+  CHECK(left_out == 0);
   CHECK(watch.count() == 0);
   CHECK_FALSE(watch.many());
 }
@@ -111,8 +114,7 @@ TEST_CASE("a faint ball and a noisy picture are no repeats") {
       const auto luma = std::make_shared<cv::Mat>(taken(i, contrast));
       repeats += watch.repeats(*luma, luma, i / 60.0);
     }
-    // The first picture without the ball is followed by one like it.
-    CHECK(repeats <= 5);
+    CHECK(repeats == 0);
     CHECK_FALSE(watch.many());
   }
   cv::RNG random(3);
