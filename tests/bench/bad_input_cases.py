@@ -374,8 +374,6 @@ LINES = [  # (command, the place its message must name)
     ("live --rehearse absent.mp4 --out o", "absent.mp4"),
     ("live --rehearse text.mp4 --out o --no-page", "text.mp4"),
     ("live --rehearse photo.png --out o --no-page", "photo.png"),
-    ("live --rehearse no-table.mp4 --out o --fast --yes --no-page",
-     "no-table.mp4"),
     ("live --rehearse no-table.mp4 --out feeds.csv", "feeds.csv"),
     ("live --rehearse no-table.mp4 --out o --port 99999", "--port"),
     ("live --rehearse no-table.mp4 --out o --port -1", "--port"),
