@@ -14,8 +14,11 @@ constexpr int kMoved = 24, kAlike = 10;
 constexpr int kFewPixels = 4;
 // From 15 a second to 60 each stands four times.
 constexpr int kMostInARow = 3;
-constexpr int kEnough = 10;       // repeats
-constexpr double kMany = 0.5;     // for each picture that moved
+constexpr int kEnough = 10;    // repeats
+constexpr double kMany = 0.5;  // for each picture that moved
+// A film that moved so often without being one of repeats is none; looking on
+// would cost a twentieth of decoding it.
+constexpr int kSettled = 300;
 constexpr double kPause_s = 0.2;  // without a move: nothing flies
 constexpr std::size_t kMostSteps = 4000;
 constexpr double kUneven = 0.2;  // of a step
@@ -29,6 +32,10 @@ int more_than(const cv::Mat& difference, int level) {
 bool RepeatWatch::repeats(const cv::Mat& luma,
                           const std::shared_ptr<const void>& owner,
                           double t_s) {
+  if (moves_ >= kSettled && !many()) {
+    owner_.reset();
+    return false;
+  }
   bool moved = false;
   bool same = false;
   if (luma.size() == last_.size()) {

@@ -128,3 +128,17 @@ TEST_CASE("a faint ball and a noisy picture are no repeats") {
   }
   CHECK(pictures == 4 * kTaken);
 }
+
+TEST_CASE("what moved long without repeats is not watched on") {
+  RepeatWatch watch;
+  int left_out = 0;
+  int at = 0;
+  const auto show = [&](int of_flight) {
+    const auto luma = std::make_shared<cv::Mat>(taken(of_flight, 130));
+    left_out += watch.repeats(*luma, luma, at++ / 60.0);
+  };
+  for (int i = 0; i < 320; ++i) show(6 + i % 28);
+  for (int i = 0; i < 1400; ++i) show(6 + i / 2 % 28);
+  CHECK(left_out == 0);
+  CHECK(watch.count() == 0);
+}
