@@ -10,7 +10,7 @@ namespace {
 
 // Grey levels: a ball that flies changes many pixels by more than the one, what
 // coding makes of a picture that is repeated hardly any by the other.
-constexpr int kMoved = 24, kAlike = 10;
+constexpr int kMovedLevel = 24, kAlikeLevel = 10;
 constexpr int kFewPixels = 4;
 // From 15 a second to 60 each stands four times.
 constexpr int kMostInARow = 3;
@@ -45,8 +45,8 @@ bool RepeatWatch::repeats(const cv::Mat& luma,
     const cv::Mat then(rows, luma.cols, CV_8UC1, last_.data, 2 * last_.step);
     cv::Mat difference;
     cv::absdiff(now, then, difference);
-    moved = more_than(difference, kMoved) > kFewPixels;
-    same = !moved && more_than(difference, kAlike) <= kFewPixels;
+    moved = more_than(difference, kMovedLevel) > kFewPixels;
+    same = !moved && more_than(difference, kAlikeLevel) <= kFewPixels;
   }
   if (same && moved_ && in_a_row_ < kMostInARow) {
     ++in_a_row_;
