@@ -148,9 +148,9 @@ WrittenSession write_session(const MeasuredSession& session,
        {making / "tagged.csv", tagged_text(table, written.result)},
        {making / "summary.json", summary_text(written.result)},
        {making / "session.json",
-        film_json(written.provenance,
-                  shared_uncertainty(
-                      fit, written.provenance, bench_text(known)))}});
+        film_json(
+            written.provenance,
+            shared_uncertainty(fit, written.provenance, bench_text(known)))}});
   std::vector<int> pictured;
   if (pictures) {
     pictured = write_pictures(

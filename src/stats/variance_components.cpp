@@ -40,8 +40,8 @@ Totals totals_of(std::span<const GroupSummary> groups) {
 }
 
 Components solve(std::span<const GroupSummary> groups,
-               const Totals& totals,
-               double theta) {
+                 const Totals& totals,
+                 double theta) {
   Components at;
   double logs = 0;
   double weighted = 0;
