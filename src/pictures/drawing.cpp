@@ -66,6 +66,34 @@ void draw_way(cv::Mat& picture,
         std::max(1, static_cast<int>(std::lround(width_px))));
 }
 
+void draw_dashes(cv::Mat& picture,
+                 const std::vector<Eigen::Vector2d>& places,
+                 const cv::Scalar& colour,
+                 double width_px) {
+  const double dash_px = std::max(6., 5 * width_px);
+  std::vector<Eigen::Vector2d> dash;
+  double gone_px = 0;
+  const auto is_gap = [&] {
+    return static_cast<int>(std::floor(gone_px / dash_px)) % 2 != 0;
+  };
+  for (std::size_t i = 1; i < places.size(); ++i) {
+    const Eigen::Vector2d along = places[i] - places[i - 1];
+    const double length_px = along.norm();
+    // In steps of a pixel: where a dash ends within a straight piece.
+    const int steps = std::max(1, static_cast<int>(std::ceil(length_px)));
+    for (int k = 0; k < steps; ++k) {
+      if (is_gap()) {
+        draw_way(picture, dash, colour, width_px);
+        dash.clear();
+      } else {
+        dash.emplace_back(places[i - 1] + along * k / steps);
+      }
+      gone_px += length_px / steps;
+    }
+  }
+  draw_way(picture, dash, colour, width_px);
+}
+
 void draw_thread(cv::Mat& picture,
                  const std::vector<Eigen::Vector2d>& places,
                  const cv::Scalar& colour) {
@@ -115,11 +143,45 @@ void draw_mark(cv::Mat& picture,
   }
 }
 
+void draw_ball(cv::Mat& picture,
+               BallForm form,
+               const Eigen::Vector2d& c,
+               double r,
+               const cv::Scalar& colour) {
+  std::vector<Eigen::Vector2d> corners = ring(c, r);
+  if (form == BallForm::kDiamond) {
+    const double d = 1.3 * r;
+    corners = {c + Eigen::Vector2d(0, -d),
+               c + Eigen::Vector2d(d, 0),
+               c + Eigen::Vector2d(0, d),
+               c + Eigen::Vector2d(-d, 0)};
+  }
+  edged(picture, corners, true, colour, r > 14 ? 2 : 1);
+}
+
+std::string drawable(const std::string& words) {
+  static const std::string kPlusMinus = "\u00b1";
+  std::string letters;
+  for (std::size_t i = 0; i < words.size(); ++i) {
+    const auto byte = static_cast<unsigned char>(words[i]);
+    if (words.compare(i, kPlusMinus.size(), kPlusMinus) == 0) {
+      letters += "+-";
+      ++i;
+    } else if (byte >= 0x20 && byte < 0x7f) {
+      letters += words[i];
+    } else if (byte < 0x80 || byte >= 0xc0) {  // not the rest of a character
+      letters += '?';
+    }
+  }
+  return letters;
+}
+
 void draw_words(cv::Mat& picture,
-                const std::string& words,
+                const std::string& text,
                 const Eigen::Vector2d& at_px,
                 const cv::Scalar& colour,
                 double scale) {
+  const std::string words = drawable(text);
   int below = 0;
   const cv::Size size =
       cv::getTextSize(words, cv::FONT_HERSHEY_SIMPLEX, scale, 1, &below);

@@ -20,6 +20,12 @@ void draw_way(cv::Mat& picture,
               const cv::Scalar& colour,
               double width_px);
 
+/// The same in dashes, for another sample.
+void draw_dashes(cv::Mat& picture,
+                 const std::vector<Eigen::Vector2d>& places,
+                 const cv::Scalar& colour,
+                 double width_px);
+
 /// One pixel wide and without an edge, over balls that must stay visible.
 void draw_thread(cv::Mat& picture,
                  const std::vector<Eigen::Vector2d>& places,
@@ -33,6 +39,19 @@ void draw_mark(cv::Mat& picture,
                const Eigen::Vector2d& at_px,
                double radius_px,
                const cv::Scalar& colour);
+
+/// Two samples' balls are told apart by colour and form.
+enum class BallForm { kRing, kDiamond };
+
+/// Around a ball, open in the middle.
+void draw_ball(cv::Mat& picture,
+               BallForm form,
+               const Eigen::Vector2d& at_px,
+               double radius_px,
+               const cv::Scalar& colour);
+
+/// The letters can be drawn: ASCII, "+-" for its sign, "?" for all else.
+std::string drawable(const std::string& words);
 
 /// `at_px` is the lower left corner of the first letter. Kept in the picture.
 void draw_words(cv::Mat& picture,

@@ -5,10 +5,11 @@
 #include "base/error.h"
 #include "film/colour_picture.h"
 #include "film/film_stretch.h"
-#include "film/h264_writer.h"
 #include "film/sound_track.h"
+#include "pictures/corner_words.h"
 #include "pictures/drawing.h"
 #include "pictures/feed_still.h"
+#include "pictures/slowed_film.h"
 
 #include <algorithm>
 
@@ -17,42 +18,6 @@
 
 namespace evenfeed {
 namespace {
-
-FlownPoint between(const FlownPoint& a, const FlownPoint& b, double share) {
-  FlownPoint point = a;
-  point.mark = FlightMark::kNone;
-  point.t_s = a.t_s + share * (b.t_s - a.t_s);
-  point.film_px = a.film_px + share * (b.film_px - a.film_px);
-  return point;
-}
-
-// Dark behind the words, so that they can be read over anything.
-void draw_corner(cv::Mat& picture, const std::vector<std::string>& words) {
-  if (words.empty()) return;
-  const double scale = std::max(0.45, picture.rows / 1150.);
-  const int step = static_cast<int>(36 * scale);
-  int wide = 0;
-  for (const std::string& line : words) {
-    int below = 0;
-    wide = std::max(
-        wide,
-        cv::getTextSize(line, cv::FONT_HERSHEY_SIMPLEX, scale, 1, &below)
-            .width);
-  }
-  const cv::Rect box =
-      cv::Rect(
-          0, 0, wide + step, static_cast<int>(words.size()) * step + step / 2) &
-      cv::Rect({}, picture.size());
-  cv::Mat part = picture(box);
-  part.convertTo(part, -1, 0.35);
-  for (std::size_t i = 0; i < words.size(); ++i) {
-    draw_words(picture,
-               words[i],
-               {step / 2., step * (static_cast<double>(i) + 0.9)},
-               cv::Scalar::all(255),
-               scale);
-  }
-}
 
 class ClipDrawing {
  public:
@@ -85,7 +50,7 @@ class ClipDrawing {
                 std::max(8., picture.rows / 60.),
                 colour_of(point.leg));
     }
-    draw_corner(picture, part_.words);
+    draw_corner(picture, white_lines(part_.words));
     return yuv_of(picture, colours_);
   }
 
@@ -94,47 +59,6 @@ class ClipDrawing {
   const CameraModel& camera_;
   ColourCode colours_;
   PictureView view_;
-};
-
-H264Options coding(const VideoInfo& film,
-                   const cv::Size& size,
-                   const ClipOptions& options) {
-  H264Options coding;
-  coding.width_px = size.width / 2 * 2;
-  coding.height_px = size.height / 2 * 2;
-  coding.rate_hz = film.rate_hz > 0 ? film.rate_hz / film.slow : 30;
-  coding.crf = options.crf;
-  coding.colours = film.colours;
-  return coding;
-}
-
-// Frames in the time the film plays in, each `slow` times over.
-class SlowedFilm {
- public:
-  SlowedFilm(H264Writer& writer, int slow, double usual_step_s)
-      : writer_(writer), slow_(slow), step_s_(usual_step_s) {}
-
-  void add(YuvPicture picture, double t_s) {
-    if (waiting_) show(t_s - t_s_);
-    waiting_ = std::move(picture);
-    t_s_ = t_s;
-  }
-  void finish() {
-    if (waiting_) show(step_s_);
-    waiting_.reset();
-  }
-
- private:
-  void show(double step_s) {
-    for (int i = 0; i < slow_; ++i) {
-      writer_.add(*waiting_, slow_ * t_s_ + i * step_s);
-    }
-  }
-  H264Writer& writer_;
-  int slow_;
-  double step_s_;
-  std::optional<YuvPicture> waiting_;
-  double t_s_ = 0;
 };
 
 std::string why_without_sound(const SoundTrack& sound, int slow) {
@@ -152,28 +76,6 @@ std::string why_without_sound(const SoundTrack& sound, int slow) {
 void ClipOptions::check() const {
   require_in_range(slow, 1, 100, "slow");
   require_in_range(crf, 0, 51, "crf");
-}
-
-std::vector<FlownPoint> flown_until(const FlownFeed& feed,
-                                    const CameraModel& camera,
-                                    double t_frame_s) {
-  const auto ahead_s = [&](const FlownPoint& point) {
-    return point.t_s - camera.mid_exposure_s(t_frame_s, point.film_px.y());
-  };
-  std::vector<FlownPoint> flown;
-  for (const FlownPoint& point : feed.path) {
-    const double ahead = ahead_s(point);
-    if (ahead <= 0) {
-      flown.push_back(point);
-      continue;
-    }
-    if (!flown.empty()) {
-      const double behind = -ahead_s(flown.back());
-      flown.push_back(between(flown.back(), point, behind / (behind + ahead)));
-    }
-    break;
-  }
-  return flown;
 }
 
 ClipMade write_clip(const std::filesystem::path& film,
@@ -200,7 +102,8 @@ ClipMade write_clip(const std::filesystem::path& film,
   SoundTrack sound(film, made.first_s * info.slow, part.until_s * info.slow);
   made.sound_left_out = why_without_sound(sound, options.slow);
   const bool with_sound = sound.there() && made.sound_left_out.empty();
-  const H264Options code = coding(info, frame->luma.size(), options);
+  const H264Options code =
+      coding_like(info, frame->luma.size(), options.crf);
   H264Writer writer(file, code, with_sound ? &sound : nullptr);
   SlowedFilm slowed(writer, options.slow, 1 / code.rate_hz);
   const ClipDrawing drawing(part, camera, info);

@@ -5,6 +5,7 @@
 
 #include "flight/flown_feed.h"
 #include "geometry/camera_model.h"
+#include "pictures/flown_part.h"
 
 #include <filesystem>
 #include <optional>
@@ -44,11 +45,5 @@ struct ClipMade {
                                   const CameraModel& camera,
                                   const std::filesystem::path& file,
                                   const ClipOptions& options = {});
-
-/// The flight as far as the frame stamped t_frame_s shows it: the last point
-/// lies where the ball is seen in it.
-[[nodiscard]] std::vector<FlownPoint> flown_until(const FlownFeed& feed,
-                                                  const CameraModel& camera,
-                                                  double t_frame_s);
 
 }  // namespace evenfeed
