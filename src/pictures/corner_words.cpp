@@ -26,18 +26,16 @@ void draw_corner(cv::Mat& picture,
   int wide = 0;
   for (const CornerLine& line : lines) {
     int below = 0;
-    wide = std::max(wide,
-                    cv::getTextSize(drawable(line.words),
-                                    cv::FONT_HERSHEY_SIMPLEX,
-                                    scale,
-                                    1,
-                                    &below)
-                        .width);
+    wide = std::max(
+        wide,
+        cv::getTextSize(
+            drawable(line.words), cv::FONT_HERSHEY_SIMPLEX, scale, 1, &below)
+            .width);
   }
   const int high = static_cast<int>(lines.size()) * step + step / 2;
   const int top = corner == Corner::kUpperLeft ? 0 : picture.rows - high;
-  const cv::Rect box = cv::Rect(0, top, wide + step, high) &
-                       cv::Rect({}, picture.size());
+  const cv::Rect box =
+      cv::Rect(0, top, wide + step, high) & cv::Rect({}, picture.size());
   cv::Mat part = picture(box);
   part.convertTo(part, -1, 0.35);
   for (std::size_t i = 0; i < lines.size(); ++i) {

@@ -102,8 +102,7 @@ ClipMade write_clip(const std::filesystem::path& film,
   SoundTrack sound(film, made.first_s * info.slow, part.until_s * info.slow);
   made.sound_left_out = why_without_sound(sound, options.slow);
   const bool with_sound = sound.there() && made.sound_left_out.empty();
-  const H264Options code =
-      coding_like(info, frame->luma.size(), options.crf);
+  const H264Options code = coding_like(info, frame->luma.size(), options.crf);
   H264Writer writer(file, code, with_sound ? &sound : nullptr);
   SlowedFilm slowed(writer, options.slow, 1 / code.rate_hz);
   const ClipDrawing drawing(part, camera, info);

@@ -38,8 +38,7 @@ FilmMoments::FilmMoments(const PairedTrial& trial,
 std::optional<FilmMoment> FilmMoments::next() {
   std::optional<Frame> frame = stretch_->next();
   if (!frame) return std::nullopt;
-  const double t_s =
-      moment_of_frame_s(trial_.flown, trial_.camera, frame->t_s);
+  const double t_s = moment_of_frame_s(trial_.flown, trial_.camera, frame->t_s);
   return FilmMoment{std::move(*frame), t_s - contact_s_};
 }
 

@@ -10,7 +10,8 @@ FlownPoint between(const FlownPoint& a, const FlownPoint& b, double share) {
   FlownPoint point = a;
   point.mark = FlightMark::kNone;
   point.t_s = a.t_s + share * (b.t_s - a.t_s);
-  point.x_in_table_m = a.x_in_table_m + share * (b.x_in_table_m - a.x_in_table_m);
+  point.x_in_table_m =
+      a.x_in_table_m + share * (b.x_in_table_m - a.x_in_table_m);
   point.place_px = a.place_px + share * (b.place_px - a.place_px);
   point.film_px = a.film_px + share * (b.film_px - a.film_px);
   return point;
@@ -58,8 +59,7 @@ std::optional<FlownPoint> flown_at(const FlownFeed& feed, double t_s) {
   return flown_by(feed, t_s).back();
 }
 
-std::optional<FlownPoint> marked_point(const FlownFeed& feed,
-                                       FlightMark mark) {
+std::optional<FlownPoint> marked_point(const FlownFeed& feed, FlightMark mark) {
   const auto found = std::find_if(
       feed.path.begin(), feed.path.end(), [&](const FlownPoint& point) {
         return point.mark == mark;
@@ -73,8 +73,7 @@ double moment_of_frame_s(const FlownFeed& feed,
                          double t_frame_s) {
   double row_px = camera.height_px / 2.;
   if (!feed.path.empty()) {
-    const std::vector<FlownPoint> flown =
-        flown_until(feed, camera, t_frame_s);
+    const std::vector<FlownPoint> flown = flown_until(feed, camera, t_frame_s);
     row_px = (flown.empty() ? feed.path.front() : flown.back()).film_px.y();
   }
   return camera.mid_exposure_s(t_frame_s, row_px);

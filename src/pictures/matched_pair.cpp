@@ -81,14 +81,12 @@ std::string both_words(const MatchedPair& pair,
   std::string words = what;
   for (const PairedTrial& trial : pair) {
     const Measured value = returned(trial, id);
-    words += fmt::format("{} {} {}",
-                         &trial == &pair[0] ? "" : ",",
-                         trial.sample,
-                         known(value) ? fmt::format("{:.{}f} {}",
-                                                    value.value,
-                                                    decimals,
-                                                    unit)
-                                      : "not known");
+    words += fmt::format(
+        "{} {} {}",
+        &trial == &pair[0] ? "" : ",",
+        trial.sample,
+        known(value) ? fmt::format("{:.{}f} {}", value.value, decimals, unit)
+                     : "not known");
   }
   return words;
 }
@@ -114,10 +112,10 @@ std::string why_not_together(const MatchedPair& pair) {
 
 std::vector<std::string> difference_words(const MatchedPair& pair) {
   std::vector<std::string> words;
-  if (!of_neither(pair, ReturnValue::kNetTime)) words.push_back(net_words(pair));
+  if (!of_neither(pair, ReturnValue::kNetTime))
+    words.push_back(net_words(pair));
   if (!of_neither(pair, ReturnValue::kApex)) {
-    words.push_back(
-        both_words(pair, ReturnValue::kApex, "highest:", 0, "mm"));
+    words.push_back(both_words(pair, ReturnValue::kApex, "highest:", 0, "mm"));
   }
   if (!of_neither(pair, ReturnValue::kSpeed)) {
     words.push_back(

@@ -18,12 +18,12 @@
 namespace evenfeed {
 namespace {
 
-struct Window {
+struct ShownSpan {
   double from_s = 0, until_s = 0;  // after the contact
 };
 
-Window window_of(const MatchedPair& pair, double around_s) {
-  Window window;
+ShownSpan window_of(const MatchedPair& pair, double around_s) {
+  ShownSpan window;
   for (const PairedTrial& trial : pair) {
     const double contact_s = *trial.contact_s();
     const auto& path = trial.flown.path;
@@ -36,7 +36,9 @@ Window window_of(const MatchedPair& pair, double around_s) {
 // Frames of both films, on the clock of one.
 class PairedFrames {
  public:
-  PairedFrames(const MatchedPair& pair, const Window& window, bool first_only)
+  PairedFrames(const MatchedPair& pair,
+               const ShownSpan& window,
+               bool first_only)
       : pair_(pair) {
     films_[0].emplace(pair[0], window.from_s, window.until_s);
     if (first_only) return;
@@ -70,9 +72,9 @@ class PairedFrames {
     const FilmMoment* moment = moments_[other];
     if (moment == nullptr) return 0;
     const double contact_s = *pair_[other].contact_s();
-    const bool flies = flown_at(pair_[other].flown,
-                                contact_s + moment->after_contact_s)
-                           .has_value();
+    const bool flies =
+        flown_at(pair_[other].flown, contact_s + moment->after_contact_s)
+            .has_value();
     return flies ? std::abs(moment->after_contact_s - at_s()) : 0;
   }
   const std::array<const FilmMoment*, 2>& moments() const { return moments_; }
@@ -108,10 +110,8 @@ PairFilmMade write_pair_film(const MatchedPair& pair,
       pair, window_of(pair, options.around_s), made.in_one_picture);
   made.clock = static_cast<int>(frames.clock());
   const VideoInfo& clock = frames.info(frames.clock());
-  PairPicture picture(pair,
-                      options,
-                      made.in_one_picture,
-                      {frames.info(0), frames.info(1)});
+  PairPicture picture(
+      pair, options, made.in_one_picture, {frames.info(0), frames.info(1)});
   std::optional<H264Writer> writer;
   std::optional<SlowedFilm> slowed;
   while (frames.next()) {

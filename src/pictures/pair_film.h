@@ -25,10 +25,10 @@ enum class PairForm {
 
 struct PairFilmOptions {
   PairForm form = PairForm::kGhosts;
-  int slow = 1;         ///< every frame is shown so many times
-  double crf = 18;      ///< H.264 constant rate factor
+  int slow = 1;            ///< every frame is shown so many times
+  double crf = 18;         ///< H.264 constant rate factor
   double around_s = 0.35;  ///< before the first launch, after the last sight
-  int most_px = 3840;   ///< width and height of the film
+  int most_px = 3840;      ///< width and height of the film
   void check() const;
 };
 
@@ -39,9 +39,9 @@ struct PairFilmMade {
   /// Ghosts were wanted, but the cameras stood apart: only the first's film is
   /// in it, the second's flight is drawn in.
   bool in_one_picture = false;
-  double apart_px = 0;     ///< stances_apart_px; 0 when no ghosts were wanted
-  double most_off_s = 0;   ///< of the other film's frames while its ball flew
-  std::string still_png;   ///< both flights whole, with the balls of all frames
+  double apart_px = 0;    ///< stances_apart_px; 0 when no ghosts were wanted
+  double most_off_s = 0;  ///< of the other film's frames while its ball flew
+  std::string still_png;  ///< both flights whole, with the balls of all frames
 };
 
 /// Writes `file` (MP4), without sound. Throws InputError when a film cannot be

@@ -76,17 +76,14 @@ void PairPicture::keep_ball(std::size_t i, const Layer& layer) {
     return;
   }
   const double half_px = 1.8 * ball.diameter_px + 4;
-  const cv::Rect box(
-      static_cast<int>(std::floor(ball.centre_px.x() - half_px)),
-      static_cast<int>(std::floor(ball.centre_px.y() - half_px)),
-      static_cast<int>(std::ceil(2 * half_px)),
-      static_cast<int>(std::ceil(2 * half_px)));
+  const cv::Rect box(static_cast<int>(std::floor(ball.centre_px.x() - half_px)),
+                     static_cast<int>(std::floor(ball.centre_px.y() - half_px)),
+                     static_cast<int>(std::ceil(2 * half_px)),
+                     static_cast<int>(std::ceil(2 * half_px)));
   const cv::Rect inside = box & cv::Rect({}, layer.picture.size());
   if (inside.empty()) return;
-  cuts_[i].push_back({ball.frame,
-                      ball.centre_px,
-                      inside.tl(),
-                      layer.picture(inside).clone()});
+  cuts_[i].push_back(
+      {ball.frame, ball.centre_px, inside.tl(), layer.picture(inside).clone()});
   seen.push_back(ball);
 }
 
@@ -196,9 +193,8 @@ cv::Mat PairPicture::still() const {
   }
   if (ghosts) {
     // One scene for both, so that all balls are whole.
-    layers[0].picture = layers[1].picture =
-        ghosts_of({GhostLayer{layers[0].picture, {}},
-                   GhostLayer{layers[1].picture, {}}});
+    layers[0].picture = layers[1].picture = ghosts_of(
+        {GhostLayer{layers[0].picture, {}}, GhostLayer{layers[1].picture, {}}});
   }
   for (std::size_t i = 0; i < 2; ++i) {
     cv::Mat& scene = layers[ghosts ? 0 : i].picture;

@@ -21,8 +21,8 @@ class PairPicture {
               const std::array<VideoInfo, 2>& films);
 
   /// `moments` of both (of the first alone), at `at_s` after the contact.
-  [[nodiscard]] cv::Mat drawn(
-      const std::array<const FilmMoment*, 2>& moments, double at_s);
+  [[nodiscard]] cv::Mat drawn(const std::array<const FilmMoment*, 2>& moments,
+                              double at_s);
   /// Both flights whole, with every ball that was drawn so far.
   [[nodiscard]] cv::Mat still() const;
 

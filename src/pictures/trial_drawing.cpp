@@ -133,9 +133,9 @@ cv::Mat side_by_side(const std::array<cv::Mat, 2>& pictures,
   std::array<cv::Mat, 2> scaled;
   for (std::size_t i = 0; i < 2; ++i) {
     const double own = scale * (i == 0 ? 1 : as_first);
-    const cv::Size size =
-        stacked ? cv::Size(common, even(own * pictures[i].rows))
-                : cv::Size(even(own * pictures[i].cols), common);
+    const cv::Size size = stacked
+                              ? cv::Size(common, even(own * pictures[i].rows))
+                              : cv::Size(even(own * pictures[i].cols), common);
     cv::resize(pictures[i], scaled[i], size, 0, 0, cv::INTER_AREA);
   }
   cv::Mat both;
