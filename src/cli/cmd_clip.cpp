@@ -2,15 +2,12 @@
 #include "cli/cmd_clip.h"
 
 #include "base/counted.h"
-#include "base/csv.h"
-#include "base/error.h"
 #include "base/file_set.h"
-#include "base/sha256.h"
+#include "cli/filmed_session.h"
 #include "cli/job_files.h"
 #include "cli/print_words.h"
 #include "pictures/feed_clip.h"
 #include "report/report_input.h"
-#include "session/flights_file.h"
 #include "session/json_text.h"
 #include "session/session_folder.h"
 
@@ -35,70 +32,6 @@ constexpr double kAfter_s = 0.4;
 constexpr double kUnmeasured_s = 1.0;  // what a feed that was not fitted takes
 
 std::string clip_name(int feed) { return fmt::format("feed-{:03}.mp4", feed); }
-
-// Size first: a large film is not read through to learn that it is another.
-void require_film_of(const fs::path& film,
-                     const fs::path& folder,
-                     const SourceFile& source) {
-  if (source.sha256.empty()) {
-    throw InputError(folder.string(),
-                     "it does not tell which film it came from (no "
-                     "session.json)",
-                     "Give the folder that 'evenfeed session' wrote");
-  }
-  const std::string mend =
-      "Give the film the session was measured from: " + source.path;
-  std::error_code none;
-  if (!fs::is_regular_file(film, none)) {
-    throw InputError(film.string(), "there is no such film", mend);
-  }
-  const auto bytes = static_cast<std::int64_t>(fs::file_size(film, none));
-  if (source.bytes > 0 && bytes != source.bytes) {
-    throw InputError(
-        film.string(),
-        fmt::format("this is not the film of {}: it has {} bytes, that one "
-                    "had {}",
-                    folder.string(),
-                    bytes,
-                    source.bytes),
-        mend);
-  }
-  if (sha256_of_file(film) != source.sha256) {
-    throw InputError(film.string(),
-                     fmt::format("this is not the film of {}: its SHA-256 is "
-                                 "another",
-                                 folder.string()),
-                     mend);
-  }
-}
-
-std::vector<FlownFeed> flights_of(const fs::path& folder) {
-  const fs::path file = folder / "flights.csv";
-  std::error_code none;
-  if (!fs::exists(file, none)) {
-    throw InputError(folder.string(),
-                     "there is no flights.csv in it",
-                     "Measure the film again with 'evenfeed session': older "
-                     "versions did not write it");
-  }
-  return read_flights(CsvTable::read(file));
-}
-
-const JudgedFeed& feed_of(const ReportInput& session, int number) {
-  const auto found = std::find_if(
-      session.feeds.begin(), session.feeds.end(), [&](const JudgedFeed& one) {
-        return one.feed.number == number;
-      });
-  if (found != session.feeds.end()) return *found;
-  if (session.feeds.empty()) {
-    throw InputError("--from", "this session has no feeds", "Film some");
-  }
-  throw InputError(fmt::format("--feeds {}", number),
-                   "there is no such feed in the session",
-                   fmt::format("Its feeds are {} to {}",
-                               session.feeds.front().feed.number,
-                               session.feeds.back().feed.number));
-}
 
 void add_words(std::vector<std::string>& words,
                const char* what,
@@ -162,7 +95,7 @@ void ClipCommand::setup(Arguments& args) {
 ClipPart ClipCommand::part_of(const ReportInput& session,
                               const std::vector<FlownFeed>& flights,
                               int number) const {
-  const JudgedFeed& one = feed_of(session, number);
+  const JudgedFeed& one = feed_of(session, number, "--feeds");
   ClipPart part;
   part.from_s = one.feed.t_launch_s;
   if (!std::isfinite(part.from_s)) part.from_s = one.feed.t_bounce_s - 0.5;
@@ -204,27 +137,20 @@ int ClipCommand::run() {
   declare(files, names);
   files.check();
   const ReportInput session = load_report_input(from);
-  for (const int number : numbers) (void)feed_of(session, number);
-  const Provenance provenance = read_provenance(from);
-  require_film_of(film_, from, provenance.head.source);
-  if (!session.bench) {
-    throw InputError(from.string(),
-                     "there is no bench.toml in it",
-                     "Give the folder that 'evenfeed session' wrote");
-  }
-  const std::vector<FlownFeed> flights = flights_of(from);
+  for (const int number : numbers) (void)feed_of(session, number, "--feeds");
+  const FilmedSession filmed = filmed_session(film_, from, session);
   ClipOptions options;
   options.slow = slow_;
   options.plain = plain_;
-  if (provenance.film.slow > 0) options.film_slow = provenance.film.slow;
+  options.film_slow = filmed.film_slow;
   StagedFolder staged(out);
   std::string told;
   Json json{{"clips", Json::array()}};
   std::string without_sound;
   for (const int number : numbers) {
     const ClipMade made = write_clip(film_,
-                                     part_of(session, flights, number),
-                                     session.bench->camera,
+                                     part_of(session, filmed.flights, number),
+                                     filmed.camera,
                                      staged.path() / clip_name(number),
                                      options);
     told += fmt::format("{}: {} from {:.3f} to {:.3f} s\n",

@@ -5,6 +5,7 @@
 #include "cli/cmd_doctor.h"
 #include "cli/cmd_live.h"
 #include "cli/cmd_measure.h"
+#include "cli/cmd_overlay.h"
 #include "cli/cmd_pair.h"
 #include "cli/cmd_plan.h"
 #include "cli/cmd_qualify.h"
@@ -26,6 +27,7 @@ std::vector<std::unique_ptr<Command>> all_commands() {
   commands.push_back(std::make_unique<DoctorCommand>());
   commands.push_back(std::make_unique<PlanCommand>());
   commands.push_back(std::make_unique<PairCommand>());
+  commands.push_back(std::make_unique<OverlayCommand>());
   commands.push_back(std::make_unique<StoreCommand>());
   commands.push_back(std::make_unique<WearCommand>());
   commands.push_back(std::make_unique<CalibrateCommand>());

@@ -125,6 +125,37 @@ evenfeed_case(clip/no_feed EXIT 1 STDERR "--feeds 7: there is no such feed" "Its
 evenfeed_case(clip/other_film EXIT 1
   STDERR "no-table.mp4: this is not the film of kept-session: it has" "films/monday.mp4"
   ARGS clip no-table.mp4 --feeds 1 --from kept-session --out clips)
+
+# overlay
+evenfeed_case(overlay/no_film EXIT 2 STDERR "FILM"
+  ARGS overlay --from one-feed --pairs 1+1 --out pairs)
+evenfeed_case(overlay/no_pairs EXIT 2 STDERR "which pairs"
+  ARGS overlay no-table.mp4 --from one-feed --out pairs)
+evenfeed_case(overlay/no_rows EXIT 2 STDERR "--pairs 3: rows are those of a file; say which with --matched"
+  ARGS overlay no-table.mp4 --from one-feed --pairs 3 --out pairs)
+evenfeed_case(overlay/wrong_pairs EXIT 2 STDERR "--pairs 3-7: allowed are rows of pairs.csv, as 3,7"
+  ARGS overlay no-table.mp4 --from one-feed --pairs 3-7 --out pairs)
+evenfeed_case(overlay/one_folder EXIT 2 STDERR "--from: 1 folder for 2 films; give one for each"
+  ARGS overlay no-table.mp4 text.mp4 --from one-feed --pairs 1+1 --out pairs)
+evenfeed_case(overlay/three_names EXIT 2 STDERR "--names: two names are needed, as K,M"
+  ARGS overlay no-table.mp4 --from one-feed --pairs 1+1 --names K,M,N --out pairs)
+evenfeed_case(overlay/wrong_form EXIT 2 STDERR "--as"
+  ARGS overlay no-table.mp4 --from one-feed --pairs 1+1 --as heap --out pairs)
+evenfeed_case(overlay/no_pairs_file EXIT 1 STDERR "absent.csv"
+  ARGS overlay no-table.mp4 --from one-feed --matched absent.csv --out pairs)
+evenfeed_case(overlay/not_pairs EXIT 1 STDERR "sheet-K.csv" "a_feed"
+  ARGS overlay no-table.mp4 --from one-feed --matched sheet-K.csv --out pairs)
+evenfeed_case(overlay/no_row EXIT 1 STDERR "--pairs 7: there is no such pair in matched.csv" "Its pairs are 1 to 2"
+  ARGS overlay no-table.mp4 --from one-feed --matched matched.csv --pairs 7 --out pairs)
+evenfeed_case(overlay/unmatched EXIT 1 STDERR "--pairs 1+2: these two feeds are not a pair in matched.csv"
+  ARGS overlay no-table.mp4 --from one-feed --matched matched.csv --pairs 1+2 --out pairs)
+evenfeed_case(overlay/no_feed EXIT 1 STDERR "--pairs: feed 7: there is no such feed" "Its feeds are"
+  ARGS overlay no-table.mp4 --from one-feed --pairs 1+7 --out pairs)
+evenfeed_case(overlay/no_session EXIT 1 STDERR "one-feed: it does not tell which film it came from"
+  ARGS overlay no-table.mp4 --from one-feed --pairs 1+1 --out pairs)
+evenfeed_case(overlay/other_film EXIT 1
+  STDERR "no-table.mp4: this is not the film of kept-session: it has" "films/monday.mp4"
+  ARGS overlay no-table.mp4 --from kept-session --pairs 1+2 --out pairs)
 evenfeed_case(measure/wrong_microphone EXIT 2 STDERR "--microphone 1,2: allowed are three numbers"
   ARGS measure no-table.mp4 --bench bench.toml --microphone 1,2)
 evenfeed_case(measure/deaf_microphone EXIT 2 STDERR "leave out --no-sound"

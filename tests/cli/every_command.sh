@@ -70,13 +70,14 @@ evenfeed store service --db launchers.db --launcher bench-a --new-launcher \
 
 # In order: a small film, its bench, the folder 'tuesday', and what reads them;
 # a launcher's name before it is merged. A camera that is not there is tried
-# elsewhere (cli/live_stream).
+# elsewhere (cli/live_stream), and so are two trials with a sample, which the
+# small film has none of (truth/pair_film_test).
 {
   for first in simulate calibrate session; do
     grep "^evenfeed $first " examples.txt
   done
   grep -v -e '^evenfeed simulate ' -e '^evenfeed calibrate ' -e '^evenfeed session ' \
-    -e '^evenfeed live ' -e ' rename .*bench-a --to bench-A$' examples.txt | sort -u
+    -e '^evenfeed live ' -e '^evenfeed overlay ' -e ' rename .*bench-a --to bench-A$' examples.txt | sort -u
 } | sed -e 's/--feeds 12,21/--feeds 1,2/' -e 's/--slow 8/--slow 2/' \
   -e '/^evenfeed session /s|$| --bench bench.toml|' \
   -e 's/doctor --size 1280x720 --rate 60/doctor --size 160x120 --rate 5/' \
