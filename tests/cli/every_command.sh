@@ -70,8 +70,8 @@ evenfeed store service --db launchers.db --launcher bench-a --new-launcher \
 
 # In order: a small film, its bench, the folder 'tuesday', and what reads them;
 # a launcher's name before it is merged. A camera that is not there is tried
-# elsewhere (cli/live_stream), and so are two trials with a sample, which the
-# small film has none of (truth/pair_film_test).
+# elsewhere (cli/live_stream). Two trials with a sample are not run: the
+# small film has none.
 {
   for first in simulate calibrate session; do
     grep "^evenfeed $first " examples.txt

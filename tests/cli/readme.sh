@@ -34,7 +34,7 @@ cp "$input/weeks.toml" eight-sessions.toml
 # On this film: feeds it has, a scene as small as it is, fewer weeks, pictures
 # that any machine keeps up with, and the second time the bench that is known. live plays a film
 # at its own speed, which is tried elsewhere (cli/live_job), and overlay needs
-# trials with a sample (truth/pair_film_test).
+# trials with a sample.
 awk '/^```/ { inside = !inside; next } inside && /^evenfeed /' "$root/README.md" |
   sed -e 's/--feeds 12,21/--feeds 1,2/' -e 's/--slow 8/--slow 2/' \
     -e '/^evenfeed session .* --db /s|$| --bench made/truth_bench.toml --pictures none|' \
