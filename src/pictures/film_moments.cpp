@@ -59,7 +59,8 @@ const FilmMoment* FilmMoments::nearest(double after_contact_s) {
     now_ = std::move(later_);
     later_ = next();
   }
-  if (!now_ || far_s(*now_) > usual_step_s()) return nullptr;
+  constexpr double kHalf = 0.6;  // a step; frames are a little uneven
+  if (!now_ || far_s(*now_) > kHalf * usual_step_s()) return nullptr;
   return &*now_;
 }
 

@@ -28,7 +28,8 @@ class FilmMoments {
   std::optional<FilmMoment> next();
 
   /// The one nearest to a time, which grows from call to call; nullptr where
-  /// the film has none within one step of its frames.
+  /// the film has none within half a step of its frames: before its first
+  /// one, after its last, in a gap.
   const FilmMoment* nearest(double after_contact_s);
 
  private:
