@@ -37,4 +37,10 @@ done
 "$evenfeed" pair "$root/out/sheet-K/tagged.csv" "$root/out/sheet-M/tagged.csv" \
   --names "sheet K,sheet M" --out "$root/out/K-M" \
   --samples "$root/examples/samples.csv" --outcome ret_speed_mps
+echo "Showing the three closest pairs ..."
+"$evenfeed" overlay "$root/out/compare-film-K/session.mp4" \
+  "$root/out/compare-film-M/session.mp4" \
+  --from "$root/out/sheet-K" "$root/out/sheet-M" \
+  --matched "$root/out/K-M/pairs.csv" --names "sheet K,sheet M" \
+  --out "$root/out/K-M-overlay"
 echo "Page: $root/out/K-M/pair.html"

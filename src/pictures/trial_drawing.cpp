@@ -55,9 +55,9 @@ void show_ball(const std::array<GhostLayer, 2>& layers,
 
 const std::array<TrialLook, 2>& trial_looks() {
   static const std::array<TrialLook, 2> looks{
-      TrialLook{cv::Scalar(70, 225, 255), false, BallForm::kRing, {-2.2, -1.6}},
+      TrialLook{cv::Scalar(70, 225, 255), false, BallForm::kRing, {-1.7, 0.5}},
       TrialLook{
-          cv::Scalar(235, 120, 255), true, BallForm::kDiamond, {1.7, 2.8}}};
+          cv::Scalar(235, 120, 255), true, BallForm::kDiamond, {1.7, 0.5}}};
   return looks;
 }
 
@@ -92,11 +92,14 @@ void draw_trial(cv::Mat& picture,
     const Eigen::Vector2d at = view(point.film_px);
     draw_mark(picture, point.mark, at, radius_px, look.colour);
     if (point.mark == FlightMark::kHighest || point.mark == FlightMark::kNet) {
-      draw_words(picture,
-                 name,
-                 at + radius_px * look.tag,
-                 look.colour,
-                 std::max(0.42, picture.rows / 1300.));
+      // One to the left and one to the right: marks that nearly coincide keep
+      // their own names.
+      const auto put = look.tag.x() < 0 ? draw_words_before : draw_words;
+      put(picture,
+          name,
+          at + radius_px * look.tag,
+          look.colour,
+          std::max(0.42, picture.rows / 1300.));
     }
   }
 }
