@@ -10,7 +10,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <map>
 #include <numeric>
 #include <tuple>
 
@@ -51,13 +50,21 @@ struct SessionPrior {
   }
 };
 
+// One feed's residuals at the current point, and how they answer to its own
+// unknowns and to the session's.
+struct Linearised {
+  Eigen::VectorXd value;
+  Eigen::Matrix<double, Eigen::Dynamic, kF> own;
+  Eigen::Matrix<double, Eigen::Dynamic, kS> shared;
+};
+
 // How one feed's residuals answer to the film's clock, against the unknowns.
 struct ClockColumn {
   FlightVector own;
   SessionVector shared;
   double square = 0;
   double pull = 0;
-  std::map<int, Eigen::Vector2d> errors;  // by stage
+  StageAnswers<1> errors;
 };
 
 // One feed's part of the normal equations at the current point.
@@ -70,7 +77,6 @@ struct FeedEquations {
   Eigen::LDLT<FeedBlock> solver;  // of the scaled a
   FlightVector scale;
   ErrorResponses errors;
-  ClockColumn clock;
   double own_freedom = 0;  // of its unknowns, used up by the sightings
   Eigen::Matrix<double, kBeliefs, 1> strain;      // residuals of the beliefs
   Eigen::Matrix<double, kBeliefs, 1> strain_var;  // their posterior variances
@@ -212,7 +218,7 @@ class JointSolver {
     for_each_index(flights_.size(), [&](std::size_t i) { build_one(i); });
   }
 
-  void build_one(std::size_t i) {
+  Linearised linearised(std::size_t i) const {
     FlightVectorT<Jet> p;
     for (int k = 0; k < kF; ++k) p[k] = Jet(flights_[i][k], k);
     SessionVectorT<Jet> s;
@@ -223,15 +229,30 @@ class JointSolver {
     }
     const std::vector<Jet> r = evaluate<Jet>(i, p, s);
     const auto rows = static_cast<Eigen::Index>(r.size());
-    Eigen::Matrix<double, Eigen::Dynamic, kF> jp(rows, kF);
-    Eigen::Matrix<double, Eigen::Dynamic, kS> js(rows, kS);
-    Eigen::VectorXd value(rows);
+    Linearised all;
+    all.value.resize(rows);
+    all.own.resize(rows, kF);
+    all.shared.resize(rows, kS);
     for (Eigen::Index j = 0; j < rows; ++j) {
       const Jet& one = r[static_cast<std::size_t>(j)];
-      value[j] = one.a;
-      jp.row(j) = one.v.head<kF>();
-      js.row(j) = one.v.tail<kS>();
+      all.value[j] = one.a;
+      all.own.row(j) = one.v.head<kF>();
+      all.shared.row(j) = one.v.tail<kS>();
     }
+    return all;
+  }
+
+  int stage_of(std::size_t i, const Sighting& sighting) const {
+    return flight_stage(sighting.t_s - flights_[i][kTimeOfBounce]);
+  }
+
+  // What an error of a sighting by one pixel moves its residuals by.
+  double per_px(std::size_t i, std::size_t j) const {
+    return std::sqrt(weights_[i][j]) / sightings_[i][j].sigma_px;
+  }
+
+  void build_one(std::size_t i) {
+    const auto [value, jp, js] = linearised(i);
     FeedEquations& e = equations_[i];
     e.a = jp.transpose() * jp;
     e.b = jp.transpose() * js;
@@ -242,23 +263,13 @@ class JointSolver {
     e.scale = e.a.diagonal().cwiseSqrt().cwiseInverse();
     e.solver.compute(e.scale.asDiagonal() * e.a * e.scale.asDiagonal());
     e.errors.clear();
-    const Eigen::VectorXd by_clock = answer_to_clock(i, now);
-    e.clock = {jp.transpose() * by_clock,
-               js.transpose() * by_clock,
-               by_clock.squaredNorm(),
-               -by_clock.dot(value),
-               {}};
     for (std::size_t j = 0; j < sightings_[i].size(); ++j) {
-      const Sighting& sighting = sightings_[i][j];
-      const int stage = flight_stage(sighting.t_s - flights_[i][kTimeOfBounce]);
-      ErrorResponse& response = e.errors[stage];
-      const double per_px = std::sqrt(weights_[i][j]) / sighting.sigma_px;
+      ErrorResponse& response = e.errors[stage_of(i, sightings_[i][j])];
       const auto row = static_cast<Eigen::Index>(2 * j);
-      response.own += per_px * jp.middleRows<2>(row).transpose();
-      response.shared += per_px * js.middleRows<2>(row).transpose();
-      e.clock.errors.try_emplace(stage, Eigen::Vector2d::Zero())
-          .first->second += per_px * by_clock.segment<2>(row);
+      response.own += per_px(i, j) * jp.middleRows<2>(row).transpose();
+      response.shared += per_px(i, j) * js.middleRows<2>(row).transpose();
     }
+    const Eigen::Index rows = value.size();
     const auto seen = jp.topRows(rows - kFlightPriors);
     e.own_freedom = (e.solve((seen.transpose() * seen).eval())).trace();
     e.strain = value.tail<kFlightPriors>().head<kBeliefs>();
@@ -270,9 +281,9 @@ class JointSolver {
 
   // The derivative of a feed's residuals by the logarithm of how many times
   // slower the film plays.
-  Eigen::VectorXd answer_to_clock(std::size_t i,
-                                  const SessionVector& now) const {
+  Eigen::VectorXd answer_to_clock(std::size_t i) const {
     constexpr double kStep = 1e-4;
+    const SessionVector now = session();
     const auto slower = evaluate<double>(i, flights_[i], now, 1 - kStep);
     const auto faster = evaluate<double>(i, flights_[i], now, 1 + kStep);
     Eigen::VectorXd answer(static_cast<Eigen::Index>(slower.size()));
@@ -305,8 +316,34 @@ class JointSolver {
     return said;
   }
 
-  // The same with the film's clock beside them.
-  ClockEquations clock_equations(const Said& said) const {
+  ClockColumn clock_column(std::size_t i) const {
+    const Eigen::VectorXd clock = answer_to_clock(i);
+    const auto [value, jp, js] = linearised(i);
+    ClockColumn column{jp.transpose() * clock,
+                       js.transpose() * clock,
+                       clock.squaredNorm(),
+                       -clock.dot(value),
+                       {}};
+    for (std::size_t j = 0; j < sightings_[i].size(); ++j) {
+      const auto row = static_cast<Eigen::Index>(2 * j);
+      column.errors
+          .try_emplace(stage_of(i, sightings_[i][j]),
+                       Eigen::RowVector2d::Zero())
+          .first->second += per_px(i, j) * clock.segment<2>(row).transpose();
+    }
+    return column;
+  }
+
+  std::vector<ClockColumn> clock_columns() const {
+    std::vector<ClockColumn> columns(flights_.size());
+    for_each_index(flights_.size(),
+                   [&](std::size_t i) { columns[i] = clock_column(i); });
+    return columns;
+  }
+
+  // What the feeds say with the film's clock beside the session's unknowns.
+  ClockEquations clock_equations(
+      const Said& said, const std::vector<ClockColumn>& columns) const {
     ClockEquations all;
     all.information.topLeftCorner<kS, kS>() = said.information;
     all.pull.head<kS>() = said.pull;
@@ -315,16 +352,18 @@ class JointSolver {
       put.setZero();
       put.topRows<kS>() = answer;
     }
-    for (const FeedEquations& e : equations_) {
-      const FlightVector own = e.solve(e.clock.own);
-      const SessionVector with = e.clock.shared - e.b.transpose() * own;
+    for (std::size_t i = 0; i < equations_.size(); ++i) {
+      const FeedEquations& e = equations_[i];
+      const ClockColumn& clock = columns[i];
+      const FlightVector own = e.solve(clock.own);
+      const SessionVector with = clock.shared - e.b.transpose() * own;
       all.information.topRightCorner<kS, 1>() += with;
       all.information.bottomLeftCorner<1, kS>() += with.transpose();
-      all.information(kS, kS) += e.clock.square - e.clock.own.dot(own);
-      all.pull[kS] += e.clock.pull + own.dot(e.g);
+      all.information(kS, kS) += clock.square - clock.own.dot(own);
+      all.pull[kS] += clock.pull + own.dot(e.g);
       for (const auto& [stage, response] : e.errors) {
-        all.answers[stage].row(kS) += e.clock.errors.at(stage).transpose() -
-                                      own.transpose() * response.own;
+        all.answers[stage].row(kS) +=
+            clock.errors.at(stage) - own.transpose() * response.own;
       }
     }
     return all;
@@ -438,13 +477,15 @@ class JointSolver {
         shared.weight * said.information * shared.weight.transpose();
     const SessionCovariance noise = c * covariance_root(sightings);
     for (const auto& [stage, g] : said.errors) result.stages.push_back(stage);
-    const ClockEquations clock = clock_equations(said);
+    const std::vector<ClockColumn> columns = clock_columns();
+    const ClockEquations clock = clock_equations(said, columns);
     result.clock =
         film_clock(clock, z_, options_.common_error_px, options_.clock_sd);
     const SessionVector by_clock =
         -c * (shared.weight * clock.information.topRightCorner<kS, 1>());
     const auto stages = static_cast<Eigen::Index>(said.errors.size());
-    for (const FeedEquations& e : equations_) {
+    for (std::size_t i = 0; i < equations_.size(); ++i) {
+      const FeedEquations& e = equations_[i];
       CommonRoot root(kF, 2 * kS + 2 * stages + (result.clock.off > 0 ? 1 : 0));
       root.leftCols<kS>() = -e.solve((e.b * c).eval());
       root.middleCols<kS>(kS) = -e.solve((e.b * noise).eval());
@@ -458,8 +499,8 @@ class JointSolver {
         column += 2;
       }
       if (result.clock.off > 0) {
-        root.col(column) =
-            -result.clock.off * e.solve((e.clock.own + e.b * by_clock).eval());
+        root.col(column) = -result.clock.off *
+                           e.solve((columns[i].own + e.b * by_clock).eval());
       }
       result.common.push_back(std::move(root));
     }

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "flight/film_clock.h"
 
+#include "flight/flight_residuals.h"
 #include "flight/session_fit.h"
 
 #include <algorithm>
@@ -77,6 +78,38 @@ double mean_of(const SessionFit& fit, Characteristic id) {
 }
 
 }  // namespace
+
+// Slowed pictures of a flight, a streak across the bounce and a known passage
+// are those of the flight itself once the clock is allowed for.
+TEST_CASE("residuals by a slower clock are those of the film as taken") {
+  constexpr double kSlower = 1.3;
+  FlightOptions options;
+  options.passage =
+      KnownPassage{1.2, {0.9, 0.1, 0.2}, Eigen::Matrix3d::Identity() * 50};
+  FlightOptions slowed_options = options;
+  slowed_options.passage->t_s = 1 + kSlower * 0.2;
+  CameraModel camera = camera_at(30);
+  camera.exposure_s = 0.008;
+  CameraModel slowed_camera = camera;
+  slowed_camera.exposure_s = kSlower * 0.008;
+  const FlightVector p = usual_flight();
+  RandomEngine random = derived_engine(1, "film clock/residuals");
+  const auto sightings = sightings_of(p, camera, 120, 0, random);
+  std::vector<Sighting> slowed = sightings;
+  for (Sighting& s : slowed) s.t_s = 1 + kSlower * (s.t_s - 1);
+  const std::vector<double> weights(sightings.size(), 1.0);
+  const FlightResiduals taken(sightings, camera, options, weights);
+  const FlightResiduals played(
+      slowed, slowed_camera, slowed_options, weights, 1 / kSlower);
+  std::vector<double> expected(static_cast<std::size_t>(taken.NumResiduals()));
+  std::vector<double> seen(expected.size());
+  REQUIRE(taken(p.data(), expected.data()));
+  REQUIRE(played(p.data(), seen.data()));
+  for (std::size_t i = 0; i < seen.size(); ++i) {
+    CAPTURE(i);
+    CHECK(std::abs(seen[i] - expected[i]) < 1e-6);
+  }
+}
 
 TEST_CASE("the clock is what two equations say when both are solved") {
   const ClockEquations all = two_unknowns();

@@ -38,6 +38,10 @@ TEST_CASE("the page tells film, date, launcher, sample and program, escaped") {
   from.sample_properties = {{"hardness", "47"}, {"colour", "red & black"}};
   from.film = {1280, 720, 2880, 48};
   CHECK_FALSE(section_has(provenance_section(input), "Sound"));
+  CHECK_FALSE(section_has(provenance_section(input), "Speed of the film"));
+  from.film.clock_sd = 0.018;
+  CHECK(section_has(provenance_section(input),
+                    "Speed of the film</dt><dd>known to 1.8 %"));
   input.sound = "the film has <no> sound";
   const std::string html = provenance_section(input);
   CHECK(section_has(html, "Sound</dt><dd>the film has &lt;no&gt; sound"));

@@ -73,11 +73,12 @@ TEST_CASE("what a session folder tells of its film is read back as written") {
   film.head.note = "windy";
   film.settings = {{"wheel", "40"}};
   film.sample_properties = {{"hardness", "47"}};
-  film.film = {1280, 720, 2881, 48.02};
+  film.film = {1280, 720, 2881, 48.02, 1, 0.018};
   write_file_whole(dir / "session.json", film_json(film, {}));
   const Provenance back = read_provenance(dir.path());
   CHECK(back.head.source.path == film.head.source.path);
   CHECK(back.head.source.bytes == 12);
+  CHECK(back.film.clock_sd == 0.018);
   CHECK(back.head.source.sha256 == "abc");
   CHECK(back.head.started_at == film.head.started_at);
   CHECK(back.head.dated_by == "film");
