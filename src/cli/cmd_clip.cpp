@@ -93,7 +93,7 @@ void ClipCommand::setup(Arguments& args) {
 }
 
 ClipPart ClipCommand::part_of(const ReportInput& session,
-                              const std::vector<FlownFeed>& flights,
+                              const FilmedSession& filmed,
                               int number) const {
   const JudgedFeed& one = feed_of(session, number, "--feeds");
   ClipPart part;
@@ -103,11 +103,7 @@ ClipPart ClipCommand::part_of(const ReportInput& session,
   if (std::isfinite(one.feed.t_bounce_s)) {
     part.until_s = std::max(part.until_s, one.feed.t_bounce_s);
   }
-  const auto flown = std::find_if(
-      flights.begin(), flights.end(), [&](const FlownFeed& flight) {
-        return flight.number == number && !flight.path.empty();
-      });
-  if (flown != flights.end()) {
+  if (const FlownFeed* flown = flight_of(filmed, number)) {
     part.feed = *flown;
     part.from_s = std::min(part.from_s, flown->path.front().t_s);
     part.until_s = std::max(flown->path.back().t_s, part.from_s);
@@ -149,7 +145,7 @@ int ClipCommand::run() {
   std::string without_sound;
   for (const int number : numbers) {
     const ClipMade made = write_clip(film_,
-                                     part_of(session, filmed.flights, number),
+                                     part_of(session, filmed, number),
                                      filmed.camera,
                                      staged.path() / clip_name(number),
                                      options);

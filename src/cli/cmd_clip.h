@@ -10,7 +10,7 @@ namespace evenfeed {
 
 class JobFiles;
 struct ClipPart;
-struct FlownFeed;
+struct FilmedSession;
 struct ReportInput;
 
 class ClipCommand : public Command {
@@ -30,7 +30,7 @@ class ClipCommand : public Command {
  private:
   void declare(JobFiles& files, const std::vector<std::string>& names) const;
   ClipPart part_of(const ReportInput& session,
-                   const std::vector<FlownFeed>& flights,
+                   const FilmedSession& filmed,
                    int number) const;
 
   std::string film_;

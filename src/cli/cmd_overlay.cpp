@@ -12,9 +12,7 @@
 #include "session/json_text.h"
 #include "session/session_folder.h"
 
-#include <algorithm>
 #include <filesystem>
-#include <optional>
 #include <set>
 
 #include <fmt/format.h>
@@ -53,11 +51,9 @@ PairedTrial trial_of(const Side& side, int number, const std::string& sample) {
   trial.film_slow = side.filmed.film_slow;
   trial.camera = side.filmed.camera;
   trial.feed = feed_of(side.session, number, "--pairs: feed").feed;
-  const auto flown = std::find_if(
-      side.filmed.flights.begin(),
-      side.filmed.flights.end(),
-      [&](const FlownFeed& flight) { return flight.number == number; });
-  if (flown != side.filmed.flights.end()) trial.flown = *flown;
+  if (const FlownFeed* flown = flight_of(side.filmed, number)) {
+    trial.flown = *flown;
+  }
   return trial;
 }
 

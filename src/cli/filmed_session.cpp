@@ -86,6 +86,14 @@ const JudgedFeed& feed_of(const ReportInput& session,
                                session.feeds.back().feed.number));
 }
 
+const FlownFeed* flight_of(const FilmedSession& filmed, int number) {
+  const auto found = std::find_if(
+      filmed.flights.begin(), filmed.flights.end(), [&](const FlownFeed& one) {
+        return one.number == number && !one.path.empty();
+      });
+  return found == filmed.flights.end() ? nullptr : &*found;
+}
+
 FilmedSession filmed_session(const fs::path& film,
                              const fs::path& folder,
                              const ReportInput& session) {

@@ -35,4 +35,8 @@ struct FilmedSession {
                                         int number,
                                         std::string_view option);
 
+/// That feed's flight; nullptr when it was not fitted.
+[[nodiscard]] const FlownFeed* flight_of(const FilmedSession& filmed,
+                                         int number);
+
 }  // namespace evenfeed

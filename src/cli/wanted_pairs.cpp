@@ -3,10 +3,10 @@
 
 #include "base/csv.h"
 #include "base/error.h"
+#include "base/whole_number.h"
 
 #include <algorithm>
 #include <charconv>
-#include <cmath>
 #include <limits>
 #include <optional>
 #include <string_view>
@@ -24,13 +24,11 @@ struct MatchedRow {
 };
 
 int matched_feed(const CsvTable& table, std::size_t row, std::size_t column) {
-  const double value = table.require_number(row, column);
-  if (value != std::floor(value) || value < 1 || value > 1e9) {
-    throw InputError(table.place(row, column),
-                     "this is not the number of a feed",
-                     "Give the pairs.csv that 'evenfeed pair' wrote");
-  }
-  return static_cast<int>(value);
+  const auto feed = whole_number(table.require_number(row, column));
+  if (feed && *feed >= 1) return *feed;
+  throw InputError(table.place(row, column),
+                   "this is not the number of a feed",
+                   "Give the pairs.csv that 'evenfeed pair' wrote");
 }
 
 std::vector<MatchedRow> rows_of(const std::filesystem::path& file) {

@@ -33,6 +33,7 @@ bool RepeatWatch::repeats(const cv::Mat& luma,
                           const std::shared_ptr<const void>& owner,
                           double t_s) {
   if (moves_ >= kSettled && !many()) {
+    last_.release();
     owner_.reset();
     return false;
   }

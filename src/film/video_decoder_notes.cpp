@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: MIT
 // What was missing or wrong in a film, told when it has been read.
+#include "base/counted.h"
 #include "film/stream_facts.h"
 #include "film/video_decoder.h"
 
@@ -108,13 +109,12 @@ std::vector<std::string> VideoDecoder::notes() const {
   }
   if (packets_ == nullptr) {
     if (const int more = other_picture_tracks(*format_, stream_->index)) {
-      notes.push_back(fmt::format(
-          "{}: it holds {} more picture track{}: the one of {} x {} was used",
-          info_.file,
-          more,
-          more == 1 ? "" : "s",
-          stored_width_,
-          stored_height_));
+      notes.push_back(
+          fmt::format("{}: it holds {}: the one of {} x {} was used",
+                      info_.file,
+                      counted(more, "more picture track"),
+                      stored_width_,
+                      stored_height_));
     }
   }
   note_end(notes);

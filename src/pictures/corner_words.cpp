@@ -5,8 +5,6 @@
 
 #include <algorithm>
 
-#include <opencv2/imgproc.hpp>
-
 namespace evenfeed {
 
 std::vector<CornerLine> white_lines(const std::vector<std::string>& words) {
@@ -25,12 +23,7 @@ void draw_corner(cv::Mat& picture,
   const int step = static_cast<int>(36 * scale);
   int wide = 0;
   for (const CornerLine& line : lines) {
-    int below = 0;
-    wide = std::max(
-        wide,
-        cv::getTextSize(
-            drawable(line.words), cv::FONT_HERSHEY_SIMPLEX, scale, 1, &below)
-            .width);
+    wide = std::max(wide, words_width_px(line.words, scale));
   }
   const int high = static_cast<int>(lines.size()) * step + step / 2;
   const int top = corner == Corner::kUpperLeft ? 0 : picture.rows - high;

@@ -176,16 +176,11 @@ std::string drawable(const std::string& words) {
   return letters;
 }
 
-void draw_words_before(cv::Mat& picture,
-                       const std::string& text,
-                       const Eigen::Vector2d& at_px,
-                       const cv::Scalar& colour,
-                       double scale) {
+int words_width_px(const std::string& text, double scale) {
   int below = 0;
-  const cv::Size size = cv::getTextSize(
-      drawable(text), cv::FONT_HERSHEY_SIMPLEX, scale, 1, &below);
-  draw_words(
-      picture, text, at_px - Eigen::Vector2d(size.width, 0), colour, scale);
+  return cv::getTextSize(
+             drawable(text), cv::FONT_HERSHEY_SIMPLEX, scale, 1, &below)
+      .width;
 }
 
 void draw_words(cv::Mat& picture,

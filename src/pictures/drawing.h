@@ -59,11 +59,8 @@ void draw_words(cv::Mat& picture,
                 const Eigen::Vector2d& at_px,
                 const cv::Scalar& colour,
                 double scale = 0.42);
-/// The same; they end at `at_px`.
-void draw_words_before(cv::Mat& picture,
-                       const std::string& text,
-                       const Eigen::Vector2d& at_px,
-                       const cv::Scalar& colour,
-                       double scale);
+
+/// How wide draw_words() draws them.
+[[nodiscard]] int words_width_px(const std::string& text, double scale);
 
 }  // namespace evenfeed

@@ -94,12 +94,10 @@ void draw_trial(cv::Mat& picture,
     if (point.mark == FlightMark::kHighest || point.mark == FlightMark::kNet) {
       // One to the left and one to the right: marks that nearly coincide keep
       // their own names.
-      const auto put = look.tag.x() < 0 ? draw_words_before : draw_words;
-      put(picture,
-          name,
-          at + radius_px * look.tag,
-          look.colour,
-          std::max(0.42, picture.rows / 1300.));
+      const double scale = std::max(0.42, picture.rows / 1300.);
+      Eigen::Vector2d begin = at + radius_px * look.tag;
+      if (look.tag.x() < 0) begin.x() -= words_width_px(name, scale);
+      draw_words(picture, name, begin, look.colour, scale);
     }
   }
 }

@@ -3,11 +3,8 @@
 // flight and the marks lie where the ball truly was.
 #include "pictures/feed_pictures.h"
 
-#include "calibration/calibrate_film.h"
 #include "pipeline/measure.h"
-#include "simulate/film.h"
-#include "support/temp_dir.h"
-#include "unit/simulate/test_scene.h"
+#include "truth/filmed_scene.h"
 
 #include <doctest/doctest.h>
 #include <opencv2/imgcodecs.hpp>
@@ -20,24 +17,15 @@ constexpr double kMost_px = 2;
 constexpr int kFeeds = 10;
 
 // Twelve feeds, two more than are looked at.
-struct Pictured {
-  TempDir folder{"feed-pictures"};
-  Profile profile = load_profile(profile_of_tree("table-tennis"));
-  Scene scene = shipped_scene("short640p60");
-  Film film;
+struct Pictured : FilmedScene {
   Measurement measured;
   FeedPictures pictures{folder.path()};
 
-  Pictured() {
-    scene.launcher.feeds = kFeeds + 2;
-    scene.launcher.interval_s.mean = 0.9;
-    scene.film.duration_s = 0;
-    film = simulate(scene, 7, folder / "film.mp4");
-    CalibrationOptions limits;
-    limits.limits = profile.calibration;
-    const FilmCalibration calibration =
-        calibrate_film(folder / "film.mp4", profile.surface, limits);
-    REQUIRE(calibration.result.done());
+  Pictured()
+      : FilmedScene("feed-pictures", [](Scene& filmed) {
+          filmed.launcher.feeds = kFeeds + 2;
+          filmed.launcher.interval_s.mean = 0.9;
+        }) {
     MeasureOptions options;
     options.bench_of_this_film = true;
     options.onlooker = {
@@ -47,8 +35,7 @@ struct Pictured {
         [&](const Frame& frame, const std::vector<Sighting>& seen) {
           pictures.add(frame, seen);
         }};
-    measured = measure_film(
-        folder / "film.mp4", calibration.result.bench, profile, options);
+    measured = measure_film(path(), bench, profile, options);
   }
 
   // The truth that bounces at the same time; the ball's number too.

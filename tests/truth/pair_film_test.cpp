@@ -3,15 +3,12 @@
 // the same time since their contacts, and what is drawn lies on them.
 #include "pictures/pair_film.h"
 
-#include "calibration/calibrate_film.h"
 #include "film/video_source.h"
 #include "pictures/film_moments.h"
 #include "pictures/flown_part.h"
 #include "pictures/same_stance.h"
 #include "pipeline/measure.h"
-#include "simulate/film.h"
-#include "support/temp_dir.h"
-#include "unit/simulate/test_scene.h"
+#include "truth/filmed_scene.h"
 
 #include <algorithm>
 #include <array>
@@ -26,34 +23,23 @@ namespace {
 constexpr double kMost_px = 2;
 
 // Three feeds that a sample sends back; each is paired with another of them.
-struct Returned {
-  TempDir folder{"pair-film"};
-  Profile profile = load_profile(profile_of_tree("table-tennis"));
-  Scene scene = shipped_scene("short640p60");
-  Film film;
-  Bench bench;
+struct Returned : FilmedScene {
   Measurement measured;
 
-  Returned() {
-    scene.launcher.feeds = 3;
-    scene.film.duration_s = 0;
-    scene.sample.present = true;
-    film = simulate(scene, 7, folder / "film.mp4");
-    CalibrationOptions limits;
-    limits.limits = profile.calibration;
-    const FilmCalibration calibration =
-        calibrate_film(folder / "film.mp4", profile.surface, limits);
-    REQUIRE(calibration.result.done());
-    bench = calibration.result.bench;
+  Returned()
+      : FilmedScene("pair-film", [](Scene& filmed) {
+          filmed.launcher.feeds = 3;
+          filmed.sample.present = true;
+        }) {
     MeasureOptions options;
     options.bench_of_this_film = true;
-    measured = measure_film(folder / "film.mp4", bench, profile, options);
+    measured = measure_film(path(), bench, profile, options);
   }
 
   PairedTrial trial(std::size_t i) const {
     PairedTrial one;
     one.sample = i == 0 ? "K" : "M";
-    one.film = folder / "film.mp4";
+    one.film = path();
     one.camera = bench.camera;
     one.feed = measured.fit.feeds.at(i);
     one.flown = measured.fit.flown.at(i);
@@ -102,7 +88,7 @@ TEST_CASE("pairs are in step to half a frame and drawn within two pixels") {
   CHECK(both > 25);
   MESSAGE("true times of frames apart, at most, ms: ", 1000 * most_off_s);
   // The contacts are known to half a millisecond or so themselves.
-  CHECK(most_off_s < 0.6 * frame_s + 0.001);
+  CHECK(most_off_s < 0.5 * frame_s + 0.001);
   CHECK(sum_off_s / both < 0.5 * frame_s);
 
   // The drawing follows the fit between frames: on the ball at each moment.
@@ -137,7 +123,7 @@ TEST_CASE("pairs are in step to half a frame and drawn within two pixels") {
     const auto file = session.folder / "pair.mp4";
     const PairFilmMade made = write_pair_film(pair, file, options);
     CHECK(made.frames > 30);
-    CHECK(made.most_off_s < 0.6 * frame_s + 1e-4);
+    CHECK(made.most_off_s < 0.5 * frame_s + 1e-4);
     CHECK_FALSE(made.in_one_picture);
     CHECK(made.still_png.substr(1, 3) == "PNG");
     const VideoInfo info = VideoSource(file).info();
