@@ -7,6 +7,7 @@
 #include "flight/flight_residuals.h"
 #include "stats/cauchy_weight.h"
 #include "stats/covariance_root.h"
+#include "stats/descriptive.h"
 
 #include <algorithm>
 #include <cmath>
@@ -109,6 +110,8 @@ class JointSolver {
       }
       weights_.emplace_back(sightings_.back().size(), 1.0);
     }
+    common_error_px_ = std::hypot(options.common_error_px,
+                                  options.common_error_share * usual_sd_px());
     start_spreads();
   }
 
@@ -131,6 +134,14 @@ class JointSolver {
  private:
   bool spreads_are_free() const {
     return static_cast<int>(flights_.size()) >= options_.fewest_feeds;
+  }
+
+  double usual_sd_px() const {
+    std::vector<double> sds;
+    for (const auto& feed : sightings_) {
+      for (const Sighting& s : feed) sds.push_back(s.sigma_px);
+    }
+    return sds.empty() ? 0 : median(std::move(sds));
   }
 
   // Too few feeds keep the profile's spreads: then nothing is pooled.
@@ -371,7 +382,7 @@ class JointSolver {
 
   SharedInformation shared_information(const Said& said) const {
     return with_common_errors<kS>(
-        said.information, said.errors, options_.common_error_px);
+        said.information, said.errors, common_error_px_);
   }
 
   void move_flights(const SessionVector& dz, double length) {
@@ -479,8 +490,7 @@ class JointSolver {
     for (const auto& [stage, g] : said.errors) result.stages.push_back(stage);
     const std::vector<ClockColumn> columns = clock_columns();
     const ClockEquations clock = clock_equations(said, columns);
-    result.clock =
-        film_clock(clock, z_, options_.common_error_px, options_.clock_sd);
+    result.clock = film_clock(clock, z_, common_error_px_, options_.clock_sd);
     const SessionVector by_clock =
         -c * (shared.weight * clock.information.topRightCorner<kS, 1>());
     const auto stages = static_cast<Eigen::Index>(said.errors.size());
@@ -495,7 +505,7 @@ class JointSolver {
             -e.b * (c * (shared.weight * g)).eval();
         const auto own = e.errors.find(stage);
         if (own != e.errors.end()) moved += own->second.own;
-        root.middleCols<2>(column) = options_.common_error_px * e.solve(moved);
+        root.middleCols<2>(column) = common_error_px_ * e.solve(moved);
         column += 2;
       }
       if (result.clock.off > 0) {
@@ -547,6 +557,7 @@ class JointSolver {
   FlightOptions flight_;  // its beliefs' spreads change as they are learned
   const JointOptions& options_;
   SessionPrior prior_;
+  double common_error_px_ = 0;
   std::vector<std::size_t> places_;
   std::vector<FlightVector> flights_;
   std::vector<std::vector<Sighting>> sightings_;
@@ -565,6 +576,7 @@ void JointOptions::check() const {
   require_positive(least_kick_spread, "least_kick_spread");
   require_positive(least_launch_spread_m, "least_launch_spread_m");
   require_not_negative(common_error_px, "common_error_px");
+  require_not_negative(common_error_share, "common_error_share");
   require_in_range(clock_sd, 0, 1, "clock_sd");
   require_not_negative(readout_s.sd, "readout_s.sd");
   require_in_range(rounds, 1, 1000, "rounds");

@@ -37,9 +37,12 @@ struct JointOptions {
   /// telephones (common practice, no source).
   Belief readout_s{0.012, 0.008};  ///< sd 0: not looked for
   /// What the sightings of all feeds may be off by alike, per axis, at one
-  /// stage of the flight (common_errors.h): 0.03 to 0.1 rms, up to 0.3, on the
-  /// films of scenes whose truth is known (tests/bench/detector_check).
+  /// stage of the flight (common_errors.h): so much at least, beside a share of
+  /// their own sd. What makes a ball hard to see, shade, noise, compression,
+  /// makes it look elsewhere too: 0.25 rms, 0.02 to 0.9, on films of 100 random
+  /// benches (tests/bench/worlds), whose finds scatter by 0.02 to 0.9.
   double common_error_px = 0.1;
+  double common_error_share = 0.8;
   /// How far the film may play slower or faster than it was taken, sd of the
   /// logarithm; 0: its clock is the camera's.
   double clock_sd = 0;

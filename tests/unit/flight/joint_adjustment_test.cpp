@@ -109,6 +109,7 @@ TEST_CASE("without noise the feeds and what they share come back") {
   options.launch_height = LaunchHeight{-1.2, {0.25, 0.005}};
   JointOptions exact;
   exact.common_error_px = 0;
+  exact.common_error_share = 0;
   const JointAdjustment joint =
       adjust_jointly(session.found, bench, options, exact);
   REQUIRE(joint.done);
@@ -132,14 +133,16 @@ TEST_CASE("what all feeds err alike is in what they say of the session") {
   const Bench bench = known_bench(camera);
   constexpr int kSessions = 24;
   constexpr double kAlike_px = 0.1;
-  double allowed2 = 0, ignored2 = 0;
+  constexpr double kNoise_px = 0.05;
+  double allowed2 = 0, by_share2 = 0, ignored2 = 0;
   for (int run = 0; run < kSessions; ++run) {
     RandomEngine random = derived_engine(1, "joint/alike", run);
     std::normal_distribution<double> normal;
     Launcher launcher;
     launcher.drag = 0.50 + 0.05 * normal(random);
     launcher.restitution = 0.92 + 0.05 * normal(random);
-    Session session = filmed(launcher, camera, 8, 60, 0.05, "joint/feeds", run);
+    Session session =
+        filmed(launcher, camera, 8, 60, kNoise_px, "joint/feeds", run);
     std::map<int, Eigen::Vector2d> alike;
     for (std::size_t i = 0; i < session.found.size(); ++i) {
       FoundFeed& feed = session.found[i];
@@ -154,6 +157,7 @@ TEST_CASE("what all feeds err alike is in what they say of the session") {
     }
     JointOptions options;
     options.common_error_px = kAlike_px;
+    options.common_error_share = 0;
     const auto squares = [&] {
       const JointAdjustment joint =
           adjust_jointly(session.found, bench, FlightOptions{}, options);
@@ -170,14 +174,20 @@ TEST_CASE("what all feeds err alike is in what they say of the session") {
     allowed2 += squares();
     options.common_error_px = 0;
     ignored2 += squares();
+    options.common_error_share = kAlike_px / kNoise_px;
+    by_share2 += squares();
   }
   MESSAGE("error over sigma: ",
           std::sqrt(allowed2),
           " allowed for, ",
+          std::sqrt(by_share2),
+          " as a share of the noise, ",
           std::sqrt(ignored2),
           " ignored");
   CHECK(std::sqrt(allowed2) > 0.7);
   CHECK(std::sqrt(allowed2) < 1.3);
+  CHECK(std::sqrt(by_share2) > 0.7);
+  CHECK(std::sqrt(by_share2) < 1.3);
   CHECK(std::sqrt(ignored2) > 2);
 }
 
@@ -414,6 +424,7 @@ TEST_CASE("a camera that stands a little off is found by gravity") {
   bench.camera.readout_s = 0;
   JointOptions exact;  // these feeds have no errors in common
   exact.common_error_px = 0;
+  exact.common_error_share = 0;
   const JointAdjustment joint =
       adjust_jointly(session.found, bench, FlightOptions{}, exact);
   REQUIRE(joint.done);
