@@ -90,7 +90,6 @@ std::size_t belonging_to(Track& back, const std::vector<Sighting>& feed) {
 void give_to_its_return(FoundFeed& feed,
                         const CameraModel& camera,
                         const FlightOptions& options) {
-  if (!feed.fit.ok()) return;
   for (Track& track : feed.returned) {
     if (track.sightings.size() < kFewestOfReturn) continue;
     Track longer = track;
@@ -99,10 +98,10 @@ void give_to_its_return(FoundFeed& feed,
     std::vector<Sighting> own(
         feed.sightings.begin(),
         feed.sightings.end() - static_cast<std::ptrdiff_t>(given));
-    FlightFit fit = fit_flight(own, camera, options);
-    if (!fit.ok() || (feed.fit.bounce_seen() && !fit.bounce_seen())) continue;
+    // Even if too little is left to be measured: a feed whose second arc is its
+    // return's first sighting would be measured wrong.
+    feed.fit = fit_flight(own, camera, options);
     feed.sightings = std::move(own);
-    feed.fit = std::move(fit);
     track = std::move(longer);
     return;
   }

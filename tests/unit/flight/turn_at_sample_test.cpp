@@ -57,6 +57,36 @@ TEST_CASE("the first sighting after the hit goes back to the return") {
   CHECK(given == kRuns);
 }
 
+// So few pictures that what is left cannot be measured: the second arc would be
+// two thirds of a wrong flight.
+TEST_CASE("nor does a feed keep it that is too short without it") {
+  constexpr int kRuns = 20;
+  constexpr std::size_t kEvery = 2;
+  int given = 0, hardly_left = 0, none_at_first = 0;
+  for (int run = 0; run < kRuns; ++run) {
+    Filmed few = filmed_turn(run);
+    const auto thin = [](std::vector<Sighting>& seen, std::size_t first) {
+      std::vector<Sighting> kept;
+      for (std::size_t i = first; i < seen.size(); i += kEvery) {
+        kept.push_back(seen[i]);
+      }
+      seen = std::move(kept);
+    };
+    std::vector<Sighting>& own = few.found.sightings;
+    const std::size_t after = (kEvery - own.size() % kEvery) % kEvery;
+    thin(own, 0);
+    thin(few.found.returned.front().sightings, after);
+    own.erase(own.begin(), own.end() - 4);
+    part_too_late(few, 1);
+    none_at_first += !few.found.fit.ok();
+    const FoundFeed parted = parted_anew(few);
+    given += parted.sightings.size() == 4;
+    hardly_left += !parted.whole();
+  }
+  MESSAGE(given, " given, ", hardly_left, " unmeasured, ", none_at_first);
+  CHECK(given == kRuns);
+}
+
 TEST_CASE("a feed keeps what it was seen at before the hit") {
   int kept = 0;
   constexpr int kRuns = 40;
