@@ -204,21 +204,21 @@ void fill_counts(const std::vector<Sighting>& sightings,
                  FlightFit& fit) {
   const auto residuals =
       flight_residuals_px(sightings, camera, options, fit.parameters);
-  double sum_px2 = 0;
+  double weights = 0;
   for (std::size_t i = 0; i < sightings.size(); ++i) {
     if (!fit.used[i]) continue;
     const Sighting& s = sightings[i];
     const bool before = s.t_s < fit.parameters[kTimeOfBounce];
     ++(before ? fit.before : fit.after);
     fit.end_s = s.t_s;
-    const double px2 = residuals[i].squaredNorm();
-    sum_px2 += px2;
-    fit.chi2 += px2 / (s.sigma_px * s.sigma_px);
+    const double weight = 1 / (s.sigma_px * s.sigma_px);
+    weights += weight;
+    fit.chi2 += weight * residuals[i].squaredNorm();
   }
   const int used = fit.inliers();
   // The arcs' lifts, drag and the unseen side are held by the priors.
   fit.degrees_of_freedom = 2.0 * used - (fit.bounce_seen() ? 9 : 6);
-  fit.rms_px = used > 0 ? std::sqrt(sum_px2 / (2.0 * used)) : 0;
+  fit.rms_px = used > 0 ? std::sqrt(fit.chi2 / (2 * weights)) : 0;
 }
 
 FlightFit failed(FitStatus status, std::string message) {

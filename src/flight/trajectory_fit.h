@@ -46,7 +46,9 @@ struct FlightFit {
   std::vector<char> used;  ///< per sighting: 1 = inlier
   int before = 0;          ///< inliers before the bounce
   int after = 0;           ///< inliers after it
-  double rms_px = 0;       ///< over inliers and both axes
+  /// Of the residuals over inliers and both axes, by what is stated of each: a
+  /// sighting at the picture's edge, known to 20 px, tells nothing of the rest.
+  double rms_px = 0;
   double chi2 = 0;         ///< of the inliers, without the priors
   double degrees_of_freedom = 0;
   /// Last moment at which the sightings still follow the second arc.

@@ -100,6 +100,23 @@ TEST_CASE("the stated uncertainty covers the error") {
   }
 }
 
+// A ball half out of the picture is known to many pixels, and says so.
+TEST_CASE("a vague sighting does not spoil the residual of the others") {
+  const FlightOptions options;
+  const CameraModel camera = camera_at(30);
+  RandomEngine random = derived_engine(1, "fit/vague", 0);
+  auto sightings = sightings_of(usual_flight(), camera, 60, 0.2, random);
+  const FlightFit sharp = fit_flight(sightings, camera, options);
+  sightings.back().centre_px += Eigen::Vector2d(-15, 12);
+  sightings.back().sigma_px = 25;
+  const FlightFit vague = fit_flight(sightings, camera, options);
+  REQUIRE(sharp.ok());
+  REQUIRE(vague.ok());
+  REQUIRE(vague.used.back() != 0);
+  CHECK(sharp.rms_px > 0.1);
+  CHECK(std::abs(vague.rms_px / sharp.rms_px - 1) < 0.15);
+}
+
 TEST_CASE("the Jacobian agrees with central differences") {
   const FlightOptions options;
   CameraModel camera = camera_at(30);
