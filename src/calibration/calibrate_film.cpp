@@ -83,6 +83,8 @@ FilmCalibration calibrate_film(const std::filesystem::path& film,
     if (const auto along_x = flight.along_x()) {
       done.result = settle_calibration(
           std::move(done.result), done.background, surface, own, *along_x);
+    } else if (const auto why = flight.saved_again(); !why.empty()) {
+      done.result.message = why + ". Give the film as it was taken";
     } else {
       done.result.message = flight.why_open() + ", and " + done.result.message;
     }

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: MIT
 #include "calibration/flight_direction.h"
 
+#include "geometry/halting_words.h"
+
 #include <algorithm>
 #include <cmath>
 
@@ -58,7 +60,8 @@ FlightDirection::FlightDirection(const cv::Mat& background,
                                  const Surface& surface)
     : scale_(std::min(1.0, kWorkWidth_px / background.cols)),
       camera_(camera),
-      surface_(surface) {
+      surface_(surface),
+      halting_(kStill_m) {
   cv::resize(background, background_, {}, scale_, scale_, cv::INTER_AREA);
 }
 
@@ -92,6 +95,13 @@ void FlightDirection::add(const cv::Mat& luma, double t_s) {
   cv::resize(luma, small, background_.size(), 0, 0, cv::INTER_AREA);
   const std::vector<Eigen::Vector2d> now = blobs(small);
   const double dt = t_s - last_t_s_;
+  halting_.add(now);
+  const bool flies =
+      std::any_of(now.begin(), now.end(), [&](const Eigen::Vector2d& p) {
+        return !near_any(p, last_m_);
+      });
+  // While nothing moves, no picture is known to repeat another.
+  if (flies && !last_m_.empty()) frames_s_.push_back(dt);
   std::vector<Link> links;
   for (const Eigen::Vector2d& p : now) {
     if (dt <= 0 || near_any(p, last_m_)) continue;
@@ -133,6 +143,23 @@ std::optional<double> FlightDirection::along_x(int least_steps) const {
     return std::nullopt;
   }
   return balance > 0 ? 1.0 : -1.0;
+}
+
+std::string FlightDirection::saved_again() const {
+  if (halting_.many()) return kHaltingWords;
+  constexpr std::size_t kEnough = 20;
+  constexpr double kUneven = 0.2;
+  if (frames_s_.size() < kEnough) return "";
+  std::vector<double> steps_s = frames_s_;
+  std::sort(steps_s.begin(), steps_s.end());
+  const double low_s = steps_s[steps_s.size() / 10];
+  const double high_s = steps_s[steps_s.size() * 8 / 10];
+  if (high_s - low_s < kUneven * high_s) return "";
+  return fmt::format(
+      "its pictures are {:.1f} to {:.1f} ms apart, as in a film that was saved "
+      "again at another rate (three and two times each)",
+      1e3 * low_s,
+      1e3 * high_s);
 }
 
 std::string FlightDirection::why_open() const {

@@ -8,6 +8,7 @@
 #pragma once
 
 #include "geometry/camera_model.h"
+#include "geometry/halting_balls.h"
 #include "geometry/surface.h"
 
 #include <optional>
@@ -34,6 +35,9 @@ class FlightDirection {
   std::optional<double> along_x(int least_steps = kLeastSteps) const;
   /// Why along_x() has no answer, as words for a message.
   [[nodiscard]] std::string why_open() const;
+  /// What is seen of pictures that were not taken but made when the film was
+  /// saved at another rate; empty when nothing is.
+  [[nodiscard]] std::string saved_again() const;
 
  private:
   struct Link {
@@ -48,6 +52,8 @@ class FlightDirection {
   CameraModel camera_;
   Surface surface_;
   double last_t_s_ = 0;
+  HaltingBalls halting_;
+  std::vector<double> frames_s_;  // from each to the next, of balls
   int frames_ = 0;
   std::vector<Eigen::Vector2d> last_m_;
   std::vector<Link> links_;        // ends in the last frame

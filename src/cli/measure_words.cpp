@@ -4,6 +4,7 @@
 #include "base/counted.h"
 #include "base/error.h"
 #include "base/units.h"
+#include "geometry/halting_words.h"
 #include "quality/words.h"
 #include "stats/descriptive.h"
 
@@ -220,6 +221,11 @@ void require_feeds(const Measurement& measurement, const std::string& source) {
                      "no feed was found at the film's own time scale: " +
                          time_scale_words(*measurement.time_scale),
                      "Slow motion cannot be measured otherwise");
+  }
+  if (measurement.saved_again) {
+    throw InputError(source,
+                     std::string("no feed was found: ") + kHaltingWords,
+                     "Give the film as it was taken");
   }
   throw InputError(source,
                    "no feed was found",

@@ -262,6 +262,8 @@ std::optional<Frame> VideoDecoder::as_frame(
   if (packets_ == nullptr && repeats_.repeats(planes.luma, picture, t_s)) {
     return std::nullopt;
   }
+  // What was lost of a stream is no cut.
+  if (packets_ == nullptr) joins_.add(planes.luma, t_s);
   const cv::Size full(
       static_cast<int>(std::lround(stretch_u_ * stored_width_)),
       static_cast<int>(std::lround(stretch_v_ * stored_height_)));
@@ -338,6 +340,7 @@ bool VideoDecoder::jump_towards(double t_s) {
   }
   avcodec_flush_buffers(codec_.get());
   pending_.reset();
+  joins_ = {};
   input_ended_ = false;
   return true;
 }

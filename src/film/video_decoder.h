@@ -5,6 +5,7 @@
 
 #include "film/comb_watch.h"
 #include "film/frame.h"
+#include "film/join_watch.h"
 #include "film/picture_planes.h"
 #include "film/repeat_watch.h"
 #include "film/stamp_grid.h"
@@ -50,6 +51,7 @@ class VideoDecoder {
   const VideoInfo& info() const { return info_; }
   std::optional<Frame> next();
   std::vector<std::string> notes() const;
+  std::vector<double> joins_s() const { return joins_.joins_s(); }
 
   /// Goes on at the last key frame at or before `t_s` if that lies ahead of
   /// where decoding stands, and stays where it is otherwise. Whether it jumped.
@@ -101,6 +103,7 @@ class VideoDecoder {
   double stretch_v_ = 1;
   CombWatch combs_;
   RepeatWatch repeats_;
+  JoinWatch joins_;
   double tick_s_ = 0;  // of the container's clock, as taken
   std::optional<StampGrid> grid_;
   std::string slow_note_;

@@ -49,6 +49,11 @@ struct VideoSource::Impl {
     const bool decoder_is_ours = !ahead || queue.finished();
     return decoder_is_ours ? decoder.notes() : std::vector<std::string>{};
   }
+
+  std::vector<double> joins_s() {
+    const bool decoder_is_ours = !ahead || queue.finished();
+    return decoder_is_ours ? decoder.joins_s() : std::vector<double>{};
+  }
 };
 
 VideoSource::VideoSource(const std::filesystem::path& path,
@@ -61,6 +66,7 @@ VideoSource& VideoSource::operator=(VideoSource&&) noexcept = default;
 const VideoInfo& VideoSource::info() const { return impl_->info; }
 std::optional<Frame> VideoSource::next() { return impl_->next(); }
 std::vector<std::string> VideoSource::notes() const { return impl_->notes(); }
+std::vector<double> VideoSource::joins_s() const { return impl_->joins_s(); }
 
 void require_film(const VideoInfo& info) {
   if (!info.still_picture) return;

@@ -81,6 +81,9 @@ class VideoSource {
   /// frames left out, pixels made square, a slow film's times, a film that ends
   /// early and how much is missing). Complete after the last frame.
   std::vector<std::string> notes() const;
+  /// Times of the first picture behind each place where pieces seem to have
+  /// been put together (join_watch.h). Complete after the last frame.
+  std::vector<double> joins_s() const;
 
  private:
   struct Impl;

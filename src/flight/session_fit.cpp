@@ -270,6 +270,8 @@ SessionFit fit_session(std::vector<FoundFeed> found,
   trust_less_near_bounce(found, camera, options);
   refit_all(found, camera, options);
   refuse_doubtful(found, camera, session.measurable);
+  refuse_joined(found, session.joins_s);
+  refuse_spliced(found, camera, options, session.splice);
   result.not_feeds +=
       drop_what_was_not_launched(found,
                                  camera,
@@ -296,6 +298,7 @@ SessionFit fit_session(std::vector<FoundFeed> found,
       weigh_late_bounces(found, camera, adjusted_options, kLikelierBounce);
       refit_all(found, camera, adjusted_options);
       refuse_doubtful(found, camera, session.measurable);
+      refuse_spliced(found, camera, adjusted_options, session.splice);
     }
   }
   result.camera = camera;

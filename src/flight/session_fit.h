@@ -13,6 +13,7 @@
 #include "flight/joint_adjustment.h"
 #include "flight/measurable.h"
 #include "flight/sample_plane.h"
+#include "flight/spliced_flight.h"
 #include "geometry/bench.h"
 #include "geometry/camera_sway.h"
 
@@ -27,6 +28,8 @@ struct SessionFitOptions {
   bool adjust_jointly = true;     ///< what the feeds share, from all of them
   JointOptions joint;
   MeasurableLimits measurable;
+  SpliceLimits splice;
+  std::vector<double> joins_s;  ///< where the film shows that it was cut
   CameraSway sway;  ///< what the camera moved beside what was allowed for
   std::optional<Ear> ear;  ///< the film's sound; without it sight is all
 };

@@ -1,18 +1,21 @@
 // SPDX-License-Identifier: MIT
 #include "pipeline/measure.h"
 
+#include "base/counted.h"
 #include "base/error.h"
 #include "base/units.h"
 #include "calibration/bench_of_film.h"
 #include "film/background_still.h"
 #include "film/video_source.h"
 #include "flight/return_fit.h"
+#include "geometry/halting_words.h"
 #include "geometry/steady_view.h"
 #include "pipeline/frame_step.h"
 #include "pipeline/listener.h"
 #include "pipeline/missing_feeds.h"
 #include "pipeline/speed_change.h"
 
+#include <algorithm>
 #include <cmath>
 #include <iterator>
 #include <limits>
@@ -25,6 +28,7 @@ namespace {
 constexpr double kLostTooLong_s = 5;
 constexpr std::size_t kMostKept = 20000;  // sightings: 2 MB, 500 feeds
 constexpr double kWorthTelling_px = 0.5;  // of a sway
+constexpr double kHalt_px = 1.5;          // a ball that flies moves further
 
 // Another time scale is looked for only where the film's own leaves doubts, or
 // what flew between the feeds does.
@@ -88,6 +92,16 @@ void require_bench_of_film(const std::filesystem::path& film,
                    "without --bench");
 }
 
+std::string joins_words(const std::filesystem::path& film,
+                        const std::vector<double>& joins_s) {
+  return fmt::format(
+      "{}: the film was cut and put together, at {} (first at {:.2f} s): what "
+      "flew then is not measured. Give the film as it was taken",
+      film.string(),
+      counted(static_cast<std::int64_t>(joins_s.size()), "place"),
+      joins_s.front());
+}
+
 // The flight as the film shows it, by how the camera stood at the time.
 void place_in_film(const std::vector<CameraStance>& stances,
                    const CameraModel& calibrated,
@@ -138,6 +152,10 @@ void tell_moves(const CameraWatch& watch,
 
 }  // namespace
 
+std::string saved_again_words() {
+  return std::string(kHaltingWords) + ". Give the film as it was taken";
+}
+
 FeedMeasurer::FeedMeasurer(const Bench& bench,
                            const Profile& profile,
                            const MeasureOptions& options)
@@ -145,7 +163,8 @@ FeedMeasurer::FeedMeasurer(const Bench& bench,
       profile_(profile),
       options_(options),
       tracks_(options.tracks),
-      finder_(bench.camera, profile.surface, profile.flight, options.finder) {}
+      finder_(bench.camera, profile.surface, profile.flight, options.finder),
+      halting_(kHalt_px * picture_scale(bench.camera)) {}
 
 void FeedMeasurer::add_frame(double t_frame_s,
                              const std::vector<Sighting>& sightings) {
@@ -155,6 +174,9 @@ void FeedMeasurer::add_frame(double t_frame_s,
     result_.sightings.insert(
         result_.sightings.end(), sightings.begin(), sightings.end());
   }
+  std::vector<Eigen::Vector2d> places_px;
+  for (const Sighting& s : sightings) places_px.push_back(s.centre_px);
+  halting_.add(places_px);
   if (seen_sightings_ < kMostKept && !sightings.empty()) {
     seen_.push_back({t_frame_s, sightings});
     seen_sightings_ += sightings.size();
@@ -235,6 +257,7 @@ Measurement FeedMeasurer::fitted(const CameraSway& sway) {
   const std::vector<FeedGap> gaps = find_feed_gaps(result_.fit.feeds);
   if (!gaps.empty()) result_.fit.warnings.push_back(feed_gap_words(gaps));
   result_.counts = finder_.counts();
+  result_.saved_again = halting_.many();
   result_.counts.feeds += result_.fit.lost_launches;
   result_.counts.strays -= result_.fit.lost_launches;
   result_.counts.feeds -= result_.fit.not_feeds;
@@ -269,6 +292,20 @@ void FrameMeasurer::measure_settled() {
     feeds_.add_frame(frame->t_s, frame->sightings);
     settled_s_ = frame->t_s;
   }
+}
+
+std::vector<double> FrameMeasurer::note_joins(std::vector<double> joins_s) {
+  constexpr double kDated_s = 1;  // a knock, by looks half a second apart
+  std::erase_if(joins_s, [&](double join_s) {
+    return std::any_of(steady_.stances().begin(),
+                       steady_.stances().end(),
+                       [&](const CameraStance& stance) {
+                         return stance.from_s > 0 &&
+                                std::abs(stance.from_s - join_s) < kDated_s;
+                       });
+  });
+  feeds_.note_joins(joins_s);
+  return joins_s;
 }
 
 Measurement FrameMeasurer::finish(const CameraWatch& watch, double slow) {
@@ -322,9 +359,14 @@ Measurement measure_film(const std::filesystem::path& film,
     measurer.feeds().give_ear(
         ear_of(std::move(*ticks), bench.camera, profile, options));
   }
+  const std::vector<double> joins_s = measurer.note_joins(source.joins_s());
   Measurement result = measurer.finish(watch, source.info().slow);
   result.why_silent = listener.why_silent();
   result.notes = source.notes();
+  if (result.saved_again) {
+    result.notes.push_back(film.string() + ": " + saved_again_words());
+  }
+  if (!joins_s.empty()) result.notes.push_back(joins_words(film, joins_s));
   return result;
 }
 

@@ -10,6 +10,7 @@
 #include "flight/session_fit.h"
 #include "flight/track_builder.h"
 #include "geometry/bench.h"
+#include "geometry/halting_balls.h"
 #include "pipeline/camera_moves.h"
 #include "pipeline/film_sightings.h"
 #include "pipeline/profile.h"
@@ -72,12 +73,17 @@ struct Measurement {
   std::vector<Sighting> sightings;       ///< only with keep_sightings
   std::vector<std::string> notes;        ///< what was mended in the film
   std::vector<CameraMove> camera_moves;  ///< told in fit.warnings too
+  /// Pictures were doubled, blended or invented; told in notes too.
+  bool saved_again = false;
   /// Why there was nothing to hear, of a film that was listened to.
   std::string why_silent;
   /// The time scale the flights speak for, if the film's own is wrong; told in
   /// fit.warnings too.
   std::optional<TimeScale> time_scale;
 };
+
+/// What Measurement::saved_again means, for people.
+[[nodiscard]] std::string saved_again_words();
 
 /// One session, fed frame by frame.
 class FeedMeasurer {
@@ -105,6 +111,10 @@ class FeedMeasurer {
   [[nodiscard]] ToldSoFar nothing_told() const;
   /// Before finish(): what is heard of the film.
   void give_ear(Ear ear) { options_.session.ear = std::move(ear); }
+  /// Before finish(): where the film was cut.
+  void note_joins(std::vector<double> joins_s) {
+    options_.session.joins_s = std::move(joins_s);
+  }
   /// Ends the session and fits it. Call once. `sway`: of the camera that saw
   /// it.
   Measurement finish(const CameraSway& sway = {});
@@ -126,6 +136,7 @@ class FeedMeasurer {
   std::vector<FoundFeed> found_;
   std::vector<TimedFrame> seen_;
   std::size_t seen_sightings_ = 0;
+  HaltingBalls halting_;
   std::map<double, double> clock_;  // its error, from a time on
   Measurement result_;
 };
@@ -144,6 +155,9 @@ class FrameMeasurer {
   /// There are no more; what is left is settled.
   void end(WatchNews last);
   FeedMeasurer& feeds() { return feeds_; }
+  /// After end(): where the film shows that it was cut, what it does when its
+  /// camera is knocked left out; returned is what is left.
+  std::vector<double> note_joins(std::vector<double> joins_s);
   const SteadyFrames& steady() const { return steady_; }
   /// Of the last frame whose sightings were measured.
   double settled_s() const { return settled_s_; }

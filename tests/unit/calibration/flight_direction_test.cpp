@@ -15,8 +15,19 @@ struct Flying {
   double start_s, from_x_m, velocity_mps, y_m;
 };
 
+// The times of pictures, in sixtieths of a second: of what they show, and of
+// when they are shown.
+struct Shown {
+  double taken, at;
+};
+
 // Frames of a plain picture with discs that move along x at z = 0.
-FlightDirection flown(const std::vector<Flying>& balls, int frames = 150) {
+FlightDirection flown(
+    const std::vector<Flying>& balls,
+    int frames = 150,
+    Shown (*shown)(int) = [](int i) -> Shown {
+      return {1. * i, 1. * i};
+    }) {
   const Surface surface =
       load_calibration_profile(EVENFEED_ROOT "/profiles/table-tennis.toml")
           .surface;
@@ -25,7 +36,7 @@ FlightDirection flown(const std::vector<Flying>& balls, int frames = 150) {
   const cv::Mat background(360, 640, CV_8U, cv::Scalar(70));
   FlightDirection flight(background, camera, surface);
   for (int i = 0; i < frames; ++i) {
-    const double t = i / 60.0;
+    const double t = shown(i).taken / 60;
     // Mains flicker: the whole picture, a tenth up and down.
     cv::Mat frame = background * (1 + 0.1 * std::sin(i * 2.1));
     for (const Flying& ball : balls) {
@@ -39,7 +50,7 @@ FlightDirection flown(const std::vector<Flying>& balls, int frames = 150) {
                  -1,
                  cv::LINE_AA);
     }
-    flight.add(frame, t);
+    flight.add(frame, shown(i).at / 60);
   }
   return flight;
 }
@@ -92,4 +103,20 @@ TEST_CASE("why nothing is decided is named") {
                {1.6, -1.4, 4.0, 0.3},
                {1.7, 1.4, -4.0, -0.3}})
             .why_open() == "balls are seen flying both ways");
+}
+
+TEST_CASE("pictures that were made, not taken, are named") {
+  const std::vector<Flying> balls{
+      {0.1, -1.4, 5.0, 0.1}, {0.9, -1.4, 5.0, 0.1}, {1.7, -1.4, 5.0, 0.1}};
+  CHECK(flown(balls).saved_again().empty());
+  CHECK(flown({}).saved_again().empty());
+  const auto twice = [](int i) -> Shown { return {1. * (i / 2), 0.5 * i}; };
+  CHECK(flown(balls, 300, twice).saved_again().find("at one place in two or") !=
+        std::string::npos);
+  // Each fifth of those of 50 a second left out of 60: three and two times.
+  const auto pulled = [](int i) -> Shown {
+    return {2.5 * i, i / 2 * 5. + i % 2 * 3.};
+  };
+  CHECK(flown(balls, 60, pulled).saved_again().find("33.3 to 50.0 ms apart") !=
+        std::string::npos);
 }

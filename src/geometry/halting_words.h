@@ -1,0 +1,12 @@
+// SPDX-License-Identifier: MIT
+// What halting_balls.h finds, for people.
+#pragma once
+
+namespace evenfeed {
+
+inline constexpr const char* kHaltingWords =
+    "balls are seen at one place in two or three pictures and then leap to the "
+    "next: pictures were doubled, blended or invented when the film was saved "
+    "again at another rate";
+
+}  // namespace evenfeed
