@@ -19,6 +19,13 @@
 namespace evenfeed {
 namespace {
 
+// By its ending, before a table is looked for.
+void require_picture_name(const std::string& file) {
+  if (file.empty() || cv::haveImageWriter(file)) return;
+  throw UsageError("--overlay " + file +
+                   ": allowed is the name of a picture, which ends in .png");
+}
+
 void write_picture(const std::string& file, const cv::Mat& picture) {
   PendingFile pending(file);
   bool written = false;
@@ -118,6 +125,8 @@ FilmCalibration calibrate_or_refuse(const std::string& film,
                                     const OverlayFiles& overlay,
                                     const VideoOptions& video,
                                     ProgressLine& line) {
+  require_picture_name(overlay.solved);
+  require_picture_name(overlay.refused);
   FilmCalibration calibration = calibrate_film(
       film,
       profile.surface,

@@ -105,6 +105,11 @@ void LiveCommand::check_options() const {
         "film in its place");
   }
   (void)camera_.options();
+  if (!rehearse_.empty() && (camera_.rate_hz > 0 || !camera_.size.empty())) {
+    throw UsageError(
+        "--size and --rate are of a camera: a film that --rehearse plays has "
+        "its own");
+  }
   if (out_.empty()) throw UsageError("--out FOLDER is required");
   if (no_page_ && !listen_.empty()) {
     throw UsageError("--listen is for the page that --no-page leaves out");
@@ -216,6 +221,8 @@ int LiveCommand::write(LiveJob& job,
 
 int LiveCommand::run() {
   check_options();
+  // Told now, not when the table has been looked for.
+  if (!no_page_) try_address(page_options());
   std::optional<CutOff> cut_off = take_up();
   const NamedText profile_text = find_profile(session_.profile);
   JobFiles files;

@@ -7,6 +7,7 @@
 #include "cli/command.h"
 #include "cli/live_camera.h"
 #include "cli/session_args.h"
+#include "live/bench_server.h"
 
 #include <atomic>
 #include <optional>
@@ -59,6 +60,7 @@ class LiveCommand : public Command {
   Measurement watch(LiveJob& job,
                     std::atomic<bool>& stop,
                     BenchLine& line) const;
+  ServerOptions page_options() const;
   void open_page(LiveDesk& desk, BenchLine& line) const;
   int write(LiveJob& job, const Measurement& measurement, BenchLine& line);
 

@@ -33,8 +33,7 @@ constexpr const char* kLookPicture = "camera-view.png";
 
 }  // namespace
 
-void LiveCommand::open_page(LiveDesk& desk, BenchLine& line) const {
-  if (no_page_) return;
+ServerOptions LiveCommand::page_options() const {
   ServerOptions options;
   options.port = port_;
   if (!listen_.empty()) {
@@ -42,6 +41,12 @@ void LiveCommand::open_page(LiveDesk& desk, BenchLine& line) const {
     options.look_token = new_token();
     options.act_token = new_token();
   }
+  return options;
+}
+
+void LiveCommand::open_page(LiveDesk& desk, BenchLine& line) const {
+  if (no_page_) return;
+  const ServerOptions options = page_options();
   desk.open_page(options);
   line.say("bench page: " + desk.page_address());
   if (options.look_token.empty()) return;

@@ -243,6 +243,7 @@ void FilingArgs::describe(SessionRecord& record) const {
 void FilingArgs::prepare(const fs::path& film) {
   check();
   describe(record_);
+  if (!date_.empty()) (void)required_date(date_, "--date");
   if (!wanted()) return;
   date(record_.head, film);
   std::error_code unknown;

@@ -6,6 +6,7 @@
 
 #include <algorithm>
 #include <cstdio>
+#include <fstream>
 
 #include <fmt/format.h>
 #include <sys/stat.h>
@@ -46,6 +47,17 @@ void require_has_folder(const std::string& option, const fs::path& file) {
   throw InputError(option + " " + file.string(),
                    "its folder is not there",
                    "Make the folder first, or name another");
+}
+
+// Now, not when all the work is done.
+void require_takes_files(const std::string& option, const fs::path& file) {
+  std::error_code ec;
+  if (fs::exists(file, ec)) return;  // who may write it is asked of the file
+  const PendingFile trial(file);
+  if (std::ofstream(trial.temporary())) return;
+  throw InputError(option + " " + file.string(),
+                   "cannot be written",
+                   "Name a place in a folder that may be written to");
 }
 
 void write_to_standard_output(std::string_view bytes) {
@@ -128,7 +140,9 @@ void JobFiles::check() const {
         std::any_of(folders_.begin(), folders_.end(), [&](const Role& folder) {
           return folder.path == out.path.parent_path();
         });
-    if (!in_own_folder) require_has_folder(out.option, out.path);
+    if (in_own_folder) continue;
+    require_has_folder(out.option, out.path);
+    require_takes_files(out.option, out.path);
   }
 }
 

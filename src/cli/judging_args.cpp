@@ -36,7 +36,10 @@ Judging JudgingArgs::read(const QualityOptions& of_profile) const {
   if (!baseline_.empty()) {
     judging.given = parse_baseline(read_file(baseline_), baseline_);
   }
-  if (!overrule_.empty()) judging.by_hand = CsvTable::read(overrule_);
+  if (!overrule_.empty()) {
+    judging.by_hand = CsvTable::read(overrule_);
+    check_overrules(*judging.by_hand);  // before the film is measured
+  }
   return judging;
 }
 

@@ -24,11 +24,36 @@ Verdict verdict_of(const std::string& word) {
 
 }  // namespace
 
-void overrule(Qualification& result, const CsvTable& table) {
+void check_overrules(const CsvTable& table) {
   const std::size_t feed_column = table.require_column("feed");
   const std::size_t verdict_column = table.require_column("verdict");
   const std::size_t note_column = table.require_column("note");
-  std::set<int> done;
+  std::set<double> done;
+  for (std::size_t row = 0; row < table.rows(); ++row) {
+    const auto number = table.number(row, feed_column);
+    if (number && !done.insert(*number).second) {
+      throw InputError(table.place(row, feed_column),
+                       fmt::format("feed {} stands twice", *number),
+                       "Leave one of the rows");
+    }
+    if (verdict_word(table, row).empty()) {
+      throw InputError(table.place(row, verdict_column),
+                       "there is no verdict",
+                       "Write keep, review or discard");
+    }
+    const std::string& note = table.text(row, note_column);
+    if (note.find_first_not_of(" \t") == std::string::npos) {
+      throw InputError(table.place(row, note_column),
+                       "the note is empty",
+                       "Say what was seen: a verdict by hand needs a reason");
+    }
+  }
+}
+
+void overrule(Qualification& result, const CsvTable& table) {
+  check_overrules(table);
+  const std::size_t feed_column = table.require_column("feed");
+  const std::size_t note_column = table.require_column("note");
   std::vector<std::string> named;
   for (std::size_t row = 0; row < table.rows(); ++row) {
     const auto number = table.number(row, feed_column);
@@ -42,23 +67,8 @@ void overrule(Qualification& result, const CsvTable& table) {
           fmt::format("there is no feed '{}'", table.text(row, feed_column)),
           "Give the number of a feed of the feeds file");
     }
-    if (!done.insert(tag->feed).second) {
-      throw InputError(table.place(row, feed_column),
-                       fmt::format("feed {} stands twice", tag->feed),
-                       "Leave one of the rows");
-    }
     const std::string word = verdict_word(table, row);
-    if (word.empty()) {
-      throw InputError(table.place(row, verdict_column),
-                       "there is no verdict",
-                       "Write keep, review or discard");
-    }
     const std::string& note = table.text(row, note_column);
-    if (note.find_first_not_of(" \t") == std::string::npos) {
-      throw InputError(table.place(row, note_column),
-                       "the note is empty",
-                       "Say what was seen: a verdict by hand needs a reason");
-    }
     tag->reasons.insert(
         tag->reasons.begin(),
         fmt::format(

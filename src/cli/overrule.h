@@ -15,4 +15,8 @@ namespace evenfeed {
 /// empty note.
 void overrule(Qualification& result, const CsvTable& table);
 
+/// What can be said of the table before there are feeds: throws the same for
+/// all but a feed that is not there.
+void check_overrules(const CsvTable& table);
+
 }  // namespace evenfeed

@@ -290,6 +290,13 @@ BenchServer::BenchServer(ServerOptions options, ServerWork work)
     : impl_(std::make_unique<Impl>(std::move(options), std::move(work))) {}
 BenchServer::~BenchServer() = default;
 
+void try_address(const ServerOptions& options) {
+  BenchServer trial(
+      options,
+      {[] { return std::string("{}"); },
+       [](const std::string&) { return std::string("not yet"); }});
+}
+
 int BenchServer::port() const { return impl_->port; }
 
 std::string BenchServer::address() const {

@@ -51,6 +51,10 @@ class BenchServer {
   std::unique_ptr<Impl> impl_;
 };
 
+/// Throws InputError when nothing could be shown there now: long before there
+/// is something to show.
+void try_address(const ServerOptions& options);
+
 /// A token that cannot be guessed: 128 bits from the system.
 [[nodiscard]] std::string new_token();
 

@@ -68,6 +68,8 @@ evenfeed_case(calibrate/mark_beside EXIT 0 STDOUT "one-feed/b-mark.html: open it
   WRITES one-feed/b-mark.html ARGS calibrate no-table.mp4 --mark --out one-feed/b.toml)
 evenfeed_case(calibrate/mark_no_film EXIT 1 STDERR "text.mp4: this is not a film"
   ARGS calibrate text.mp4 --mark)
+evenfeed_case(calibrate/overlay_no_picture EXIT 2 STDERR "--overlay seen.txt: allowed is the name of a picture"
+  ARGS calibrate no-table.mp4 --overlay seen.txt)
 evenfeed_case(calibrate/wrong_end EXIT 2 STDERR "--launcher-end: up"
   ARGS calibrate no-table.mp4 --launcher-end up)
 
@@ -86,6 +88,10 @@ evenfeed_case(live/listen_no_page EXIT 2 STDERR "--listen is for the page"
   ARGS live --rehearse no-table.mp4 --out out --listen 0.0.0.0 --no-page)
 evenfeed_case(live/listen_anywhere EXIT 2 STDERR "--listen 0.0.0.0: give the address"
   ARGS live --rehearse no-table.mp4 --out out --listen 0.0.0.0)
+evenfeed_case(live/listen_nowhere EXIT 1 STDERR "203.0.113.7:0: the page cannot be shown there"
+  ARGS live --rehearse no-table.mp4 --out out --listen 203.0.113.7)
+evenfeed_case(live/film_rate EXIT 2 STDERR "--size and --rate are of a camera"
+  ARGS live --rehearse no-table.mp4 --out out --rate 60)
 evenfeed_case(live/order_filled EXIT 1 STDERR "order-filled.csv:2, column 'feed': this row was fed already"
   ARGS live --rehearse no-table.mp4 --out out --order order-filled.csv)
 evenfeed_case(live/order_empty EXIT 1 STDERR "empty.csv: the file is empty"
@@ -354,6 +360,12 @@ evenfeed_case(session/no_db EXIT 2 STDERR "--replace is for filing: add --db FIL
   ARGS session no-table.mp4 --out out --sample "sheet K" --replace)
 evenfeed_case(session/bad_date EXIT 2 STDERR "--date 14.3.2026" "2026-03-14"
   ARGS session no-table.mp4 --out out --db a.db --launcher A --sample K --date 14.3.2026)
+evenfeed_case(session/bad_date_unfiled EXIT 2 STDERR "--date 14.3.2026"
+  ARGS session no-table.mp4 --out out --date 14.3.2026)
+evenfeed_case(session/bad_overrule EXIT 1 STDERR "overrule-unknown.csv:2, column 'verdict': 'maybe'"
+  ARGS session no-table.mp4 --out out --overrule overrule-unknown.csv)
+evenfeed_case(measure/no_place EXIT 1 STDERR "--out /proc/feeds.csv: cannot be written"
+  ARGS measure no-table.mp4 --bench bench.toml --out /proc/feeds.csv)
 evenfeed_case(session/bad_property EXIT 2 STDERR "--property hardness" "KEY=VALUE"
   ARGS session no-table.mp4 --out out --db a.db --launcher A --sample K --property hardness)
 evenfeed_case(session/not_a_store EXIT 1 STDERR "text.mp4: this file is not a store"

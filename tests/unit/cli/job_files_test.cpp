@@ -79,3 +79,10 @@ TEST_CASE("outputs that cannot be files, folders that cannot be folders") {
   write_file_whole(dir / "folder/bench.toml", "");
   CHECK_THROWS_AS(into(dir / "folder", dir / "folder/bench.toml"), UsageError);
 }
+
+TEST_CASE("a place that takes no files is refused before any work") {
+  CHECK_THROWS_AS(job("", "/proc/feeds.csv", "").check(), InputError);
+  const TempDir dir("job-place");
+  CHECK_NOTHROW(job("", dir / "feeds.csv", "").check());
+  CHECK(fs::is_empty(dir.path()));
+}

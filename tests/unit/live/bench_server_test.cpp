@@ -235,3 +235,17 @@ TEST_CASE("a port that is taken is named") {
   CHECK_THROWS_WITH_AS(
       BenchServer(same, {}), doctest::Contains("--port"), InputError);
 }
+
+TEST_CASE(
+    "an address that cannot be is told before there is anything to show") {
+  ServerOptions options;
+  CHECK_NOTHROW(try_address(options));
+  const Bench bench;
+  options.port = bench.server.port();  // taken
+  CHECK_THROWS_AS(try_address(options), InputError);
+  CHECK(Bench::status(bench.ask("GET /state")) == 200);
+  options.port = 0;
+  options.address = "203.0.113.7";  // for documents, nobody's
+  options.look_token = options.act_token = "key";
+  CHECK_THROWS_AS(try_address(options), InputError);
+}
