@@ -291,10 +291,9 @@ BenchServer::BenchServer(ServerOptions options, ServerWork work)
 BenchServer::~BenchServer() = default;
 
 void try_address(const ServerOptions& options) {
-  BenchServer trial(
-      options,
-      {[] { return std::string("{}"); },
-       [](const std::string&) { return std::string("not yet"); }});
+  ServerWork nothing{[] { return std::string("{}"); },
+                     [](const std::string&) { return std::string("not yet"); }};
+  const BenchServer trial(options, std::move(nothing));
 }
 
 int BenchServer::port() const { return impl_->port; }
