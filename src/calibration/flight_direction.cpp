@@ -182,7 +182,8 @@ std::string FlightDirection::why_open() const {
         kLeastSteps,
         kSlow);
   }
-  return "balls are seen flying both ways";
+  return "balls are seen flying both ways (so they seem to where pictures were "
+         "blended when the film was saved again: give it as it was taken)";
 }
 
 }  // namespace evenfeed

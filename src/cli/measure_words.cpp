@@ -230,8 +230,9 @@ void require_feeds(const Measurement& measurement, const std::string& source) {
   throw InputError(source,
                    "no feed was found",
                    "Check that it shows the launcher feeding the table, that "
-                   "the bench belongs to this camera, and, if it is slow "
-                   "motion, say how slow (--slow 8); 'evenfeed measure "
+                   "the bench belongs to this camera, that it is as it was "
+                   "taken (not saved again at another rate), and, if it is "
+                   "slow motion, say how slow (--slow 8); 'evenfeed measure "
                    "--sightings-out FILE' writes what was seen");
 }
 

@@ -102,7 +102,8 @@ TEST_CASE("why nothing is decided is named") {
                {0.9, 1.4, -4.0, 0.1},
                {1.6, -1.4, 4.0, 0.3},
                {1.7, 1.4, -4.0, -0.3}})
-            .why_open() == "balls are seen flying both ways");
+            .why_open()
+            .find("balls are seen flying both ways (so they seem") == 0);
 }
 
 TEST_CASE("pictures that were made, not taken, are named") {
