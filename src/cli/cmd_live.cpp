@@ -251,6 +251,16 @@ int LiveCommand::run() {
   read_order(job);
   StopSignals stop;  // until all is written
   BenchLine line(quiet_);
+  if (!camera_.given()) {
+    const VideoInfo film =
+        VideoSource(rehearse_, job.options.measure.video).info();
+    require_film(film);
+    // As of a film: its clock may be another's. A camera's is its own.
+    if (!film.clock_known) {
+      job.options.measure.session.joint.clock_sd =
+          job.options.measure.retimed_sd;
+    }
+  }
   if (camera_.given() && !job.cut_off) open_camera(job, stop.wanted(), line);
   find_bench(job, calibration, stop.wanted(), line);
   if (!job.cut_off) {  // of a session that came to its end

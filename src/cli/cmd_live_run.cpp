@@ -2,6 +2,7 @@
 // From the camera to the last picture; before and after it, cmd_live.cpp.
 #include "base/counted.h"
 #include "base/error.h"
+#include "calibration/bench_of_film.h"
 #include "cli/bench_line.h"
 #include "cli/calibration_args.h"
 #include "cli/cmd_live.h"
@@ -11,6 +12,7 @@
 #include "cli/measure_words.h"
 #include "cli/progress_line.h"
 #include "cli/qr_code.h"
+#include "film/background_still.h"
 
 #include <filesystem>
 #include <memory>
@@ -58,6 +60,39 @@ void LiveCommand::open_page(LiveDesk& desk, BenchLine& line) const {
            "?key=" + options.look_token);
 }
 
+// As of a film: a camera that was moved since would measure wrongly without a
+// word. One that is taken up again is watched instead: a session that cannot be
+// gone on with would be lost.
+void LiveCommand::require_bench_of_camera(LiveJob& job) const {
+  job.opening = opening_stills(
+      camera_.given() ? job.camera->film_of(kOpening_s) : fs::path(rehearse_),
+      job.options.measure.video);
+  std::vector<cv::Mat> pictures;
+  for (const Frame& still : job.opening) pictures.push_back(still.luma);
+  if (pictures.empty()) return;
+  VideoInfo shown;
+  shown.file = job.camera ? camera_.address : rehearse_;
+  shown.width_px = pictures.front().cols;
+  shown.height_px = pictures.front().rows;
+  require_same_picture(shown, job.bench.camera);
+  const std::string why = why_not_of_film(
+      median_picture(pictures), job.bench.camera, job.profile.surface);
+  if (why.empty()) return;
+  throw InputError(
+      session_.bench,
+      "this bench is not what the camera shows now: " + why,
+      "Clear the table, set the camera as it was, or leave out --bench: the "
+      "table is then found anew");
+}
+
+// Of a session that did not begin.
+void LiveCommand::drop_record(LiveJob& job) const {
+  if (!job.camera) return;
+  (void)job.camera->close();
+  std::error_code none;
+  fs::remove(job.record, none);
+}
+
 // Told before, of the film's opening, or from a file.
 void LiveCommand::find_bench(LiveJob& job,
                              const CalibrationOptions& calibration,
@@ -68,12 +103,15 @@ void LiveCommand::find_bench(LiveJob& job,
     job.options.measure.bench_of_this_film = job.cut_off->begin.of_this_film;
     return;
   }
-  if (!camera_.given()) {
-    require_film(VideoSource(rehearse_, job.options.measure.video).info());
-  }
   job.options.measure.bench_of_this_film = session_.bench.empty();
   if (!session_.bench.empty()) {
     job.bench = load_bench(session_.bench);
+    try {
+      require_bench_of_camera(job);
+    } catch (const InputError&) {
+      drop_record(job);
+      throw;
+    }
     return;
   }
   ProgressLine line(quiet_);
@@ -111,10 +149,7 @@ void LiveCommand::ask_to_go_on(LiveJob& job,
   const auto answer = typed_line(STDIN_FILENO, stop);
   fs::remove(look, none);
   if (!answer || answer->empty() || *answer == "y") return;
-  if (job.camera) {
-    (void)job.camera->close();
-    fs::remove(job.record, none);
-  }
+  drop_record(job);
   throw InputError("the camera",
                    "it is to be moved: nothing was measured or kept",
                    "Begin again when it stands");
@@ -179,17 +214,25 @@ LiveFrames LiveCommand::frames_of(LiveJob& job,
                                   const std::atomic<bool>& stop,
                                   int seen) const {
   const VideoOptions& video = job.options.measure.video;
+  if (job.opening.empty()) {
+    job.opening = opening_stills(
+        job.camera ? job.camera->film_of(kOpening_s) : fs::path(rehearse_),
+        video);
+  }
   if (job.camera) {
     job.camera->report_to(job.run->engine());
-    return job.camera->frames(
-        opening_stills(job.camera->film_of(kOpening_s), video));
+    return job.camera->frames(std::move(job.opening));
   }
   job.rehearsal = std::make_unique<VideoSource>(rehearse_, video);
   FrameGiver give = [&job] { return job.rehearsal->next(); };
   if (seen >= 0) give = after_frame(give, seen);
-  return {job.rehearsal->info(),
-          opening_stills(rehearse_, video),
-          fast_ ? until_stopped(give, stop) : at_own_speed(give, stop)};
+  LiveFrames film{job.rehearsal->info(), std::move(job.opening), {}};
+  if (!fast_) {
+    film.next = std::move(give);
+    return at_own_speed(std::move(film), stop);
+  }
+  film.next = until_stopped(std::move(give), stop);
+  return film;
 }
 
 // Frames as they come, to their end or until somebody says so.

@@ -134,7 +134,8 @@ LiveFrames LiveCamera::frames(std::vector<Frame> opening) {
   return {source_->info(),
           std::move(opening),
           [this] { return source_->next(); },
-          [this] { return source_->clock_error_s(); }};
+          [this] { return source_->clock_error_s(); },
+          [this] { return source_->newest_s(); }};
 }
 
 std::vector<std::string> LiveCamera::close() {

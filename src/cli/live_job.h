@@ -14,6 +14,7 @@
 #include <memory>
 #include <optional>
 #include <string>
+#include <vector>
 
 namespace evenfeed {
 
@@ -29,6 +30,7 @@ struct LiveJob {
   std::optional<FeedPictures> pictures = {};
   CalibrationResult calibrated = {};
   Bench bench = {};
+  std::vector<Frame> opening = {};  // stills, once they were looked at
   OrderSheet order = {};
   bool silent = false;                // what is told was told before
   std::filesystem::path record = {};  // of the camera

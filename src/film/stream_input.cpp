@@ -237,6 +237,12 @@ double StreamInput::rate_hz() const {
   return device_ && rate.num > 0 && rate.den > 0 ? av_q2d(rate) : 0;
 }
 
+double StreamInput::likely_rate_hz() const {
+  if (const double known_hz = rate_hz(); known_hz > 0) return known_hz;
+  const AVRational rate = stream_->avg_frame_rate;
+  return rate.num > 0 && rate.den > 0 ? av_q2d(rate) : 0;
+}
+
 StreamRead StreamInput::read(AVPacket& packet) {
   wait_at_most(options_.silent_s);
   for (;;) {

@@ -55,6 +55,8 @@ class StreamInput {
   bool has_stamps() const { return has_stamps_; }
   /// What it says of itself; 0 when nothing.
   double rate_hz() const;
+  /// That, or what FFmpeg made of the first packets.
+  double likely_rate_hz() const;
   const AVStream& stream() const { return *stream_; }
 
  private:

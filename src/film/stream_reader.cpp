@@ -29,8 +29,9 @@ constexpr double kEarly_s = 20;
 // Stamps that jump so far are another stream's.
 constexpr double kJump_s = 5;
 constexpr double kLeastGap_s = 0.05;
-// Packets that come closer were read before, to learn what the stream holds.
-constexpr std::chrono::microseconds kAtOnce{700};
+// Where nothing is known of it; only the first picture's time rests on it.
+constexpr double kUsualRate_hz = 30;
+constexpr std::size_t kMostUnstamped = 250;
 
 double since_s(std::chrono::steady_clock::time_point then) {
   return std::chrono::duration<double>(std::chrono::steady_clock::now() - then)
@@ -62,7 +63,6 @@ StreamReader::StreamReader(const StreamPlan& plan,
       recording_(!plan.film.empty()) {
   input_ = std::make_unique<StreamInput>(plan_.stream, wanted_stop_);
   last_came_ = Clock::now();
-  previous_came_ = last_came_;
   thread_ = std::thread([this] { run(); });
 }
 
@@ -89,7 +89,7 @@ void StreamReader::note(const std::string& words) {
 }
 
 void StreamReader::tell(StreamNewsKind kind, const std::string& words) {
-  if (plan_.news) plan_.news({kind, last_t_s_, words});
+  if (plan_.news) plan_.news({kind, last_t_s_.load(), words});
 }
 
 void StreamReader::run() {
@@ -126,14 +126,24 @@ StreamReader::Next StreamReader::read_stretch() {
   const double found_hz = clock_ ? clock_->rate_hz() : 0;
   clock_ = plan_.clock(found_hz > 0 ? found_hz : input_->rate_hz());
   placed_ = false;
-  starting_ = !input_->has_stamps();
+  start_.emplace(input_->rate_hz());
+  unstamped_.clear();
   last_stamp_s_ = -std::numeric_limits<double>::infinity();
   for (;;) {
     if (stop_ || wanted_stop_) break;
     PacketPtr packet(av_packet_alloc());
     const StreamRead got = input_->read(*packet);
     if (got == StreamRead::kPacket) {
-      const double stamp_s = stamp_of(*packet);
+      const std::optional<double> own_s = stamp_of(*packet);
+      if (!own_s) {
+        unstamped_.push_back(std::move(packet));
+        if (unstamped_.size() <= kMostUnstamped) continue;
+        came(clock_->finish());
+        waiting_.clear();
+        tell(StreamNewsKind::kLost, "its pictures carry no times");
+        return Next::kAgain;
+      }
+      const double stamp_s = *own_s;
       const bool jumped = std::isfinite(last_stamp_s_) &&
                           std::abs(stamp_s - last_stamp_s_) > kJump_s;
       if (jumped) {
@@ -142,8 +152,9 @@ StreamReader::Next StreamReader::read_stretch() {
         tell(StreamNewsKind::kLost, "the stream's clock jumped");
         return Next::kAgain;
       }
-      previous_came_ = std::exchange(last_came_, Clock::now());
-      if (of_the_start(last_came_)) continue;
+      last_came_ = Clock::now();
+      if (!input_->has_stamps() && !start_->over(stamp_s)) continue;
+      place_unstamped(stamp_s);
       last_stamp_s_ = stamp_s;
       waiting_.push_back(std::move(packet));
       came(clock_->add(stamp_s));
@@ -163,20 +174,31 @@ StreamReader::Next StreamReader::read_stretch() {
 }
 
 // Seconds on the sender's clock, or on this machine's where there is none.
-double StreamReader::stamp_of(const AVPacket& packet) {
+// nullopt for a picture without a stamp among others that have them.
+std::optional<double> StreamReader::stamp_of(const AVPacket& packet) const {
+  if (!input_->has_stamps()) {
+    return std::chrono::duration<double>(Clock::now().time_since_epoch())
+        .count();
+  }
   const std::int64_t ticks =
       packet.dts != AV_NOPTS_VALUE ? packet.dts : packet.pts;
-  if (input_->has_stamps() && ticks != AV_NOPTS_VALUE) {
-    return static_cast<double>(ticks) * av_q2d(input_->stream().time_base);
-  }
-  return std::chrono::duration<double>(Clock::now().time_since_epoch()).count();
+  if (ticks == AV_NOPTS_VALUE) return std::nullopt;
+  return static_cast<double>(ticks) * av_q2d(input_->stream().time_base);
 }
 
-// Of a stream without stamps nobody knows when those came.
-bool StreamReader::of_the_start(Clock::time_point now) {
-  if (!starting_) return false;
-  starting_ = now - previous_came_ < kAtOnce;
-  return true;
+// Evenly before the one that has a stamp. The first picture of an RTSP stream
+// comes without, and all others rest on it.
+void StreamReader::place_unstamped(double next_s) {
+  if (unstamped_.empty()) return;
+  const double rate_hz = input_->likely_rate_hz();
+  const double step_s = 1 / (rate_hz > 0 ? rate_hz : kUsualRate_hz);
+  double t_s = next_s - static_cast<double>(unstamped_.size()) * step_s;
+  for (PacketPtr& packet : unstamped_) {
+    waiting_.push_back(std::move(packet));
+    came(clock_->add(std::max(t_s, last_stamp_s_)));
+    t_s += step_s;
+  }
+  unstamped_.clear();
 }
 
 // The first begins this session's time; what comes after a gap lies as far
@@ -251,7 +273,7 @@ void StreamReader::record(const AVPacket& packet) {
     film_.reset();
     const std::string words =
         std::string("the film is not written any further: ") + error.what();
-    note(fmt::format("{:.1f} s: {}", last_t_s_, words));
+    note(fmt::format("{:.1f} s: {}", last_t_s_.load(), words));
     tell(StreamNewsKind::kNoRecord, words);
   }
 }
@@ -265,7 +287,7 @@ void StreamReader::look_at_clock() {
   clock_bad_ = !why.empty();
   const std::string words =
       clock_bad_ ? why : "the stream's clock is good again";
-  if (clock_bad_) note(fmt::format("{:.1f} s: {}", last_t_s_, words));
+  if (clock_bad_) note(fmt::format("{:.1f} s: {}", last_t_s_.load(), words));
   tell(StreamNewsKind::kClock, words);
 }
 

@@ -6,6 +6,7 @@
 #include "film/film_recorder.h"
 #include "film/stream_packets.h"
 #include "film/stream_source.h"
+#include "film/stream_start.h"
 
 #include <atomic>
 #include <chrono>
@@ -29,6 +30,7 @@ class StreamReader {
   StreamReader& operator=(const StreamReader&) = delete;
 
   PacketLine& packets() { return packets_; }
+  double newest_s() const { return last_t_s_; }
   /// See StreamSource.
   void wait_for_film(double length_s);
   void close();
@@ -51,8 +53,8 @@ class StreamReader {
   void flush_film_if_asked();
   void tell(StreamNewsKind kind, const std::string& words);
   void note(const std::string& words);
-  double stamp_of(const AVPacket& packet);
-  bool of_the_start(Clock::time_point now);
+  std::optional<double> stamp_of(const AVPacket& packet) const;
+  void place_unstamped(double next_s);
 
   StreamPlan plan_;
   const std::atomic<bool>& wanted_stop_;
@@ -63,14 +65,14 @@ class StreamReader {
   std::unique_ptr<FilmRecorder> film_;
   PacketLine packets_;
 
-  std::deque<PacketPtr> waiting_;  // for a time
-  double offset_s_ = 0;            // of this session's time to the stamps'
-  bool placed_ = false;            // it is known
-  double last_t_s_ = 0;
+  std::deque<PacketPtr> waiting_;     // for a time
+  std::vector<PacketPtr> unstamped_;  // before the first that has a stamp
+  double offset_s_ = 0;               // of this session's time to the stamps'
+  bool placed_ = false;               // it is known
+  std::atomic<double> last_t_s_{0};
   Clock::time_point last_came_;
-  Clock::time_point previous_came_;
+  std::optional<StreamStart> start_;          // of this stretch
   std::optional<Clock::time_point> gone_at_;  // the last one before the gap
-  bool starting_ = true;  // what was read to learn the stream comes first
   bool clock_bad_ = false;
   bool behind_ = false;
   bool recording_ = true;

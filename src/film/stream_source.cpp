@@ -135,6 +135,7 @@ StreamSource::~StreamSource() = default;
 
 const VideoInfo& StreamSource::info() const { return impl_->info; }
 std::optional<Frame> StreamSource::next() { return impl_->next(); }
+double StreamSource::newest_s() const { return impl_->reader.newest_s(); }
 double StreamSource::clock_error_s() const { return impl_->error_s; }
 void StreamSource::wait_for_film(double length_s) {
   impl_->reader.wait_for_film(length_s);

@@ -66,6 +66,8 @@ class StreamSource {
   /// InputError when the clock is hopeless from the start, or the picture comes
   /// back in another size.
   std::optional<Frame> next();
+  /// Time of the last picture that has come, whether it was given or waits.
+  double newest_s() const;
   /// Standard error of the last pictures' times.
   double clock_error_s() const;
   /// Waits until the film holds so much, or the stream has ended; then it is

@@ -13,10 +13,13 @@
     "READY": "M50 8a42 42 0 1 0 .1 0M30 52l15 15 28-33",
     "CHANGED": "M50 8 94 90H6zM50 36v26M50 76v1",
     "NO CAMERA": "M14 14h72v72H14zM30 30l40 40M70 30 30 70",
+    "BEHIND": "M50 12a38 38 0 1 0 .1 0M50 28v24l16 12",
+    "WRITING": "M18 82l6-24 44-44 18 18-44 44zM58 24l18 18",
     "ENDED": "M22 22h56v56H22z",
     "NO NEWS": "M32 34c0-26 38-26 38 0 0 18-20 16-20 34M50 84v1",
   };
-  let state = null, word = "NO NEWS", heardAt = 0, beatT = -1, told = "", asked = false, again = false;
+  // wordT: of the word, by the bench's clock. An answer that was on its way meanwhile is older.
+  let state = null, word = "NO NEWS", wordT = -1, heardAt = 0, beatT = -1, told = "", asked = false, again = false;
 
   const el = (name, attributes, text) => {
     const made = document.createElementNS(SVG, name);
@@ -45,6 +48,8 @@
       sub = state.more_feeds > 0 ? "about " + state.more_feeds + " more feeds" : "let it run on";
     } else if (now === "CHANGED") sub = "the launcher is not what it was";
     else if (now === "NO CAMERA") sub = "no picture comes: look at camera and cable";
+    else if (now === "BEHIND") sub = "this machine does not keep up: what is known is old";
+    else if (now === "WRITING") sub = "all is measured once more: leave it running";
     else if (now === "ENDED") sub = "everything is written";
     if ($("word").textContent !== now || !$("sign").firstChild) {
       $("word").textContent = now;
@@ -55,7 +60,7 @@
       told = now;
     }
     if ($("sub").textContent !== sub) $("sub").textContent = sub;
-    $("why").textContent = now === "NO NEWS" || !state ? "" : state.holding_back.slice(0, 2).join("; ");
+    $("why").textContent = !["READY", "SETTLING", "CHANGED"].includes(now) || !state ? "" : state.holding_back.slice(0, 2).join("; ");
   }
 
   // ---- sound and voice, only when asked for
@@ -81,6 +86,7 @@
   function signal(now) {
     if (now === "READY") { beep([660, 880, 1100]); speak("Ready"); }
     else if (now === "CHANGED") { beep([500, 350]); speak("Changed. Not ready"); }
+    else if (now === "BEHIND") { beep([300, 300]); speak("Behind"); }
     else if (now === "NO CAMERA") { beep([300, 300, 300]); speak("No camera"); }
   }
   $("sound").onclick = () => {
@@ -194,7 +200,7 @@
   }
   function showList() {
     const c = state.counts;
-    $("counts").textContent = `(${state.feeds.length}: ${c.keep} kept, ${c.review} review, ${c.discard} discarded)`;
+    $("counts").textContent = `(${state.feed_count}: ${c.keep} kept, ${c.review} review, ${c.discard} discarded)`;
     $("list").replaceChildren(...state.feeds.slice(-200).reverse().map((f) => {
       const row = html("tr", undefined, f.excluded ? "out" : "");
       const what = [...(f.reasons || []), f.note, f.said, f.excluded ? "does not count" : ""].filter(Boolean).join("; ");
@@ -216,7 +222,7 @@
     $("step").disabled = order.step > order.steps;
   }
   function showAll() {
-    word = state.word;
+    if (state.t_s >= wordT) word = state.word;
     $("now").textContent = state.sample || "nobody said";
     showWord(); showOrder(); showLast(); drawMap(); drawCharts(); showList();
   }
@@ -226,31 +232,43 @@
     if (asked) { again = true; return; }
     asked = true;
     try {
-      const answer = await fetch("state", { headers: { "X-Bench-Key": key } });
+      const answer = await fetch("state",
+        { headers: { "X-Bench-Key": key }, signal: AbortSignal.timeout(STALE_MS) });
       if (answer.ok) { state = await answer.json(); showAll(); }
-    } catch { /* the page says by itself that there is no news */ }
+    } catch { again = true; /* the word comes without it */ }
     setTimeout(() => { asked = false; if (again) { again = false; ask(); } }, 300);
   }
-  const hear = () => { heardAt = Date.now(); };
+  // The word comes with the news themselves: an answer that fails or is slow leaves no old one standing. What is
+  // not the bench's own doing (an entry of the log) is no news of it.
+  function hear(news) {
+    heardAt = Date.now();
+    if (news && news.word) { word = news.word; wordT = news.t_s; }
+    showWord();
+  }
   let source = null;
   function listen() {
     source = new EventSource("news?key=" + encodeURIComponent(key));
-    source.onopen = ask;
+    source.onopen = () => { wordT = beatT = -1; ask(); };
     source.addEventListener("beat", (e) => {
-      const t = JSON.parse(e.data).t_s;
-      if (t !== beatT) { beatT = t; hear(); showWord(); }
+      const beat = JSON.parse(e.data);
+      if (beat.t_s === beatT) return;
+      beatT = beat.t_s;
+      const other = beat.word !== word;
+      hear(beat);
+      if (other) ask();
     });
-    for (const kind of ["state", "withdrawn", "renewed", "log", "camera-moved", "camera-back", "missed"]) {
-      source.addEventListener(kind, () => { hear(); ask(); });
+    source.addEventListener("quiet", (e) => hear(JSON.parse(e.data)));
+    source.addEventListener("state", (e) => { hear(JSON.parse(e.data)); ask(); });
+    for (const kind of ["withdrawn", "renewed", "log", "camera-moved", "camera-back", "missed"]) {
+      source.addEventListener(kind, ask);
     }
     source.addEventListener("feed", (e) => {
-      hear();
       const news = JSON.parse(e.data);
       if (news.verdict === "discard") { beep([220, 220]); speak("Feed " + news.feed.feed + " was not like the others"); }
       ask();
     });
-    source.addEventListener("camera-lost", () => { hear(); word = "NO CAMERA"; showWord(); ask(); });
-    source.addEventListener("ended", () => { hear(); word = "ENDED"; showWord(); source.close(); });
+    source.addEventListener("camera-lost", (e) => { hear({ word: "NO CAMERA", t_s: JSON.parse(e.data).t_s }); ask(); });
+    source.addEventListener("ended", () => { hear({ word: "ENDED", t_s: Infinity }); source.close(); });
     source.onerror = () => {  // a browser gives up after a refusal: try again
       if (source.readyState === EventSource.CLOSED && word !== "ENDED") setTimeout(listen, 1500);
     };

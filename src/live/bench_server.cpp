@@ -259,6 +259,12 @@ struct BenchServer::Impl {
     out.set_content("{}", "application/json");
   }
 
+  std::string quiet_text() const {
+    const std::string json = work.quiet ? work.quiet() : "";
+    return json.empty() ? ": still here\n\n"
+                        : fmt::format("event: quiet\ndata: {}\n\n", json);
+  }
+
   // Server-sent events, until the page goes.
   void listen(Response& out) {
     if (++listeners > options.most_clients) {
@@ -279,7 +285,7 @@ struct BenchServer::Impl {
             text += event_text(one);
             *at = one.number;
           }
-          if (text.empty()) text = ": still here\n\n";
+          if (text.empty()) text = quiet_text();
           return sink.write(text.data(), text.size());
         },
         [this](bool) { --listeners; });
@@ -307,10 +313,6 @@ std::string BenchServer::address() const {
 
 void BenchServer::tell(const std::string& kind, const std::string& json) {
   impl_->board.post(kind, json);
-}
-
-void BenchServer::beat(double t_s) {
-  impl_->board.post("beat", fmt::format("{{\"t_s\":{:.3f}}}", t_s));
 }
 
 }  // namespace evenfeed

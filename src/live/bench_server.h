@@ -27,6 +27,9 @@ struct ServerWork {
   std::function<std::string()> state;  ///< as JSON
   /// Does what was wished; why it cannot be done, or empty.
   std::function<std::string(const std::string& json)> act;
+  /// What a page that had no news for a second may count as one, as JSON; empty
+  /// mostly: that the server lives says nothing of the bench.
+  std::function<std::string()> quiet = {};
 };
 
 class BenchServer {
@@ -42,9 +45,6 @@ class BenchServer {
   [[nodiscard]] std::string address() const;
   /// News for every page that is open.
   void tell(const std::string& kind, const std::string& json);
-  /// How far the frames are, once a second or so: a page that hears nothing
-  /// says so.
-  void beat(double t_s);
 
  private:
   struct Impl;

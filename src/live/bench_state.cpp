@@ -19,6 +19,10 @@ std::string_view bench_word(BenchWord word) {
       return "CHANGED";
     case BenchWord::kCameraLost:
       return "NO CAMERA";
+    case BenchWord::kBehind:
+      return "BEHIND";
+    case BenchWord::kWriting:
+      return "WRITING";
     case BenchWord::kEnded:
       return "ENDED";
   }
@@ -36,6 +40,11 @@ std::string state_line(const BenchState& state) {
       fmt::format("{:<9} {}",
                   bench_word(state.word),
                   counted(static_cast<int>(state.feeds.size()), "feed"));
+  if (state.word == BenchWord::kBehind) {
+    return line +
+           fmt::format(", no news for {:.0f} s: this machine does not keep up",
+                       state.behind_s);
+  }
   if (state.word == BenchWord::kReady) {
     line += fmt::format(", ready since feed {}, {} kept",
                         state.judged.ready_at_feed.value_or(0),

@@ -17,10 +17,13 @@ enum class BenchWord {
   kReady,
   kChanged,     ///< was ready, and something changed
   kCameraLost,  ///< nothing comes from the camera
+  kBehind,      ///< what was judged last is old: the pictures wait
+  kWriting,     ///< no more pictures; everything is measured and written
   kEnded,
 };
 
-/// "WAITING", "SETTLING", "READY", "CHANGED", "NO CAMERA", "ENDED".
+/// "WAITING", "SETTLING", "READY", "CHANGED", "NO CAMERA", "BEHIND",
+/// "WRITING", "ENDED".
 [[nodiscard]] std::string_view bench_word(BenchWord word);
 
 /// A feed as it is told.
@@ -34,13 +37,17 @@ struct LiveFeed {
 
 struct BenchState {
   BenchWord word = BenchWord::kWaiting;
-  double t_s = 0;  ///< of the last frame
+  double t_s = 0;       ///< of the last frame
+  double behind_s = 0;  ///< so long ago the camera sent it
   int frames = 0;
   std::vector<LiveFeed> feeds;  ///< in order of time, numbered from 1
   Qualification judged;         ///< of those feeds
   int renewals = 0;             ///< of what the feeds share
   std::vector<std::string> warnings;
 };
+
+/// A state that is older is not shown as one: it may have changed since.
+inline constexpr double kOld_s = 5;
 
 /// The state as one line: word, how many feeds, what holds back.
 [[nodiscard]] std::string state_line(const BenchState& state);

@@ -14,6 +14,8 @@ namespace {
 
 // The finder has explained a track so long after its end, at the latest.
 constexpr double kExplained_s = 6;
+// Behind no more: less than what makes it so, or the word would flicker.
+constexpr double kCaughtUp_s = 1;
 
 QuickLookOptions quick_options(const MeasureOptions& measure) {
   QuickLookOptions options;
@@ -82,6 +84,7 @@ void LiveEngine::keep_state() {
   auto now = std::make_shared<BenchState>();
   now->word = word_;
   now->t_s = t_s_;
+  now->behind_s = behind_s_;
   now->frames = frame_count_;
   now->feeds = feeds_;
   now->judged = judge_.result();
@@ -91,11 +94,16 @@ void LiveEngine::keep_state() {
   state_ = std::move(now);
 }
 
+BenchWord LiveEngine::word_now() const {
+  if (writing_) return BenchWord::kWriting;
+  if (!camera_there_) return BenchWord::kCameraLost;
+  if (behind_) return BenchWord::kBehind;
+  return word_of(judge_.result(), static_cast<int>(feeds_.size()));
+}
+
 void LiveEngine::publish() {
   const BenchWord before = word_;
-  word_ = camera_there_
-              ? word_of(judge_.result(), static_cast<int>(feeds_.size()))
-              : BenchWord::kCameraLost;
+  word_ = word_now();
   keep_state();
   if (word_ != before) say(LiveEventKind::kState, state_line(*state()));
 }
@@ -230,10 +238,21 @@ void LiveEngine::tell_moves() {
   }
 }
 
-void LiveEngine::add(FrameSightings frame) {
+// What is judged now was seen long ago when pictures wait: nobody is told that
+// the launcher is ready by that.
+void LiveEngine::look_at_age(double behind_s) {
+  behind_s_ = behind_s;
+  if ((behind_s > kOld_s) == behind_) return;
+  if (behind_ && behind_s > kCaughtUp_s) return;
+  behind_ = !behind_;
+  publish();
+}
+
+void LiveEngine::add(FrameSightings frame, double behind_s) {
   const std::lock_guard turn(turn_);
   t_s_ = frame.t_s;
   ++frame_count_;
+  look_at_age(behind_s);
   const std::vector<FoundFeed> ended =
       quick_.add_frame(frame.t_s, frames_.steady().at_once(frame.sightings));
   if (quick_.take_ball_seen()) say(LiveEventKind::kBallSeen, "");
@@ -270,6 +289,11 @@ void LiveEngine::tell_trouble(LiveEventKind kind,
 Measurement LiveEngine::finish(WatchNews last,
                                const CameraWatch& watch,
                                double slow) {
+  {
+    const std::lock_guard turn(turn_);
+    writing_ = true;
+    publish();
+  }
   frames_.end(std::move(last));
   return frames_.finish(watch, slow);
 }

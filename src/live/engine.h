@@ -47,8 +47,9 @@ class LiveEngine {
   LiveEngine(const LiveEngine&) = delete;
   LiveEngine& operator=(const LiveEngine&) = delete;
 
-  /// Frames in order, from one thread.
-  void add(FrameSightings frame);
+  /// Frames in order, from one thread. `behind_s`: so long ago the camera sent
+  /// it.
+  void add(FrameSightings frame, double behind_s = 0);
   /// The camera is gone, or there again. From any thread, as the next one.
   void tell_camera(bool there, double t_s, const std::string& words);
   /// The disk, the stream's clock: what a person should know at once.
@@ -69,6 +70,8 @@ class LiveEngine {
   void judge_all();
   void keep_state();
   void publish();
+  [[nodiscard]] BenchWord word_now() const;
+  void look_at_age(double behind_s);
   void say(LiveEventKind kind, std::string words, LiveFeed feed = {});
   LiveFeed* told_at(double first_s, double last_s);
 
@@ -88,6 +91,9 @@ class LiveEngine {
   std::size_t stances_ = 0;  // told so far
   bool dirty_ = false;       // something that a renewal would change
   bool camera_there_ = true;
+  bool behind_ = false;
+  bool writing_ = false;
+  double behind_s_ = 0;
   int frame_count_ = 0;
   int renewals_ = 0;
   double t_s_ = 0;

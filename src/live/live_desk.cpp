@@ -107,6 +107,14 @@ void LiveDesk::open_page(const ServerOptions& options) {
         *state, log(), order_, profile_.surface, profile_.landing_zone);
   };
   work.act = [this](const std::string& wish) { return act(wish); };
+  work.quiet = [this] {
+    // No pictures come, and that is the news.
+    const auto state = now_();
+    return state->word == BenchWord::kCameraLost ||
+                   state->word == BenchWord::kWriting
+               ? beat_json(state->t_s, state->word)
+               : "";
+  };
   server_ = std::make_unique<BenchServer>(options, std::move(work));
 }
 
@@ -136,7 +144,7 @@ void LiveDesk::frame(const FrameSightings& frame) {
   t_s_ = frame.t_s;
   if (t_s_ - beat_s_ < kBeat_s) return;
   beat_s_ = t_s_;
-  if (server_) server_->beat(t_s_);
+  tell("beat", beat_json(t_s_, now_()->word));
 }
 
 void LiveDesk::end() {

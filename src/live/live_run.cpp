@@ -27,6 +27,24 @@ void sleep_until(Clock::time_point when, const std::atomic<bool>& stop) {
   }
 }
 
+// When the film's moments come. Set by whoever hands on frames, asked by
+// whoever looks at them.
+class OwnClock {
+ public:
+  Clock::time_point when(double t_s) {
+    const auto t = std::chrono::duration_cast<Clock::duration>(
+        std::chrono::duration<double>(t_s));
+    if (zero_.load() == Clock::time_point()) zero_ = Clock::now() - t;
+    return zero_.load() + t;
+  }
+  double now_s() const {
+    return std::chrono::duration<double>(Clock::now() - zero_.load()).count();
+  }
+
+ private:
+  std::atomic<Clock::time_point> zero_{Clock::time_point()};
+};
+
 }  // namespace
 
 FrameGiver until_stopped(FrameGiver give, const std::atomic<bool>& stop) {
@@ -35,17 +53,16 @@ FrameGiver until_stopped(FrameGiver give, const std::atomic<bool>& stop) {
   };
 }
 
-FrameGiver at_own_speed(FrameGiver give, const std::atomic<bool>& stop) {
-  auto began = std::make_shared<std::optional<Clock::time_point>>();
-  return [give = until_stopped(std::move(give), stop), &stop, began]() {
-    std::optional<Frame> frame = give();
-    if (!frame) return frame;
-    const auto t = std::chrono::duration_cast<Clock::duration>(
-        std::chrono::duration<double>(frame->t_s));
-    if (!*began) *began = Clock::now() - t;
-    sleep_until(**began + t, stop);
-    return frame;
-  };
+LiveFrames at_own_speed(LiveFrames film, const std::atomic<bool>& stop) {
+  auto began = std::make_shared<OwnClock>();
+  film.newest_s = [began] { return began->now_s(); };
+  film.next =
+      [give = until_stopped(std::move(film.next), stop), &stop, began]() {
+        std::optional<Frame> frame = give();
+        if (frame) sleep_until(began->when(frame->t_s), stop);
+        return frame;
+      };
+  return film;
 }
 
 LiveRun::LiveRun(const Bench& bench,
@@ -78,7 +95,9 @@ Measurement LiveRun::run(LiveFrames frames) {
     while (auto frame = seen.next()) {
       if (frames.clock_error_s) frame->s_t_s = frames.clock_error_s();
       if (witness_) witness_(*frame);
-      engine_.add(std::move(*frame));
+      const double behind_s =
+          frames.newest_s ? frames.newest_s() - frame->t_s : 0;
+      engine_.add(std::move(*frame), behind_s);
     }
   }
   return engine_.finish(watch.take_news(), watch, frames.info.slow);

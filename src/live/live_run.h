@@ -20,11 +20,13 @@ struct LiveFrames {
   FrameGiver next;             ///< nullopt at the end
   /// Standard error of the last frame's time; none: frames' times are theirs.
   std::function<double()> clock_error_s = {};
+  /// The time of the picture that the camera takes now; none: nobody waits.
+  std::function<double()> newest_s = {};
 };
 
-/// Hands a film's frames on at the film's own speed, as a camera would, until
+/// A film's frames at the film's own speed, as a camera would have them, until
 /// `stop`. The first one sets the clock.
-[[nodiscard]] FrameGiver at_own_speed(FrameGiver give,
+[[nodiscard]] LiveFrames at_own_speed(LiveFrames film,
                                       const std::atomic<bool>& stop);
 /// As fast as they are taken, until `stop`.
 [[nodiscard]] FrameGiver until_stopped(FrameGiver give,

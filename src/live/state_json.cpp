@@ -6,13 +6,29 @@
 #include "quality/words.h"
 
 #include <cmath>
+#include <cstddef>
 
+#include <fmt/format.h>
 #include <nlohmann/json.hpp>
 
 namespace evenfeed {
 namespace {
 
 using Json = nlohmann::ordered_json;
+
+// What a page shows of a long session, so that it stays quick: the last ones.
+constexpr std::size_t kShownFeeds = 400;
+constexpr std::size_t kShownPoints = 400;
+
+std::size_t first_shown(std::size_t count, std::size_t shown) {
+  return count > shown ? count - shown : 0;
+}
+
+template <typename T>
+std::vector<T> last_points(const std::vector<T>& all) {
+  const std::size_t from = first_shown(all.size(), kShownPoints);
+  return {all.begin() + static_cast<std::ptrdiff_t>(from), all.end()};
+}
 
 // Invalid UTF-8 is replaced, never thrown at: words may come from files.
 std::string dumped(const Json& json) {
@@ -58,7 +74,9 @@ Json feeds_json(const BenchState& state,
   }
   const std::vector<FeedLog> all_said = logs_of_feeds(log, order, flown_s);
   const std::vector<FeedTag>& tags = state.judged.tags;
-  for (std::size_t i = 0; i < state.feeds.size(); ++i) {
+  for (std::size_t i = first_shown(state.feeds.size(), kShownFeeds);
+       i < state.feeds.size();
+       ++i) {
     const LiveFeed& live = state.feeds[i];
     Json one = feed_json(live.feed);
     one["renewed"] = live.renewed;
@@ -92,10 +110,12 @@ Json charts_json(const Qualification& judged) {
                          ? ""
                          : characteristic_words(one.characteristic);
     chart["centre"] = number(one.centre, 4);
-    chart["feeds"] = one.feeds;
+    chart["feeds"] = last_points(one.feeds);
     const auto numbers = [](const std::vector<double>& values) {
       Json all = Json::array();
-      for (const double value : values) all.push_back(number(value, 4));
+      for (const double value : last_points(values)) {
+        all.push_back(number(value, 4));
+      }
       return all;
     };
     chart["values"] = numbers(one.values);
@@ -171,7 +191,8 @@ std::string state_json(const BenchState& state,
   Json all;
   all["word"] = bench_word(state.word);
   all["line"] = state_line(state);
-  all["t_s"] = number(state.t_s, 3);
+  all["t_s"] = number(state.t_s, 4);
+  all["behind_s"] = number(state.behind_s, 1);
   all["more_feeds"] = judged.more_feeds;
   all["ready_at_feed"] =
       judged.ready_at_feed ? Json(*judged.ready_at_feed) : Json(nullptr);
@@ -183,6 +204,7 @@ std::string state_json(const BenchState& state,
   all["warnings"] = state.warnings;
   all["decimals"] = decimals_json();
   all["table"] = surface_json(surface, zone);
+  all["feed_count"] = state.feeds.size();
   all["feeds"] = feeds_json(state, log, order);
   all["charts"] = charts_json(judged);
   return dumped(all);
@@ -201,6 +223,10 @@ std::string event_json(const LiveEvent& event) {
     all["reasons"] = event.reasons;
   }
   return dumped(all);
+}
+
+std::string beat_json(double t_s, BenchWord word) {
+  return fmt::format(R"({{"t_s":{:.4f},"word":"{}"}})", t_s, bench_word(word));
 }
 
 std::string log_json(const std::string& word,

@@ -18,7 +18,9 @@ namespace evenfeed {
                                      const TrialLog& log,
                                      const BenchState& state);
 
-/// {"word", "line", "t_s", "feeds": [...], "holding_back": [...], ...}
+/// Of a long session the last feeds and points of charts only.
+/// {"word", "line", "t_s", "feed_count", "feeds": [...], "holding_back": [...],
+/// ...}
 [[nodiscard]] std::string state_json(const BenchState& state,
                                      const TrialLog& log,
                                      const OrderSheet& order,
@@ -27,6 +29,9 @@ namespace evenfeed {
 
 /// {"kind", "t_s", "words", "word"} and, of a feed, {"feed": {...}, "verdict"}.
 [[nodiscard]] std::string event_json(const LiveEvent& event);
+
+/// {"t_s", "word"}: how far the pictures are, and what the bench is.
+[[nodiscard]] std::string beat_json(double t_s, BenchWord word);
 
 /// {"kind": "log", "word", "t_s", "text"}; "undo" is a word of its own.
 [[nodiscard]] std::string log_json(const std::string& word,

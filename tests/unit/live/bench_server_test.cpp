@@ -5,6 +5,7 @@
 #include "base/error.h"
 
 #include <array>
+#include <atomic>
 #include <chrono>
 #include <memory>
 #include <string>
@@ -215,6 +216,48 @@ TEST_CASE("large bodies, slow and many clients leave the bench at work") {
     CHECK(has(page->hear("feed 1"), "event: feed"));
   }
   CHECK(Bench::status(bench.ask("GET /state")) == 200);
+}
+
+TEST_CASE("two hundred clients that dawdle hold up neither bench nor page") {
+  ServerOptions options;
+  options.slow_client_s = 1;
+  Bench bench(options);
+  const Line page(bench.server.port());
+  page.send(fmt::format("GET /news HTTP/1.1\r\nHost: 127.0.0.1:{}\r\n\r\n",
+                        bench.server.port()));
+  CHECK(has(page.hear("\r\n\r\n"), "200"));
+  std::vector<std::unique_ptr<Line>> slow;
+  for (int i = 0; i < 200; ++i) {
+    slow.push_back(std::make_unique<Line>(bench.server.port()));
+    slow.back()->send("GET / HTTP/1.1\r\nHo");
+  }
+  // Whoever tells does not wait for them, and who listens hears at once.
+  const auto from = std::chrono::steady_clock::now();
+  for (int i = 0; i < 100; ++i) bench.server.tell("state", R"({"word":"X"})");
+  bench.server.tell("state", R"({"word":"READY"})");
+  CHECK(has(page.hear("READY"), "READY"));
+  CHECK(std::chrono::steady_clock::now() - from < std::chrono::seconds(5));
+  // They are given up, and a page that comes later is answered.
+  CHECK(Bench::status(bench.ask("GET /state")) == 200);
+}
+
+TEST_CASE("a page without news hears what may count as some") {
+  std::atomic<bool> lost{false};
+  BenchServer server({},
+                     {[] { return std::string("{}"); },
+                      [](const std::string&) { return std::string(); },
+                      [&] {
+                        return lost ? std::string(R"({"word":"NO CAMERA"})")
+                                    : std::string();
+                      }});
+  const Line page(server.port());
+  page.send(fmt::format("GET /news HTTP/1.1\r\nHost: 127.0.0.1:{}\r\n\r\n",
+                        server.port()));
+  const std::string first = page.hear("still here");
+  CHECK(has(first, ": still here"));
+  CHECK_FALSE(has(first, "event: quiet"));
+  lost = true;
+  CHECK(has(page.hear("NO CAMERA"), "event: quiet"));
 }
 
 TEST_CASE("what was told last is heard before it ends") {

@@ -98,8 +98,9 @@ TEST_CASE("a feed is told as its arc ends; all ends as a file would") {
   CHECK(told.state->word == BenchWord::kSettling);
   CHECK_FALSE(told.state->judged.holding_back.empty());
   const auto changes = told.of(LiveEventKind::kState);
-  REQUIRE(changes.size() == 1);
+  REQUIRE(changes.size() == 2);
   CHECK(changes[0].word == BenchWord::kSettling);
+  CHECK(changes[1].word == BenchWord::kWriting);
 }
 
 TEST_CASE("a camera that is gone is a state of its own") {
@@ -117,4 +118,37 @@ TEST_CASE("a camera that is gone is a state of its own") {
   CHECK(events[0].kind == LiveEventKind::kCameraLost);
   CHECK(events[1].kind == LiveEventKind::kState);
   CHECK(events[2].kind == LiveEventKind::kCameraBack);
+}
+
+TEST_CASE("what was seen long ago calls no launcher ready") {
+  const BenchFrames made = bench_frames(1);
+  std::vector<LiveEvent> events;
+  LiveEngine engine(made.bench, made.profile, {}, [&](const LiveEvent& event) {
+    events.push_back(event);
+  });
+  const auto word_after = [&](double behind_s) {
+    FrameSightings frame;
+    frame.index = engine.state()->frames;
+    frame.t_s = frame.index / 60.0;
+    engine.add(std::move(frame), behind_s);
+    return engine.state()->word;
+  };
+  CHECK(word_after(0.1) == BenchWord::kWaiting);
+  CHECK(word_after(4.9) == BenchWord::kWaiting);
+  CHECK(word_after(5.1) == BenchWord::kBehind);
+  CHECK(word_after(2) == BenchWord::kBehind);  // it would flicker
+  CHECK(word_after(0.9) == BenchWord::kWaiting);
+  CHECK(word_after(6) == BenchWord::kBehind);
+  REQUIRE(events.size() == 3);
+  CHECK(events[0].kind == LiveEventKind::kState);
+  CHECK(events[0].words.find("no news for 5 s") != std::string::npos);
+  // A camera that is gone is what is told, and its end.
+  engine.tell_camera(false, 3, "nothing comes");
+  CHECK(engine.state()->word == BenchWord::kCameraLost);
+  const CameraWatch none(made.bench.camera, made.profile.surface, {});
+  WatchNews last;
+  last.settled_until_s = std::numeric_limits<double>::infinity();
+  (void)engine.finish(last, none, 1);
+  CHECK(engine.state()->word == BenchWord::kWriting);
+  CHECK(events.back().word == BenchWord::kWriting);
 }

@@ -106,3 +106,28 @@ TEST_CASE("without an order there is no step") {
   CHECK(desk.act(LogWish{"undo", ""}) == "there is nothing to undo");
   CHECK(desk.log().empty());
 }
+
+TEST_CASE("of a long session the page gets the last feeds and points") {
+  DeskBench bench;
+  ChartSeries chart;
+  chart.chart = "t2";
+  constexpr int kFeeds = 1000;
+  for (int i = 1; i <= kFeeds; ++i) {
+    bench.state->feeds.emplace_back();
+    bench.state->feeds.back().feed.number = i;
+    chart.feeds.push_back(i);
+    chart.values.push_back(i);
+  }
+  bench.state->judged.charts = {chart};
+  const std::string text = state_json(
+      *bench.state, {}, {}, bench.profile.surface, bench.profile.landing_zone);
+  const auto told = nlohmann::json::parse(text);
+  CHECK(told["feed_count"] == kFeeds);
+  CHECK(told["feeds"].size() == 400);
+  CHECK(told["feeds"].back()["feed"] == kFeeds);
+  CHECK(told["charts"][0]["feeds"].size() == 400);
+  CHECK(told["charts"][0]["feeds"][0] == kFeeds - 399);
+  CHECK(told["charts"][0]["values"].back() == kFeeds);
+  CHECK(told["charts"][0]["upper"].empty());
+  CHECK(text.size() < 300'000);
+}
