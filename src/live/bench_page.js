@@ -6,7 +6,7 @@
   const $ = (id) => document.getElementById(id);
   const SVG = "http://www.w3.org/2000/svg";
   const key = new URLSearchParams(location.search).get("key") || "";
-  const STALE_MS = 5000;
+  const STALE_MS = 4500;  // with the steps it is looked at in: five seconds at most
   const SIGNS = {  // a shape for each state, so that colour is not needed
     "WAITING": "M50 12a38 38 0 1 0 .1 0",
     "SETTLING": "M22 12h56M22 88h56M28 12c0 24 44 28 44 76M72 12c0 24-44 28-44 76",
@@ -301,7 +301,7 @@
     else if (words[e.key]) log(words[e.key], "");
     else if (e.key === "Enter" && state && state.order) log("step", "");
   });
-  setInterval(showWord, 500);
+  setInterval(showWord, 200);
   showWord();
   listen();
 })();

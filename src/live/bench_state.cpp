@@ -45,6 +45,9 @@ std::string state_line(const BenchState& state) {
            fmt::format(", no news for {:.0f} s: this machine does not keep up",
                        state.behind_s);
   }
+  if (state.word == BenchWord::kWriting) {
+    return line + ": all is measured once more and written";
+  }
   if (state.word == BenchWord::kReady) {
     line += fmt::format(", ready since feed {}, {} kept",
                         state.judged.ready_at_feed.value_or(0),

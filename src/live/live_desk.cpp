@@ -4,6 +4,7 @@
 #include "base/error.h"
 #include "live/frame_log.h"
 
+#include <future>
 #include <utility>
 
 #include <nlohmann/json.hpp>
@@ -131,9 +132,16 @@ void LiveDesk::event(const LiveEvent& event) {
   const std::string json = event_json(event);
   if (event.kind != LiveEventKind::kBallSeen &&
       event.kind != LiveEventKind::kRenewed) {
-    if (event.kind == LiveEventKind::kFeed) frames_.sync();
-    const std::lock_guard lock(mutex_);
-    journal_.append(json);
+    // Beside the journal: the disk does both in hardly more time than one.
+    std::future<void> frames;
+    if (event.kind == LiveEventKind::kFeed) {
+      frames = std::async(std::launch::async, [this] { frames_.sync(); });
+    }
+    {
+      const std::lock_guard lock(mutex_);
+      journal_.append(json);
+    }
+    if (frames.valid()) frames.get();
   }
   tell(std::string(live_event_name(event.kind)), json);
 }

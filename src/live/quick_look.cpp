@@ -20,6 +20,8 @@ void QuickLookOptions::check() const {
   finder.check();
   require_in_range(unseen_steps, 1, 20, "unseen_steps");
   require_in_range(fewest_after, 2, 100, "fewest_after");
+  require_in_range(unseen_once, 0.5, 20, "unseen_once");
+  require_in_range(enough_after, 2, 100, "enough_after");
   require_in_range(ball_from, 3, 100, "ball_from");
 }
 
@@ -41,13 +43,16 @@ QuickLook::Looked& QuickLook::looked_at(const Track& track) {
   return looked_.back();
 }
 
-std::optional<FoundFeed> QuickLook::look(const Track& track, bool open) {
+std::optional<FoundFeed> QuickLook::look(const Track& track, Unseen how) {
   Looked& seen = looked_at(track);
   if (seen.told || seen.end_s == track.end_s()) return std::nullopt;
-  if (open) seen.end_s = track.end_s();
+  if (how == Unseen::kTwice) seen.end_s = track.end_s();
   std::optional<FoundFeed> feed = finder_.look(track);
   if (!feed || !feed->whole()) return std::nullopt;
-  if (open && feed->fit.after < options_.fewest_after) return std::nullopt;
+  const int least = how == Unseen::kClosed  ? 0
+                    : how == Unseen::kTwice ? options_.fewest_after
+                                            : options_.enough_after;
+  if (feed->fit.after < least) return std::nullopt;
   seen.told = true;
   return feed;
 }
@@ -55,11 +60,11 @@ std::optional<FoundFeed> QuickLook::look(const Track& track, bool open) {
 std::vector<FoundFeed> QuickLook::add_frame(
     double t_s, const std::vector<Sighting>& sightings) {
   std::vector<FoundFeed> found;
-  const auto take = [&](const Track& track, bool open) {
-    if (auto feed = look(track, open)) found.push_back(std::move(*feed));
+  const auto take = [&](const Track& track, Unseen how) {
+    if (auto feed = look(track, how)) found.push_back(std::move(*feed));
   };
   for (const Track& track : tracks_.add_frame(t_s, sightings)) {
-    take(track, false);
+    take(track, Unseen::kClosed);
   }
   const double unseen_s = options_.unseen_steps * tracks_.frame_step_s();
   for (const Track& track : tracks_.open()) {
@@ -68,7 +73,12 @@ std::vector<FoundFeed> QuickLook::add_frame(
     if (seen == options_.ball_from && track.end_s() > t_s - unseen_s) {
       ball_seen_ = true;
     }
-    if (t_s - track.end_s() >= unseen_s) take(track, true);
+    const double gone_s = t_s - track.end_s();
+    if (gone_s >= unseen_s) {
+      take(track, Unseen::kTwice);
+    } else if (gone_s >= options_.unseen_once * tracks_.frame_step_s()) {
+      take(track, Unseen::kOnce);
+    }
   }
   std::erase_if(looked_, [&](const Looked& one) {
     return std::max(one.start_s, one.end_s) < t_s - kForget_s;

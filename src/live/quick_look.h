@@ -1,8 +1,9 @@
 // SPDX-License-Identifier: MIT
 // Sees that a feed's arc has ended, without waiting for what a whole session
 // waits for: the camera's place to be settled (a second), what may carry the
-// track on (another). The track is taken as over when it is, or when a frame
-// came in which the ball was not seen though enough of its second arc was.
+// track on (another). The track is taken as over when it is, when one frame
+// came in which the ball was not seen though much of its second arc was, or two
+// though some was: one alone may be a ball that was missed.
 #pragma once
 
 #include "flight/feed_finder.h"
@@ -19,7 +20,9 @@ struct QuickLookOptions {
   FinderOptions finder;
   double unseen_steps = 1.5;  ///< frames' time without it that end its arc
   int fewest_after = 4;  ///< sightings past the bounce, of a track still open
-  int ball_from = 6;     ///< sightings that make a moving thing a ball
+  double unseen_once = 0.9;  ///< the same, where more than that were seen:
+  int enough_after = 8;
+  int ball_from = 6;  ///< sightings that make a moving thing a ball
 
   void check() const;
 };
@@ -47,7 +50,8 @@ class QuickLook {
     bool told = false;
   };
   Looked& looked_at(const Track& track);
-  std::optional<FoundFeed> look(const Track& track, bool open);
+  enum class Unseen { kClosed, kTwice, kOnce };
+  std::optional<FoundFeed> look(const Track& track, Unseen how);
 
   QuickLookOptions options_;
   TrackBuilder tracks_;

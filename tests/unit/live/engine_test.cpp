@@ -64,8 +64,8 @@ TEST_CASE("a feed is told as its arc ends; all ends as a file would") {
     CAPTURE(i);
     const Feed& at_once = feeds[i].feed.feed;
     CHECK(at_once.number == static_cast<int>(i) + 1);
-    // Two frames after it was last seen, not the two seconds a session waits.
-    CHECK(feeds[i].t_s - made.last_seen_s[i] < 2.1 / 60);
+    // One frame after it was last seen, not the two seconds a session waits.
+    CHECK(feeds[i].t_s - made.last_seen_s[i] < 1.1 / 60);
     CHECK(at_once.status == FeedStatus::kMeasured);
     CHECK_FALSE(feeds[i].verdict.empty());
     const Feed& known = file.fit.feeds[i];
