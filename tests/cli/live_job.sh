@@ -24,6 +24,13 @@ told=$(grep -c '"kind":"feed"' whole/journal.jsonl)
 [ "$told" -eq 4 ] || fail "$told feeds were told of 4"
 tail -n 1 whole/journal.jsonl | grep -q '"kind":"ended"' || fail "the end is not in the journal"
 
+# A camera that stands elsewhere than when its bench was calibrated.
+sed 's/^centre_px = \[[^,]*,/centre_px = [380,/' bench.toml >moved-camera.toml
+"$program" live --rehearse film/session.mp4 --bench moved-camera.toml --fast --no-page --out wrong 2>refused &&
+  fail "a bench of another camera place was taken"
+grep -q 'not what the camera shows now' refused || fail "$(cat refused)"
+[ ! -e wrong ] || fail "a session that did not begin left $(ls wrong)"
+
 # Killed at two moments; at most the feed in the air may be missing.
 for after in 1 3; do
   apart --out killed --quiet & pid=$!
