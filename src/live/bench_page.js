@@ -48,7 +48,7 @@
       sub = state.more_feeds > 0 ? "about " + state.more_feeds + " more feeds" : "let it run on";
     } else if (now === "CHANGED") sub = "the launcher is not what it was";
     else if (now === "NO CAMERA") sub = "no picture comes: look at camera and cable";
-    else if (now === "BEHIND") sub = "this machine does not keep up: what is known is old";
+    else if (now === "BEHIND") sub = "this machine does not keep up";
     else if (now === "WRITING") sub = "all is measured once more: leave it running";
     else if (now === "ENDED") sub = "everything is written";
     if ($("word").textContent !== now || !$("sign").firstChild) {

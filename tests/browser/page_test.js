@@ -53,8 +53,10 @@ const CONTRASTS = `
   }
   return { ...worst, seen };`;
 const SIZES = `const r = (id) => document.getElementById(id).getBoundingClientRect();
+  const text = (id) => { const all = document.createRange(); all.selectNodeContents(document.getElementById(id));
+    return all.getBoundingClientRect(); };
   return { wide: document.documentElement.scrollWidth, inner: innerWidth, high: innerHeight, sign: r("sign").height,
-    word: r("word").height, banner: r("banner").height, right: r("word").right, top: r("banner").top };`;
+    word: r("word").height, banner: r("banner").height, right: text("word").right, top: r("banner").top };`;
 
 async function looks(browser, name) {
   for (const scheme of ["light", "dark"]) {
@@ -121,9 +123,9 @@ async function test(browser) {
   await shown(browser, "SETTLING");
   await until(async () => /about \d+ more feeds/.test(await sub(browser)), "how many feeds it takes is shown");
   await looks(browser, "settling");
-  await until(async () => (await stateOf()).word === "READY", "the engine is ready", 60000);
+  await until(async () => (await stateOf()).word === "READY", "the engine is ready", 180000);
   const late_ms = await shown(browser, "READY", 1000);
-  await until(async () => (await stateOf()).feeds.length >= 38, "all feeds are there", 60000);
+  await until(async () => (await stateOf()).feeds.length >= 38, "all feeds are there", 120000);
   await shown(browser, "READY");
   await until(() => browser.run("return document.querySelectorAll('#list tr').length >= 38"), "the page lists all feeds");
   assert(await browser.run("return document.querySelectorAll('#map circle, #map rect, #map path').length >= 38"));
