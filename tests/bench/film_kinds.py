@@ -344,8 +344,11 @@ KINDS = [
          cut=(3.7, 3.8)),
     Kind("cut together between feeds", "mp4", left_out(2.3, 4.3),
          cut=(2.3, 4.3), lost=(3, 4)),
-    Kind("cut together in flight", "mp4", left_out(2.75, 4.7),
-         cut=(2.75, 4.7), lost=(3, 4, 5)),
+    # The bounce of the fifth is in them, behind the first part of the third.
+    Kind("cut together in flight, 50 ms off", "mp4", left_out(2.75, 4.7),
+         cut=(2.75, 4.7), lost=(3, 4)),
+    Kind("cut together in flight, in step", "mp4", left_out(2.75, 4.75),
+         cut=(2.75, 4.75), lost=(3, 4)),
     Kind("enlarged twice half way", "mp4", "-vf " + ZOOMED.format(
         e="gt(on,230)") + " " + X264),
     Kind("turned by hand half way", "mp4",
