@@ -67,7 +67,7 @@ class Calibration {
     flight_along_x_ = flight_along_x;
     result_ = std::move(undecided);
     result_.message.clear();
-    if (settle_ends() && within_limits()) finish();
+    if (settle_ends() && still_stands() && within_limits()) finish();
     return std::move(result_);
   }
 
@@ -122,18 +122,22 @@ class Calibration {
                               kLeastMargin_nats,
                               kMarkByHand));
     }
-    if (stands) return settle_ends();
-    return fail(
-        CalibrationStatus::kNoTable,
-        verdict.against.empty() || verdict.borne_out < 3
-            ? fmt::format("no {} found in the picture: the best guess shows "
-                          "only {} of its lines. {}",
-                          surface_.name,
-                          verdict.borne_out,
-                          kMarkByHand)
-            : fmt::format("no {} found in the picture that can be believed: {}",
-                          surface_.name,
-                          verdict.against));
+    if (stands) return settle_ends() && still_stands();
+    return fail(CalibrationStatus::kNoTable, why_not(verdict));
+  }
+
+  std::string why_not(const ReadingVerdict& verdict) const {
+    if (verdict.against.empty() || verdict.borne_out < 3) {
+      return fmt::format(
+          "no {} found in the picture: the best guess shows only {} of its "
+          "lines. {}",
+          surface_.name,
+          verdict.borne_out,
+          kMarkByHand);
+    }
+    return fmt::format("no {} found in the picture that can be believed: {}",
+                       surface_.name,
+                       verdict.against);
   }
 
   // Lines that fit no flat table may fit one in a picture that was cut out.
@@ -178,6 +182,20 @@ class Calibration {
     take(refine(half_turn(result_.fit.solution.camera), 4));
     return result_.fit.solution.solved ||
            fail(CalibrationStatus::kFailed, result_.fit.solution.message);
+  }
+
+  // Refined anew from the other end, a table that is not flat may lose lines
+  // that were there when it was chosen.
+  bool still_stands() {
+    const ReadingVerdict now = weigh(result_.fit, result_.lines);
+    if (now.could_stand()) return true;
+    return fail(
+        CalibrationStatus::kBadFit,
+        fmt::format("of the {} found, {} lines are not where the others have "
+                    "them: it is not flat, or not of the profile's size. {}",
+                    surface_.name,
+                    now.missing,
+                    kMarkByHand));
   }
 
   bool from_marks() {

@@ -5,6 +5,8 @@
 #include "calibration/marked_camera.h"
 #include "calibration/squeeze_check.h"
 
+#include <cmath>
+#include <utility>
 #include <vector>
 
 #include <fmt/format.h>
@@ -17,6 +19,17 @@ namespace {
 // show it.
 constexpr int kLeastLooked = 10;
 constexpr double kUnseen = 0.5;
+
+// As ffmpeg takes it; the shape of a screen when it is one.
+std::string shape_words(double width_over_height) {
+  constexpr double kSameShape = 0.03;
+  for (const auto& [w, h] : {std::pair{16, 9}, {4, 3}, {9, 16}, {3, 4}}) {
+    if (std::abs(std::log(width_over_height * h / w)) < kSameShape) {
+      return fmt::format("{}:{}", w, h);
+    }
+  }
+  return fmt::format("{:.0f}:1000", 1000 * width_over_height);
+}
 
 std::string worst_mark(const CalibrationResult& result) {
   std::string name;
@@ -79,15 +92,19 @@ std::string squeeze_words(const CalibrationResult& result,
   const Squeeze squeeze =
       find_squeeze(result.fit, result.lines, result.marks, solver);
   if (squeeze.factor == 1) return {};
+  const CameraModel& camera = result.fit.solution.camera;
+  const std::string shown =
+      shape_words(camera.width_px * squeeze.factor / camera.height_px);
   return fmt::format(
       "the picture seems to be squeezed: with pixels about {:.1f} times as "
       "wide as high its {} fit to {:.2f} px, with square ones to {:.2f} px; "
       "places and speeds are then wrong. If it is, mark it so: ffmpeg -i FILM "
-      "-c copy -aspect W:H marked.mp4, W:H as it should be shown",
+      "-c copy -aspect {} marked.mp4, or W:H as it should be shown",
       squeeze.factor,
       result.fit.cuts.empty() ? "marks" : "lines",
       squeeze.rms_px,
-      squeeze.square_px);
+      squeeze.square_px,
+      shown);
 }
 
 std::string misfit_words(const cv::Mat& luma,

@@ -20,14 +20,19 @@ constexpr double kBorneOut = 0.5;   // share of a line's cuts that found it
 constexpr double kTapeSeen = 0.35;  // ... of the net's, which sags
 
 // Ways to look at the picture, until one shows a table: as it is, enlarged for
-// thin lines, straightened for wide lenses.
+// thin lines, straightened for wide lenses, and for halves that are small or
+// of which a side is not to be seen.
 struct Look {
   double width_px;
   double most_enlarged;
   double k1;
+  bool small_halves;
 };
-constexpr Look kLooks[] = {
-    {1280, 1, 0}, {2560, 2, 0}, {1280, 2, -0.15}, {1280, 2, -0.35}};
+constexpr Look kLooks[] = {{1280, 1, 0, false},
+                           {2560, 2, 0, false},
+                           {1280, 2, -0.15, false},
+                           {1280, 2, -0.35, false},
+                           {2560, 2, 0, true}};
 
 constexpr double kBarsWidth_px = 1280;
 constexpr int kReadOtherwise = 3;  // of the best candidates
@@ -250,6 +255,7 @@ void TableChoice::search() {
     finder.work_width_px = how.width_px;
     finder.most_enlarged = how.most_enlarged;
     finder.k1 = how.k1;
+    finder.small_halves = how.small_halves;
     look(finder);
     read_otherwise();
     if (settled()) break;

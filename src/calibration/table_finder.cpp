@@ -5,6 +5,7 @@
 #include "calibration/bright_bars.h"
 #include "calibration/plane_camera.h"
 #include "calibration/surface_lines.h"
+#include "calibration/trial_lens.h"
 
 #include <algorithm>
 #include <array>
@@ -17,9 +18,14 @@ namespace {
 
 using Eigen::Vector2d;
 
-constexpr double kTrialFocal =
-    0.8;                          // picture widths, of TableFinderOptions::k1
 constexpr double kCovered = 0.5;  // of a border line, seen as one bar
+
+// Of a half table: its end, part of the picture's width, and its area, part of
+// the picture's; of one that may be small too.
+struct LeastHalf {
+  double end, area;
+};
+constexpr LeastHalf kLeastHalf{0.1, 0.04}, kSmallHalf{0.04, 0.01};
 
 // Middles of the border's four lines, in the table frame.
 struct Border {
@@ -189,19 +195,25 @@ class Finder {
     for (int e = 0; e < n; ++e) {
       for (int s = 0; s < n; ++s) {
         if (s == e || !corners.meet(e, s)) continue;
-        for (int t = s + 1; t < n; ++t) {
-          if (t == e || !corners.meet(e, t)) continue;
-          try_half(bars, corners, e, s, t);
+        for (int t = 0; t < n; ++t) {
+          if (t == e || t == s) continue;
+          const bool side = t > s && corners.meet(e, t);
+          const bool middle =
+              options_.small_halves && centre_y_ && corners.meets_within(t, e);
+          if (side) try_half(bars, corners, e, s, t, std::nullopt);
+          if (middle) try_half(bars, corners, e, s, t, centre_y_);
         }
       }
     }
   }
 
+  // With `second_y`, side2 is the line there, and half of the end is looked at.
   void try_half(const std::vector<BrightBar>& bars,
                 const BarCorners& corners,
                 int end,
                 int side1,
-                int side2) {
+                int side2,
+                const std::optional<double>& second_y) {
     const Vector2d c1 = corners.at(end, side1), c2 = corners.at(end, side2);
     const auto far_end = [](const BrightBar& bar, const Vector2d& corner) {
       return (bar.from_px - corner).norm() > (bar.to_px - corner).norm()
@@ -211,7 +223,9 @@ class Finder {
     const Vector2d f1 = far_end(bars[side1], c1);
     const Vector2d f2 = far_end(bars[side2], c2);
     const double base = (c1 - c2).norm();
-    if (base < 0.1 * luma_.cols || (f1 - c1).norm() < 0.3 * base ||
+    const LeastHalf& least = options_.small_halves ? kSmallHalf : kLeastHalf;
+    const double part = second_y ? 0.5 : 1;
+    if (base < part * least.end * luma_.cols || (f1 - c1).norm() < 0.3 * base ||
         (f2 - c2).norm() < 0.3 * base) {
       return;
     }
@@ -222,15 +236,18 @@ class Finder {
     }
     // Both sides on the same hand of the end.
     std::array<Vector2d, 4> q{c1, c2, f2, f1};
-    if (!convex(q) || std::abs(quad_area(q)) < 0.04 * luma_.total()) return;
+    if (!convex(q) ||
+        std::abs(quad_area(q)) < part * least.area * luma_.total()) {
+      return;
+    }
     // Around the quad clockwise (v down): far left, far right, and back along
     // the sides.
     const bool first_left = quad_area(q) > 0;
+    const double first_y = first_left ? border_.left_y : border_.right_y;
+    const double other_y = first_left ? border_.right_y : border_.left_y;
     EndAndSides seen;
-    seen.first = {
-        {border_.far_x, first_left ? border_.left_y : border_.right_y}, c1};
-    seen.second = {
-        {border_.far_x, first_left ? border_.right_y : border_.left_y}, c2};
+    seen.first = {{border_.far_x, first_y}, c1};
+    seen.second = {{border_.far_x, second_y.value_or(other_y)}, c2};
     seen.first_side_px = f1;
     seen.second_side_px = f2;
     for (const CameraModel& plain : ladder()) {
@@ -337,30 +354,6 @@ CameraModel scaled(const CameraModel& camera,
   result.lens.centre_u_px = (camera.lens.centre_u_px + 0.5) * scale - 0.5;
   result.lens.centre_v_px = (camera.lens.centre_v_px + 0.5) * scale - 0.5;
   return result;
-}
-
-// The picture as a lens without distortion would show it.
-cv::Mat straightened(const cv::Mat& luma, double k1) {
-  const double focal = kTrialFocal * luma.cols;
-  const double cu = (luma.cols - 1) / 2.0, cv = (luma.rows - 1) / 2.0;
-  cv::Mat from_u(luma.size(), CV_32F), from_v(luma.size(), CV_32F);
-  for (int v = 0; v < luma.rows; ++v) {
-    for (int u = 0; u < luma.cols; ++u) {
-      const double x = (u - cu) / focal, y = (v - cv) / focal;
-      const double d = 1 + k1 * (x * x + y * y);
-      from_u.at<float>(v, u) = static_cast<float>(cu + focal * d * x);
-      from_v.at<float>(v, u) = static_cast<float>(cv + focal * d * y);
-    }
-  }
-  cv::Mat result;
-  cv::remap(luma, result, from_u, from_v, cv::INTER_CUBIC);
-  return result;
-}
-
-// k1 belongs to the trial's focal length: r of another is in other units.
-void bend(CameraModel& camera, double k1) {
-  const double ratio = camera.lens.focal_px / (kTrialFocal * camera.width_px);
-  camera.lens.k1 = k1 * ratio * ratio;
 }
 
 }  // namespace

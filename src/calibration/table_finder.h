@@ -1,12 +1,13 @@
 // SPDX-License-Identifier: MIT
 // Finds the surface in one still picture without a hint, by proposing and
 // checking. Proposals come from bright bars that meet in corners: four for the
-// whole border, or one end with its two sides when the rest is out of the
-// picture (then over a ladder of focal lengths). Each proposal is a camera;
-// it is checked by how much of ALL the surface's lines the picture bears out,
-// so that lines of the hall, barriers and print do not pass for a table.
-// The two ends of a symmetric surface look alike: the end called near here is
-// arbitrary, except that a half table shows the receiving end.
+// whole border, or one end with its two sides (or one and the centre line)
+// when the rest is out of the picture (then over a ladder of focal lengths).
+// Each proposal is a camera; it is checked by how much of ALL the surface's
+// lines the picture bears out, so that lines of the hall, barriers and print do
+// not pass for a table. The two ends of a symmetric surface look alike: the end
+// called near here is arbitrary, except that a half table shows the receiving
+// end.
 #pragma once
 
 #include "calibration/camera_refiner.h"
@@ -37,6 +38,9 @@ struct TableFinderOptions {
   /// Barrel distortion taken out beforehand, as k1 of a lens of 0.8 picture
   /// widths; bent lines are no bars. 0: looked at as it is.
   double k1 = 0;
+  /// Halves that are small in the picture too, and those of which one side and
+  /// the centre line are seen. Slow, and most of them are none.
+  bool small_halves = false;
   CameraSolverOptions solver;
 };
 

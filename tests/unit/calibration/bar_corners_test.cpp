@@ -5,6 +5,8 @@
 #include "calibration/table_readings.h"
 #include "unit/calibration/small_view.h"
 
+#include <algorithm>
+
 #include <doctest/doctest.h>
 
 using namespace evenfeed;
@@ -38,6 +40,34 @@ TEST_CASE("a centre line ends within an end line, or runs across it") {
     CHECK(corners.meets_within(0, 1));
     CHECK_FALSE(corners.meets_within(1, 0));
   }
+}
+
+// From a low stand beside the net; a player before one end and one side, and
+// before the other side something as bright as its line.
+TEST_CASE("a small half is found by its end, one side and the centre line") {
+  const CameraModel camera = small_camera(560, {0.8, -4.2, 2.2}, {0, 0, 0});
+  cv::Mat picture = finely_drawn(camera, 6);
+  const Surface& table = table_tennis_surface();
+  for (int v = 0; v < picture.rows; ++v) {
+    for (int u = 0; u < picture.cols; ++u) {
+      const auto x = camera.meet_plane({double(u), double(v)}, 0);
+      if (!x || x->y() > table.width_m / 2 - 0.03) {
+        picture.at<uchar>(v, u) = 205;
+      } else if (x->x() < -0.9) {
+        picture.at<uchar>(v, u) = 90;
+      }
+    }
+  }
+  TableFinderOptions options;
+  options.work_width_px = 2560;
+  CHECK(find_table(picture, table, std::nullopt, options).empty());
+  options.small_halves = true;
+  const auto found = find_table(picture, table, std::nullopt, options);
+  REQUIRE_FALSE(found.empty());
+  const auto right = [&](const FoundTable& f) {
+    return shows_same_table(f.camera, camera, table, 20);
+  };
+  CHECK(std::any_of(found.begin(), found.end(), right));
 }
 
 // Behind the far side a wall as bright as its line, which then is no bar.

@@ -197,4 +197,5 @@ TEST_CASE("marks of a squeezed picture are not called wrong only") {
   CAPTURE(result.message);
   CHECK(result.message.find("squeezed: with pixels about 1.3 times") !=
         std::string::npos);
+  CHECK(result.message.find("-aspect 16:9 ") != std::string::npos);
 }
