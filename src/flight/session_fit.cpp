@@ -15,6 +15,7 @@
 #include "flight/shutter_times.h"
 #include "flight/swaying_camera.h"
 #include "flight/turn_at_sample.h"
+#include "flight/unlike_bounce.h"
 #include "stats/descriptive.h"
 
 #include <algorithm>
@@ -299,6 +300,7 @@ SessionFit fit_session(std::vector<FoundFeed> found,
       refit_all(found, camera, adjusted_options);
       refuse_doubtful(found, camera, session.measurable);
       refuse_spliced(found, camera, adjusted_options, session.splice);
+      refuse_unlike_bounces(found);
     }
   }
   result.camera = camera;

@@ -1,0 +1,59 @@
+// SPDX-License-Identifier: MIT
+#include "flight/unlike_bounce.h"
+
+#include "stats/descriptive.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include <fmt/format.h>
+
+namespace evenfeed {
+namespace {
+
+constexpr int kHardlySeen = 2;  // after the bounce, the fewest of a whole one
+constexpr std::size_t kFewestFeeds = 5;
+constexpr double kSigmas = 6;
+constexpr double kLeastSpread = 0.02;  // of launchers, of the speed
+
+// Of the speed along the table before the bounce: what is kept in its
+// direction, and what appears across it.
+Eigen::Vector2d kept(const FlightVector& p) {
+  const Eigen::Vector2d in = p.segment<2>(kVelocityIn);
+  const Eigen::Vector2d out = p.segment<2>(kVelocityOut);
+  return Eigen::Vector2d(out.dot(in), out.y() * in.x() - out.x() * in.y()) /
+         in.squaredNorm();
+}
+
+}  // namespace
+
+void refuse_unlike_bounces(std::vector<FoundFeed>& found) {
+  std::vector<double> along, across;
+  for (const FoundFeed& feed : found) {
+    if (!feed.whole() || feed.fit.after <= kHardlySeen) continue;
+    const Eigen::Vector2d share = kept(feed.fit.parameters);
+    along.push_back(share.x());
+    across.push_back(share.y());
+  }
+  if (along.size() < kFewestFeeds) return;
+  const Eigen::Vector2d usual(median(along), median(across));
+  const Eigen::Vector2d most =
+      kSigmas * Eigen::Vector2d(
+                    std::max(kLeastSpread, median_absolute_deviation(along)),
+                    std::max(kLeastSpread, median_absolute_deviation(across)));
+  for (FoundFeed& feed : found) {
+    if (!feed.whole() || feed.fit.after > kHardlySeen) continue;
+    const Eigen::Vector2d off = kept(feed.fit.parameters) - usual;
+    if (std::abs(off.x()) <= most.x() && std::abs(off.y()) <= most.y()) {
+      continue;
+    }
+    feed.fit.status = FitStatus::kPoorFit;
+    feed.fit.message = fmt::format(
+        "seen twice after its bounce, which would be unlike the others' (it "
+        "keeps {:.0f} % of its speed, they {:.0f} %)",
+        100 * (usual.x() + off.x()),
+        100 * usual.x());
+  }
+}
+
+}  // namespace evenfeed
