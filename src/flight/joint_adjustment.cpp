@@ -5,6 +5,8 @@
 #include "base/parallel.h"
 #include "flight/common_errors.h"
 #include "flight/flight_residuals.h"
+#include "flight/residual_scatter.h"
+#include "flight/session_prior.h"
 #include "stats/cauchy_weight.h"
 #include "stats/covariance_root.h"
 #include "stats/descriptive.h"
@@ -25,31 +27,6 @@ constexpr int kS = kSessionParameters;
 using Jet = ceres::Jet<double, kF + kS>;
 using FeedBlock = Eigen::Matrix<double, kF, kF>;
 using BorderBlock = Eigen::Matrix<double, kF, kS>;
-
-// The session's unknowns in units in which their prior is the unit normal.
-struct SessionPrior {
-  SessionVector mean = SessionVector::Zero();
-  SessionCovariance root = SessionCovariance::Zero();  // s = mean + root z
-
-  SessionPrior(const Bench& bench,
-               const FlightOptions& flight,
-               const JointOptions& options) {
-    const auto beliefs = beliefs_of(flight);
-    for (int k = 0; k < kBeliefs; ++k) {
-      mean[k] = beliefs[static_cast<std::size_t>(k)].mean;
-      root(k, k) = beliefs[static_cast<std::size_t>(k)].sd;
-    }
-    constexpr double kAnyHeight_m = 1;
-    root(kSessionLaunchHeight, kSessionLaunchHeight) =
-        flight.launch_height ? kAnyHeight_m : 0;
-    if (!bench.camera.readout_s) {
-      mean[kSessionReadout] = options.readout_s.mean;
-      root(kSessionReadout, kSessionReadout) = options.readout_s.sd;
-    }
-    root.bottomRightCorner<kCameraParameters, kCameraParameters>() =
-        symmetric_root(bench.covariance);
-  }
-};
 
 // One feed's residuals at the current point, and how they answer to its own
 // unknowns and to the session's.
@@ -98,7 +75,7 @@ class JointSolver {
       : bench_(bench),
         flight_(flight),
         options_(options),
-        prior_(bench, flight, options) {
+        prior_(session_prior(bench, flight, options.readout_s)) {
     for (std::size_t i = 0; i < found.size(); ++i) {
       if (!found[i].whole()) continue;
       const FlightFit& fit = found[i].fit;
@@ -516,41 +493,25 @@ class JointSolver {
     }
   }
 
+  // Without the weights that hold outliers back.
   void judge_residuals(JointAdjustment& result) const {
-    constexpr std::size_t kLags = 15;
-    constexpr double kOutlier = 5;
-    std::array<double, kLags + 1> products{};
-    std::array<double, kLags + 1> counts{};
-    double chi2 = 0;
+    std::vector<std::vector<double>> residuals;
     double freedom = 0;
     for (std::size_t i = 0; i < flights_.size(); ++i) {
       const std::size_t n = sightings_[i].size();
       freedom += 2.0 * static_cast<double>(n) - equations_[i].own_freedom;
       auto r = evaluate<double>(i, flights_[i], result.after);
+      r.resize(2 * n);
       for (std::size_t j = 0; j < n; ++j) {
         const double by = 1 / std::sqrt(weights_[i][j]);
         r[2 * j] *= by;
         r[2 * j + 1] *= by;
-        chi2 += r[2 * j] * r[2 * j] + r[2 * j + 1] * r[2 * j + 1];
       }
-      for (std::size_t lag = 0; lag <= kLags; ++lag) {
-        for (std::size_t j = 0; j + 2 * lag < 2 * n; ++j) {
-          const double a = r[j];
-          const double b = r[j + 2 * lag];
-          if (std::max(std::abs(a), std::abs(b)) > kOutlier) continue;
-          products[lag] += a * b;
-          ++counts[lag];
-        }
-      }
+      residuals.push_back(std::move(r));
     }
-    constexpr double kEnough = 20;
-    if (freedom < kEnough) return;
-    result.scatter = std::sqrt(chi2 / freedom);
-    for (std::size_t lag = 1; lag <= kLags; ++lag) {
-      const double r = products[lag] / counts[lag] / (products[0] / counts[0]);
-      if (counts[lag] < kEnough || !(r > 0)) break;
-      result.sightings_per_error += 2 * r;
-    }
+    const ResidualScatter seen = residual_scatter(residuals, freedom);
+    result.scatter = seen.scatter;
+    result.sightings_per_error = seen.sightings_per_error;
   }
 
   const Bench& bench_;

@@ -1,0 +1,31 @@
+// SPDX-License-Identifier: MIT
+#include "flight/session_prior.h"
+
+#include "stats/covariance_root.h"
+
+#include <cstddef>
+
+namespace evenfeed {
+
+SessionPrior session_prior(const Bench& bench,
+                           const FlightOptions& flight,
+                           const Belief& readout_s) {
+  constexpr double kAnyHeight_m = 1;
+  SessionPrior prior;
+  const auto beliefs = beliefs_of(flight);
+  for (int k = 0; k < kBeliefs; ++k) {
+    prior.mean[k] = beliefs[static_cast<std::size_t>(k)].mean;
+    prior.root(k, k) = beliefs[static_cast<std::size_t>(k)].sd;
+  }
+  prior.root(kSessionLaunchHeight, kSessionLaunchHeight) =
+      flight.launch_height ? kAnyHeight_m : 0;
+  if (!bench.camera.readout_s) {
+    prior.mean[kSessionReadout] = readout_s.mean;
+    prior.root(kSessionReadout, kSessionReadout) = readout_s.sd;
+  }
+  prior.root.bottomRightCorner<kCameraParameters, kCameraParameters>() =
+      symmetric_root(bench.covariance);
+  return prior;
+}
+
+}  // namespace evenfeed
