@@ -30,7 +30,7 @@ constexpr double kEarly_s = 20;
 constexpr double kJump_s = 5;
 constexpr double kLeastGap_s = 0.05;
 // Where nothing is known of it; only the first picture's time rests on it.
-constexpr double kUsualRate_hz = 30;
+constexpr double kLikelyRate_hz = 30;
 constexpr std::size_t kMostUnstamped = 250;
 
 double since_s(std::chrono::steady_clock::time_point then) {
@@ -191,7 +191,7 @@ std::optional<double> StreamReader::stamp_of(const AVPacket& packet) const {
 void StreamReader::place_unstamped(double next_s) {
   if (unstamped_.empty()) return;
   const double rate_hz = input_->likely_rate_hz();
-  const double step_s = 1 / (rate_hz > 0 ? rate_hz : kUsualRate_hz);
+  const double step_s = 1 / (rate_hz > 0 ? rate_hz : kLikelyRate_hz);
   double t_s = next_s - static_cast<double>(unstamped_.size()) * step_s;
   for (PacketPtr& packet : unstamped_) {
     waiting_.push_back(std::move(packet));
