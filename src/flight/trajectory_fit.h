@@ -49,7 +49,7 @@ struct FlightFit {
   /// Of the residuals over inliers and both axes, by what is stated of each: a
   /// sighting at the picture's edge, known to 20 px, tells nothing of the rest.
   double rms_px = 0;
-  double chi2 = 0;         ///< of the inliers, without the priors
+  double chi2 = 0;  ///< of the inliers, without the priors
   double degrees_of_freedom = 0;
   /// Last moment at which the sightings still follow the second arc.
   double end_s = 0;
