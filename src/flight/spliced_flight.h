@@ -41,7 +41,7 @@ struct Splice {
 /// This project's choice: tests/bench/chimeras, and no feed of a whole film.
 struct SpliceLimits {
   double most_of_usual = 8;  ///< gain over the session's median
-  int fewest_feeds = 4;      ///< to say what is usual
+  int fewest_feeds = 5;      ///< to say what is usual
   void check() const;
 };
 
