@@ -50,6 +50,27 @@ AirForces<T> forces_of_arc(const FlightVectorT<T>& p,
           p[lift + 1] * T(air_per_m)};
 }
 
+/// Along the table before the bounce, m/s; never quite zero.
+template <typename T>
+T flat_speed_in(const FlightVectorT<T>& p) {
+  using std::sqrt;
+  return sqrt(p[kVelocityIn] * p[kVelocityIn] +
+              p[kVelocityIn + 1] * p[kVelocityIn + 1] + T(1e-4));
+}
+
+/// Of that speed `in_mps`: what the bounce keeps in its direction, and what
+/// appears across it, to the left.
+template <typename T>
+Eigen::Matrix<T, 2, 1> kept_of_speed(const FlightVectorT<T>& p,
+                                     const T& in_mps) {
+  return {(p[kVelocityOut] * p[kVelocityIn] +
+           p[kVelocityOut + 1] * p[kVelocityIn + 1]) /
+              (in_mps * in_mps),
+          (p[kVelocityOut + 1] * p[kVelocityIn] -
+           p[kVelocityOut] * p[kVelocityIn + 1]) /
+              (in_mps * in_mps)};
+}
+
 /// Position and velocity at time t_s, on the arc that holds at that time.
 BallState<double> flight_state(const FlightVector& p,
                                const FlightOptions& options,

@@ -202,25 +202,18 @@ class FlightResiduals {
   void put_bounce_priors(const FlightVectorT<T>& p,
                          const std::array<T, kBeliefs>& means,
                          T* out) const {
-    using std::sqrt;
-    const T in = sqrt(p[kVelocityIn] * p[kVelocityIn] +
-                      p[kVelocityIn + 1] * p[kVelocityIn + 1] + T(1e-4));
+    const T in = flat_speed_in(p);
     // A ball without spin loses mu (1 + e) |vz| while it slides and 2/5 of
     // its speed when it grips (Garwin 1969; hollow sphere).
     const T slide = T(options_.friction) * (T(1) + means[kSessionRestitution]) *
                     down_mps(p) / in;
     const T loss = scalar_part(slide) < 0.4 ? slide : T(0.4);
-    const T along = (p[kVelocityOut] * p[kVelocityIn] +
-                     p[kVelocityOut + 1] * p[kVelocityIn + 1]) /
-                    (in * in);
-    const T across = (p[kVelocityOut + 1] * p[kVelocityIn] -
-                      p[kVelocityOut] * p[kVelocityIn + 1]) /
-                     (in * in);
-    const T kick = along - (T(1) - loss);
+    const Eigen::Matrix<T, 2, 1> kept = kept_of_speed(p, in);
+    const T kick = kept[0] - (T(1) - loss);
     out[kSessionKick] =
         (kick - means[kSessionKick]) / T(beliefs_[kSessionKick].sd);
     out[kSessionTurn] =
-        (across - means[kSessionTurn]) / T(beliefs_[kSessionTurn].sd);
+        (kept[1] - means[kSessionTurn]) / T(beliefs_[kSessionTurn].sd);
   }
 
   const std::vector<Sighting>& sightings_;

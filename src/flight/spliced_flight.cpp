@@ -3,7 +3,7 @@
 
 #include "base/check.h"
 #include "base/parallel.h"
-#include "flight/flight_residuals.h"
+#include "flight/linear_flight.h"
 #include "stats/cauchy_weight.h"
 #include "stats/descriptive.h"
 
@@ -28,33 +28,6 @@ Change change_sd() {
   Change sd;
   sd << 0.02, 0.05, 0.05, 0.3, 0.3, 0.3, 0.3, 0.3, 0.3;
   return sd;
-}
-
-struct Linear {
-  Eigen::VectorXd value;
-  Eigen::Matrix<double, Eigen::Dynamic, kFlightParameters> by;
-};
-
-// In units of each parameter's own uncertainty, in which all are alike.
-std::optional<Linear> linearised(const FlightResiduals& residuals,
-                                 const FlightVector& p,
-                                 const FlightVector& unit) {
-  constexpr double kStep = 0.1;
-  const int rows = residuals.NumResiduals();
-  Linear all{Eigen::VectorXd(rows), {}};
-  all.by.resize(rows, static_cast<int>(kFlightParameters));
-  if (!residuals(p.data(), all.value.data())) return std::nullopt;
-  Eigen::VectorXd more(rows), less(rows);
-  for (int k = 0; k < kFlightParameters; ++k) {
-    FlightVector moved = p;
-    moved[k] = p[k] + kStep * unit[k];
-    if (!residuals(moved.data(), more.data())) return std::nullopt;
-    moved[k] = p[k] - kStep * unit[k];
-    if (!residuals(moved.data(), less.data())) return std::nullopt;
-    all.by.col(k) = (more - less) / (2 * kStep);
-  }
-  if (!all.value.allFinite() || !all.by.allFinite()) return std::nullopt;
-  return all;
 }
 
 // The middle of three residuals from `from` on.
@@ -107,8 +80,10 @@ std::optional<Splice> likeliest_splice(const FoundFeed& feed,
   const FlightVector unit = feed.fit.covariance.diagonal().cwiseSqrt();
   std::vector<double> weights(seen.size(), 1.0);
   const FlightResiduals residuals(seen, camera, options, weights);
-  auto linear = linearised(residuals, feed.fit.parameters, unit);
+  auto linear = linear_flight(residuals, feed.fit.parameters);
   if (!linear) return std::nullopt;
+  // In units of each parameter's own uncertainty, in which all are alike.
+  linear->by *= unit.asDiagonal();
   const auto count = static_cast<std::ptrdiff_t>(seen.size());
   weights = weights_of(linear->value, count);
   for (std::ptrdiff_t i = 0; i < count; ++i) {

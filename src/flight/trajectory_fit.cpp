@@ -4,6 +4,7 @@
 #include "base/check.h"
 #include "base/nan.h"
 #include "flight/flight_residuals.h"
+#include "flight/linear_flight.h"
 #include "stats/cauchy_weight.h"
 
 #include <algorithm>
@@ -165,18 +166,12 @@ class Refiner {
   // (J^T W J)^-1 at p over the sightings of the last minimise(); NaN where the
   // flight passes behind the camera.
   FlightCovariance covariance(const FlightVector& p) const {
-    const FlightResiduals residuals(chosen_, camera_, options_, weights_);
-    Function function(residuals);
-    const int rows = residuals.NumResiduals();
-    Eigen::VectorXd r(rows);
-    Eigen::Matrix<double, Eigen::Dynamic, kFlightParameters> jacobian(
-        rows, static_cast<int>(kFlightParameters));
-    if (!function(p.data(), r.data(), jacobian.data())) {
-      return FlightCovariance::Constant(kNaN);
-    }
+    const auto linear =
+        linear_flight(FlightResiduals(chosen_, camera_, options_, weights_), p);
+    if (!linear) return FlightCovariance::Constant(kNaN);
     // Columns are scaled first: they differ by orders of magnitude.
-    const FlightVector scale = jacobian.colwise().norm().cwiseInverse();
-    const auto scaled = jacobian * scale.asDiagonal();
+    const FlightVector scale = linear->by.colwise().norm().cwiseInverse();
+    const auto scaled = linear->by * scale.asDiagonal();
     const FlightCovariance information = scaled.transpose() * scaled;
     return scale.asDiagonal() *
            information.ldlt().solve(FlightCovariance::Identity()) *

@@ -16,13 +16,9 @@ constexpr std::size_t kFewestFeeds = 5;
 constexpr double kSigmas = 6;
 constexpr double kLeastSpread = 0.02;  // of launchers, of the speed
 
-// Of the speed along the table before the bounce: what is kept in its
-// direction, and what appears across it.
-Eigen::Vector2d kept(const FlightVector& p) {
-  const Eigen::Vector2d in = p.segment<2>(kVelocityIn);
-  const Eigen::Vector2d out = p.segment<2>(kVelocityOut);
-  return Eigen::Vector2d(out.dot(in), out.y() * in.x() - out.x() * in.y()) /
-         in.squaredNorm();
+Eigen::Vector2d kept(const FoundFeed& feed) {
+  const FlightVector& p = feed.fit.parameters;
+  return kept_of_speed(p, flat_speed_in(p));
 }
 
 }  // namespace
@@ -31,7 +27,7 @@ void refuse_unlike_bounces(std::vector<FoundFeed>& found) {
   std::vector<double> along, across;
   for (const FoundFeed& feed : found) {
     if (!feed.whole() || feed.fit.after <= kHardlySeen) continue;
-    const Eigen::Vector2d share = kept(feed.fit.parameters);
+    const Eigen::Vector2d share = kept(feed);
     along.push_back(share.x());
     across.push_back(share.y());
   }
@@ -43,7 +39,7 @@ void refuse_unlike_bounces(std::vector<FoundFeed>& found) {
                     std::max(kLeastSpread, median_absolute_deviation(across)));
   for (FoundFeed& feed : found) {
     if (!feed.whole() || feed.fit.after > kHardlySeen) continue;
-    const Eigen::Vector2d off = kept(feed.fit.parameters) - usual;
+    const Eigen::Vector2d off = kept(feed) - usual;
     if (std::abs(off.x()) <= most.x() && std::abs(off.y()) <= most.y()) {
       continue;
     }
