@@ -5,6 +5,7 @@
 #include "base/units.h"
 #include "calibration/calibration.h"
 #include "calibration/table_ends.h"
+#include "film/background_still.h"
 #include "geometry/steady_view.h"
 
 #include <algorithm>
@@ -114,6 +115,15 @@ std::string why_not_of_film(const cv::Mat& still,
           : "far",
       found->lens.focal_px,
       camera.lens.focal_px);
+}
+
+std::string why_not_of_film(const std::vector<Frame>& stills,
+                            const CameraModel& camera,
+                            const Surface& surface) {
+  if (stills.empty()) return {};
+  std::vector<cv::Mat> pictures;
+  for (const Frame& still : stills) pictures.push_back(still.luma);
+  return why_not_of_film(median_picture(pictures), camera, surface);
 }
 
 }  // namespace evenfeed

@@ -6,10 +6,12 @@
 // is looked for in the whole picture.
 #pragma once
 
+#include "film/frame.h"
 #include "geometry/camera_model.h"
 #include "geometry/surface.h"
 
 #include <string>
+#include <vector>
 
 #include <opencv2/core/mat.hpp>
 
@@ -34,5 +36,11 @@ struct BenchCheckOptions {
     const CameraModel& camera,
     const Surface& surface,
     const BenchCheckOptions& options = {});
+
+/// The same of a film's first pictures, whose median has no balls. Empty of
+/// none.
+[[nodiscard]] std::string why_not_of_film(const std::vector<Frame>& stills,
+                                          const CameraModel& camera,
+                                          const Surface& surface);
 
 }  // namespace evenfeed

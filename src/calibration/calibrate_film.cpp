@@ -5,6 +5,7 @@
 #include "calibration/picture_unrest.h"
 #include "film/background_still.h"
 #include "film/video_source.h"
+#include "geometry/halting_words.h"
 
 #include <algorithm>
 #include <cmath>
@@ -84,7 +85,7 @@ FilmCalibration calibrate_film(const std::filesystem::path& film,
       done.result = settle_calibration(
           std::move(done.result), done.background, surface, own, *along_x);
     } else if (const auto why = flight.saved_again(); !why.empty()) {
-      done.result.message = why + ". Give the film as it was taken";
+      done.result.message = why + ". " + kGiveAsTaken;
     } else {
       done.result.message = flight.why_open() + ", and " + done.result.message;
     }

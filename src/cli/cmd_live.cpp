@@ -255,11 +255,9 @@ int LiveCommand::run() {
     const VideoInfo film =
         VideoSource(rehearse_, job.options.measure.video).info();
     require_film(film);
-    // As of a film: its clock may be another's. A camera's is its own.
-    if (!film.clock_known) {
-      job.options.measure.session.joint.clock_sd =
-          job.options.measure.retimed_sd;
-    }
+    // A camera's clock is its own.
+    job.options.measure.session.joint.clock_sd =
+        clock_sd_of(film, job.options.measure);
   }
   if (camera_.given() && !job.cut_off) open_camera(job, stop.wanted(), line);
   find_bench(job, calibration, stop.wanted(), line);

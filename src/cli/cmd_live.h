@@ -53,6 +53,7 @@ class LiveCommand : public Command {
                   const CalibrationOptions& calibration,
                   const std::atomic<bool>& stop,
                   BenchLine& told) const;
+  void see_opening(LiveJob& job) const;
   void require_bench_of_camera(LiveJob& job) const;
   void drop_record(LiveJob& job) const;
   void ask_to_go_on(LiveJob& job,

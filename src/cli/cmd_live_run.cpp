@@ -12,7 +12,6 @@
 #include "cli/measure_words.h"
 #include "cli/progress_line.h"
 #include "cli/qr_code.h"
-#include "film/background_still.h"
 
 #include <filesystem>
 #include <memory>
@@ -60,23 +59,25 @@ void LiveCommand::open_page(LiveDesk& desk, BenchLine& line) const {
            "?key=" + options.look_token);
 }
 
+void LiveCommand::see_opening(LiveJob& job) const {
+  job.opening = opening_stills(
+      job.camera ? job.camera->film_of(kOpening_s) : fs::path(rehearse_),
+      job.options.measure.video);
+}
+
 // As of a film: a camera that was moved since would measure wrongly without a
 // word. One that is taken up again is watched instead: a session that cannot be
 // gone on with would be lost.
 void LiveCommand::require_bench_of_camera(LiveJob& job) const {
-  job.opening = opening_stills(
-      camera_.given() ? job.camera->film_of(kOpening_s) : fs::path(rehearse_),
-      job.options.measure.video);
-  std::vector<cv::Mat> pictures;
-  for (const Frame& still : job.opening) pictures.push_back(still.luma);
-  if (pictures.empty()) return;
+  see_opening(job);
+  if (job.opening.empty()) return;
   VideoInfo shown;
   shown.file = job.camera ? camera_.address : rehearse_;
-  shown.width_px = pictures.front().cols;
-  shown.height_px = pictures.front().rows;
+  shown.width_px = job.opening.front().luma.cols;
+  shown.height_px = job.opening.front().luma.rows;
   require_same_picture(shown, job.bench.camera);
-  const std::string why = why_not_of_film(
-      median_picture(pictures), job.bench.camera, job.profile.surface);
+  const std::string why =
+      why_not_of_film(job.opening, job.bench.camera, job.profile.surface);
   if (why.empty()) return;
   throw InputError(
       session_.bench,
@@ -213,17 +214,13 @@ LiveFrames LiveCommand::take_up_again(LiveJob& job,
 LiveFrames LiveCommand::frames_of(LiveJob& job,
                                   const std::atomic<bool>& stop,
                                   int seen) const {
-  const VideoOptions& video = job.options.measure.video;
-  if (job.opening.empty()) {
-    job.opening = opening_stills(
-        job.camera ? job.camera->film_of(kOpening_s) : fs::path(rehearse_),
-        video);
-  }
+  if (job.opening.empty()) see_opening(job);
   if (job.camera) {
     job.camera->report_to(job.run->engine());
     return job.camera->frames(std::move(job.opening));
   }
-  job.rehearsal = std::make_unique<VideoSource>(rehearse_, video);
+  job.rehearsal =
+      std::make_unique<VideoSource>(rehearse_, job.options.measure.video);
   FrameGiver give = [&job] { return job.rehearsal->next(); };
   if (seen >= 0) give = after_frame(give, seen);
   LiveFrames film{job.rehearsal->info(), std::move(job.opening), {}};

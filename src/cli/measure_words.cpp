@@ -225,7 +225,7 @@ void require_feeds(const Measurement& measurement, const std::string& source) {
   if (measurement.saved_again) {
     throw InputError(source,
                      std::string("no feed was found: ") + kHaltingWords,
-                     "Give the film as it was taken");
+                     kGiveAsTaken);
   }
   throw InputError(source,
                    "no feed was found",

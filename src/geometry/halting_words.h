@@ -8,5 +8,7 @@ inline constexpr const char* kHaltingWords =
     "balls are seen at one place in two or three pictures and then leap to the "
     "next: pictures were doubled, blended or invented when the film was saved "
     "again at another rate";
+/// What to do about a film that was changed since.
+inline constexpr const char* kGiveAsTaken = "Give the film as it was taken";
 
 }  // namespace evenfeed

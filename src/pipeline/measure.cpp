@@ -5,7 +5,6 @@
 #include "base/error.h"
 #include "base/units.h"
 #include "calibration/bench_of_film.h"
-#include "film/background_still.h"
 #include "film/video_source.h"
 #include "flight/return_fit.h"
 #include "geometry/halting_words.h"
@@ -80,11 +79,8 @@ void require_bench_of_film(const std::filesystem::path& film,
                            const std::vector<Frame>& stills,
                            const Bench& bench,
                            const Profile& profile) {
-  if (stills.empty()) return;
-  std::vector<cv::Mat> pictures;
-  for (const Frame& still : stills) pictures.push_back(still.luma);
   const std::string why =
-      why_not_of_film(median_picture(pictures), bench.camera, profile.surface);
+      why_not_of_film(stills, bench.camera, profile.surface);
   if (why.empty()) return;
   throw InputError(film.string(),
                    "this bench is not of this film: " + why,
@@ -96,10 +92,11 @@ std::string joins_words(const std::filesystem::path& film,
                         const std::vector<double>& joins_s) {
   return fmt::format(
       "{}: the film was cut and put together, at {} (first at {:.2f} s): what "
-      "flew then is not measured. Give the film as it was taken",
+      "flew then is not measured. {}",
       film.string(),
       counted(static_cast<std::int64_t>(joins_s.size()), "place"),
-      joins_s.front());
+      joins_s.front(),
+      kGiveAsTaken);
 }
 
 // The flight as the film shows it, by how the camera stood at the time.
@@ -152,8 +149,8 @@ void tell_moves(const CameraWatch& watch,
 
 }  // namespace
 
-std::string saved_again_words() {
-  return std::string(kHaltingWords) + ". Give the film as it was taken";
+double clock_sd_of(const VideoInfo& film, const MeasureOptions& options) {
+  return film.clock_known ? 0 : options.retimed_sd;
 }
 
 FeedMeasurer::FeedMeasurer(const Bench& bench,
@@ -338,8 +335,7 @@ Measurement measure_film(const std::filesystem::path& film,
   if (options.onlooker.begin) options.onlooker.begin(source.info(), stills);
   CameraWatch watch(bench.camera, profile.surface, options.watch);
   MeasureOptions own = options;
-  own.session.joint.clock_sd =
-      source.info().clock_known ? 0 : options.retimed_sd;
+  own.session.joint.clock_sd = clock_sd_of(source.info(), options);
   FrameMeasurer measurer(bench, profile, own);
   Listener listener(film, options, source.info().slow);
   MeasureProgress state;
@@ -364,7 +360,8 @@ Measurement measure_film(const std::filesystem::path& film,
   result.why_silent = listener.why_silent();
   result.notes = source.notes();
   if (result.saved_again) {
-    result.notes.push_back(film.string() + ": " + saved_again_words());
+    result.notes.push_back(
+        fmt::format("{}: {}. {}", film.string(), kHaltingWords, kGiveAsTaken));
   }
   if (!joins_s.empty()) result.notes.push_back(joins_words(film, joins_s));
   return result;

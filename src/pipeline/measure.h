@@ -57,6 +57,10 @@ struct MeasureOptions {
   bool keep_sightings = false;  ///< for a sightings file; memory grows with it
 };
 
+/// What a film's clock may be off by, a share (JointOptions::clock_sd).
+[[nodiscard]] double clock_sd_of(const VideoInfo& film,
+                                 const MeasureOptions& options);
+
 struct MeasureProgress {
   int frames = 0;
   int expected_frames = 0;  ///< 0 when not known
@@ -81,9 +85,6 @@ struct Measurement {
   /// fit.warnings too.
   std::optional<TimeScale> time_scale;
 };
-
-/// What Measurement::saved_again means, for people.
-[[nodiscard]] std::string saved_again_words();
 
 /// One session, fed frame by frame.
 class FeedMeasurer {
