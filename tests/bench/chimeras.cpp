@@ -11,14 +11,12 @@
 // chance. The worst are told.
 #include "bench/draws.h"
 #include "bench/world_quantities.h"
-#include "bench/world_sightings.h"
-#include "pipeline/measure.h"
+#include "bench/world_score.h"
 
 #include <algorithm>
 #include <cmath>
 #include <cstdio>
 #include <exception>
-#include <map>
 #include <string>
 #include <vector>
 
@@ -105,17 +103,6 @@ std::vector<Sighting> film_of(const RandomWorld& world,
     }
   }
   return film;
-}
-
-Measurement measured(const RandomWorld& world,
-                     const std::vector<Sighting>& sightings) {
-  std::map<int, std::vector<Sighting>> by_frame;
-  for (const Sighting& s : sightings) by_frame[s.frame].push_back(s);
-  FeedMeasurer measurer(world.bench, world.profile, {});
-  for (int frame = 0; frame <= by_frame.rbegin()->first; ++frame) {
-    measurer.add_frame(frame / world.scene.camera.fps, by_frame[frame]);
-  }
-  return measurer.finish();
 }
 
 // The largest of the differences in sigmas.
@@ -222,7 +209,7 @@ void join_films(const RandomWorld& world, int each, Counts& counts) {
         draw_chimera(balls, seen, world.scene.camera.fps, draws);
     if (cut.shift == 0) return;
     const auto film = film_of(world, seen, cut);
-    Tally(world).film(balls, cut, measured(world, film).fit, counts);
+    Tally(world).film(balls, cut, measure_frames(world, film).fit, counts);
   }
 }
 

@@ -1,8 +1,6 @@
 // SPDX-License-Identifier: MIT
 #include "bench/world_score.h"
 
-#include "pipeline/measure.h"
-
 #include <algorithm>
 #include <cmath>
 #include <map>
@@ -201,7 +199,8 @@ class Judge {
   WorldScore score_;
 };
 
-// Frame by frame, empty ones too, as a film is measured.
+}  // namespace
+
 Measurement measure_frames(const RandomWorld& world,
                            const std::vector<Sighting>& sightings) {
   std::map<int, std::vector<Sighting>> by_frame;
@@ -216,8 +215,6 @@ Measurement measure_frames(const RandomWorld& world,
   }
   return measurer.finish();
 }
-
-}  // namespace
 
 WorldScore judge_world(const RandomWorld& world, const SessionFit& fit) {
   const std::vector<WorldBall> balls = throw_balls(world);

@@ -5,6 +5,7 @@
 #include "bench/film_errors.h"
 #include "bench/world_quantities.h"
 #include "bench/world_sightings.h"
+#include "pipeline/measure.h"
 
 #include <array>
 #include <string>
@@ -43,6 +44,10 @@ struct WorldScore {
 
 /// What somebody measured of the world's balls against their truth.
 WorldScore judge_world(const RandomWorld& world, const SessionFit& fit);
+
+/// Sightings frame by frame, empty ones too, as a film is measured.
+Measurement measure_frames(const RandomWorld& world,
+                           const std::vector<Sighting>& sightings);
 
 /// Frame by frame like a film, or like a file of sightings, which does not say
 /// where frames begin.

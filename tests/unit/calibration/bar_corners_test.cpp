@@ -21,6 +21,22 @@ BrightBar bar(double u1, double v1, double u2, double v2) {
   return result;
 }
 
+// As bright as a line beyond the far side, which then is no bar; as dark as a
+// player nearer than x_m to the end at -x.
+void hide(cv::Mat& picture, const CameraModel& camera, double x_m) {
+  const double side_y_m = table_tennis_surface().width_m / 2;
+  for (int v = 0; v < picture.rows; ++v) {
+    for (int u = 0; u < picture.cols; ++u) {
+      const auto x = camera.meet_plane({double(u), double(v)}, 0);
+      if (!x || x->y() > side_y_m - 0.03) {
+        picture.at<uchar>(v, u) = 205;
+      } else if (x->x() < x_m) {
+        picture.at<uchar>(v, u) = 90;
+      }
+    }
+  }
+}
+
 }  // namespace
 
 TEST_CASE("a corner is where both come to an end") {
@@ -48,16 +64,7 @@ TEST_CASE("a small half is found by its end, one side and the centre line") {
   const CameraModel camera = small_camera(560, {0.8, -4.2, 2.2}, {0, 0, 0});
   cv::Mat picture = finely_drawn(camera, 6);
   const Surface& table = table_tennis_surface();
-  for (int v = 0; v < picture.rows; ++v) {
-    for (int u = 0; u < picture.cols; ++u) {
-      const auto x = camera.meet_plane({double(u), double(v)}, 0);
-      if (!x || x->y() > table.width_m / 2 - 0.03) {
-        picture.at<uchar>(v, u) = 205;
-      } else if (x->x() < -0.9) {
-        picture.at<uchar>(v, u) = 90;
-      }
-    }
-  }
+  hide(picture, camera, -0.9);
   TableFinderOptions options;
   options.work_width_px = 2560;
   CHECK(find_table(picture, table, std::nullopt, options).empty());
@@ -75,14 +82,7 @@ TEST_CASE("a table whose far side is not seen is found by its centre line") {
   const CameraModel camera = small_camera(480, {1.7, -2.1, 2.1}, {0, 0.1, 0});
   cv::Mat picture = finely_drawn(camera, 5);
   const Surface& table = table_tennis_surface();
-  for (int v = 0; v < picture.rows; ++v) {
-    for (int u = 0; u < picture.cols; ++u) {
-      const auto x = camera.meet_plane({double(u), double(v)}, 0);
-      if (!x || x->y() > table.width_m / 2 - 0.03) {
-        picture.at<uchar>(v, u) = 205;
-      }
-    }
-  }
+  hide(picture, camera, -10);
   const auto found = find_table(picture, table, std::nullopt);
   REQUIRE_FALSE(found.empty());
   CHECK(shows_same_table(found.front().camera, camera, table, 20));
