@@ -131,13 +131,14 @@ bool TableChoice::looks_like_floor(const RefinedCamera& fit) const {
 // between its halves or the track of a ball.
 std::string TableChoice::against(const RefinedCamera& fit, double nats) const {
   if (nats < kShowsAll_nats && looks_like_floor(fit)) {
-    return std::string("lines run across it where a table is bare. ") +
-           kMarkByHand;
+    return fmt::format("lines run across it where a table is bare. {}",
+                       kMarkByHand);
   }
   const CameraModel& camera = fit.solution.camera;
   const std::string beyond =
       lines_beyond_border(luma_, camera, fit.lines, bars_);
-  return beyond.empty() ? beyond : beyond + ". " + kMarkByHand;
+  if (beyond.empty()) return beyond;
+  return fmt::format("{}. {}", beyond, kMarkByHand);
 }
 
 std::optional<TableCandidate> TableChoice::weighed(const CameraModel& proposal,

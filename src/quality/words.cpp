@@ -68,7 +68,9 @@ std::string characteristic_value(const std::string& name, double value) {
 }
 
 std::string signed_value(const std::string& name, double value) {
-  return (value > 0 ? "+" : "") + characteristic_value(name, value);
+  std::string text = characteristic_value(name, value);
+  if (value > 0) text.insert(text.begin(), '+');
+  return text;
 }
 
 }  // namespace evenfeed

@@ -250,7 +250,8 @@ int insert_service(Database& database, const ServiceEvent& event) {
 
 std::optional<SessionHead> find_session_head(Database& database,
                                              const std::string& sha256) {
-  Statement row(database, std::string(kHeadQuery) + "WHERE source_sha256 = ?1");
+  Statement row(database,
+                fmt::format("{}WHERE source_sha256 = ?1", kHeadQuery));
   if (!row.bind(1, sha256).step()) return std::nullopt;
   return head_of(row);
 }
