@@ -136,9 +136,19 @@ Values sigmas_of(const FlightVector& p,
                  const FlightCovariance& root,
                  const FlightOptions& options,
                  const FeedEnds& ends) {
-  return propagated_sigmas(p, root, [&](const FlightVector& near) {
+  Values sigmas = propagated_sigmas(p, root, [&](const FlightVector& near) {
     return values_of(near, options, ends);
   });
+  const auto contact = contact_of(p, options, ends);
+  if (!contact || ends.sample_lean_sd_rad == 0) return sigmas;
+  const double doubt_m = lean_doubt_m(ends, contact->centre_m.z());
+  const auto slopes = sample_place_slopes(p, options, ends);
+  for (std::size_t i = 0; i < slopes.size(); ++i) {
+    if (std::isfinite(slopes[i])) {
+      sigmas[i] = std::hypot(sigmas[i], slopes[i] * doubt_m);
+    }
+  }
+  return sigmas;
 }
 
 }  // namespace
@@ -150,7 +160,8 @@ std::optional<Contact> contact_of(const FlightVector& p,
   // The ball touches when its centre is one radius in front of the plane.
   const Eigen::Vector3d normal(
       std::cos(ends.sample_lean_rad), 0, -std::sin(ends.sample_lean_rad));
-  const double offset = normal.x() * ends.sample_x_m - options.ball.radius_m;
+  const double offset = normal.x() * ends.sample_x_m +
+                        normal.z() * ends.sample_z_m - options.ball.radius_m;
   const double dt = crossing_s(
       p,
       options,
@@ -162,6 +173,12 @@ std::optional<Contact> contact_of(const FlightVector& p,
   const auto state = flight_state(p, options, Arc::kOut, t_s);
   if (bounces_before(p, options, state.x_m)) return std::nullopt;
   return Contact{t_s, state.x_m, normal.dot(state.v_mps)};
+}
+
+double lean_doubt_m(const FeedEnds& ends, double z_m) {
+  const double cosine = std::cos(ends.sample_lean_rad);
+  return std::abs(z_m - ends.sample_z_m) * ends.sample_lean_sd_rad /
+         (cosine * cosine);
 }
 
 double time_at_x_s(const FlightVector& p,

@@ -17,12 +17,16 @@ struct FeedEnds {
   /// Plane x = launch_x_m on which a feed counts as launched; NaN when the
   /// launcher's mouth is not in view.
   double launch_x_m = std::numeric_limits<double>::quiet_NaN();
-  /// The sample's plane: passes through (sample_x_m, 0, 0), leans back by
-  /// sample_lean_rad from the vertical (top away from the launcher). NaN when
-  /// nobody said where it stands.
+  /// The sample's plane: passes through (sample_x_m, 0, sample_z_m), leans back
+  /// by sample_lean_rad from the vertical (top away from the launcher). NaN
+  /// when nobody said where it stands.
   double sample_x_m = std::numeric_limits<double>::quiet_NaN();
+  double sample_z_m = 0;
   double sample_sd_m = 0;  ///< its uncertainty, common to all feeds
   double sample_lean_rad = 0;
+  /// What the lean is uncertain by: it moves the plane the more, the farther
+  /// from sample_z_m a feed meets it.
+  double sample_lean_sd_rad = 0;
   double net_x_m = 0;  ///< where a return passes the net
 };
 
@@ -46,6 +50,9 @@ characteristic_root(const FlightVector& p,
 /// metre, in the order of characteristics(); NaN where there is no contact.
 std::array<double, kCharacteristicCount> sample_place_slopes(
     const FlightVector& p, const FlightOptions& options, const FeedEnds& ends);
+
+/// What a plane is off along x at height z_m when its lean is one sd off.
+double lean_doubt_m(const FeedEnds& ends, double z_m);
 
 /// The ball as it touches the sample's plane.
 struct Contact {

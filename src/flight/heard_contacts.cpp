@@ -44,10 +44,13 @@ std::vector<Expected> expected_contacts(const std::vector<FoundFeed>& found,
         });
     if (!slopes.allFinite()) continue;
     const FlightVector column = root * slopes.row(0).transpose();
-    all.push_back({i,
-                   {contact->t_s, slopes.squaredNorm(), column},
-                   contact->closing_mps,
-                   (contact->centre_m - microphone_m).norm()});
+    const double lean_s = lean_doubt_m(ends, contact->centre_m.z()) *
+                          std::cos(ends.sample_lean_rad) / contact->closing_mps;
+    all.push_back(
+        {i,
+         {contact->t_s, slopes.squaredNorm() + lean_s * lean_s, column},
+         contact->closing_mps,
+         (contact->centre_m - microphone_m).norm()});
   }
   return all;
 }

@@ -3,6 +3,7 @@
 
 #include "base/nan.h"
 #include "base/parallel.h"
+#include "flight/end_at_contact.h"
 #include "flight/launch_mouth.h"
 #include "flight/lost_launches.h"
 #include "flight/near_bounce.h"
@@ -201,7 +202,7 @@ Ear placed(Ear ear, const FeedEnds& ends, const FlightOptions& options) {
   const double x_m = std::isfinite(ends.sample_x_m)
                          ? ends.sample_x_m
                          : options.table.half_length_m;
-  ear.microphone_m = {x_m, 0, 0};
+  ear.microphone_m = {x_m, 0, ends.sample_z_m};
   return ear;
 }
 
@@ -311,10 +312,25 @@ SessionFit fit_session(std::vector<FoundFeed> found,
     ear = placed(*session.ear, ends, adjusted_options);
     result.heard = hear_session(*ear, camera, adjusted_options, found, joint);
   }
-  const auto returns = fit_returns(
-      found, camera, adjusted_options, options, joint.sightings_per_error);
-  result.sample_seen = sample_from_returns(
-      found, returns, adjusted_options, ends.sample_lean_rad);
+  std::vector<ReturnFit> returns;
+  const auto see_returns = [&] {
+    returns = fit_returns(
+        found, camera, adjusted_options, options, joint.sightings_per_error);
+    result.sample_seen = sample_from_returns(
+        found,
+        returns,
+        adjusted_options,
+        Belief{ends.sample_lean_rad, ends.sample_lean_sd_rad});
+  };
+  see_returns();
+  if (!sample_is_elsewhere(ends, result.sample_seen) &&
+      end_at_contact(found,
+                     returns,
+                     camera,
+                     adjusted_options,
+                     with_sample_seen(result.ends, result.sample_seen)) > 0) {
+    see_returns();
+  }
   if (sample_is_elsewhere(ends, result.sample_seen)) {
     result.sample_told_elsewhere_m = ends.sample_x_m;
   }

@@ -100,8 +100,8 @@ std::vector<std::string> session_warnings(const SessionFit& fit) {
         "the returns meet the feeds at a sample that stands at x = {:.0f} mm "
         "(+- {:.0f}), but it was told to stand at {:.0f} mm: measure it, or "
         "leave it out and it is taken from the returns",
-        mm_from_m(fit.sample_seen.x_m),
-        mm_from_m(fit.sample_seen.sd_m),
+        mm_from_m(fit.sample_seen.foot_m()),
+        mm_from_m(fit.sample_seen.foot_sd_m()),
         mm_from_m(*fit.sample_told_elsewhere_m)));
   }
   warn_of_lost_beliefs(fit, warnings);

@@ -206,10 +206,14 @@ std::vector<TimedFrame> FeedMeasurer::opening() const {
 }
 
 FeedEnds FeedMeasurer::ends() const {
+  constexpr double kLean_deg = 20;  // upright or clamped at an angle
   FeedEnds ends;
   ends.sample_x_m = profile_.sample.x_m;
   ends.sample_sd_m = profile_.sample.sd_m;
-  ends.sample_lean_rad = profile_.sample.lean_rad;
+  ends.sample_lean_rad = profile_.sample.lean_rad.value_or(0);
+  if (!profile_.sample.lean_rad && std::isnan(ends.sample_x_m)) {
+    ends.sample_lean_sd_rad = rad_from_deg(kLean_deg);
+  }
   ends.net_x_m = profile_.surface.net.x_m;
   return ends;
 }

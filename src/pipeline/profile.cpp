@@ -19,8 +19,9 @@ SamplePlane load_sample(const TomlTable& sample) {
                   "an uncertainty is not below 0",
                   "Give it in mm; 0 takes x_mm for the truth");
   }
-  plane.lean_rad = rad_from_deg(sample.number("lean_deg", 0));
-  if (std::abs(plane.lean_rad) > rad_from_deg(80)) {
+  if (!sample.has("lean_deg")) return plane;
+  plane.lean_rad = rad_from_deg(sample.number("lean_deg"));
+  if (std::abs(*plane.lean_rad) > rad_from_deg(80)) {
     sample.refuse("lean_deg",
                   "a sample that lies nearly flat cannot be hit by a feed",
                   "Give the lean from the vertical, -80 to 80");

@@ -14,6 +14,7 @@
 #include <filesystem>
 #include <limits>
 #include <map>
+#include <optional>
 #include <string>
 
 namespace evenfeed {
@@ -22,8 +23,10 @@ namespace evenfeed {
 struct SamplePlane {
   /// Where it meets the surface's plane; NaN when nobody says.
   double x_m = std::numeric_limits<double>::quiet_NaN();
-  double sd_m = 0;      ///< how well that is believed; 0: it is the truth
-  double lean_rad = 0;  ///< top away from the launcher
+  double sd_m = 0;  ///< how well that is believed; 0: it is the truth
+  /// Top away from the launcher; upright when only its place is told, from the
+  /// returns when nothing is.
+  std::optional<double> lean_rad;
 };
 
 struct Profile {

@@ -14,6 +14,7 @@
 #include <cstdlib>
 
 #include <doctest/doctest.h>
+#include <fmt/format.h>
 
 using namespace evenfeed;
 
@@ -104,6 +105,36 @@ TEST_CASE("the sightings a film gave measure the same feeds again") {
           doctest::Approx(film.fit.feeds[i][Characteristic::kX].value)
               .epsilon(1e-3));
   }
+}
+
+TEST_CASE("what flew where a film was put together is not measured") {
+  const ShortSession session;
+  REQUIRE(session.calibration.result.done());
+  // From one moment on, in mid-flight, things in three places are others.
+  const double cut_s = session.film.feeds.at(1).t_bounce_s - 0.05;
+  const std::string later = fmt::format(":t=fill:enable='gte(t,{})'", cut_s);
+  const std::string boxes = fmt::format(
+      "drawbox=4:4:44:44:gray{0},drawbox=iw-60:8:50:44:black{0},"
+      "drawbox=8:ih-60:60:50:white{0}",
+      later);
+  const std::string joined =
+      "ffmpeg -v error -nostdin -i " + (session.folder / "film.mp4").string() +
+      " -vf \"" + boxes + "\" " + (session.folder / "joined.mp4").string();
+  REQUIRE(std::system(joined.c_str()) == 0);
+  const Measurement measured = measure_film(session.folder / "joined.mp4",
+                                            session.calibration.result.bench,
+                                            session.profile,
+                                            {});
+  const auto& feeds = measured.fit.feeds;
+  REQUIRE(feeds.size() == session.film.feeds.size());
+  for (std::size_t i = 0; i < feeds.size(); ++i) {
+    CAPTURE(i);
+    CHECK((feeds[i].status == FeedStatus::kMeasured) == (i != 1));
+  }
+  CHECK(feeds[1].note.find("the film was cut") != std::string::npos);
+  REQUIRE_FALSE(measured.notes.empty());
+  CHECK(measured.notes.back().find("put together, at 1 place") !=
+        std::string::npos);
 }
 
 TEST_CASE("a bench whose camera stood 100 mm farther on is refused") {

@@ -22,8 +22,10 @@ inline Rally rally(const Eigen::Vector3d& v_back_mps = {-3.3, 0.1, 2.3},
                    double lift = 0.1,
                    double side_lift = -0.02,
                    double drag = 0.5,
-                   double centre_x_m = 1.30) {
+                   double centre_x_m = 1.30,
+                   const FlightVector& feed = usual_flight()) {
   Rally one;
+  one.feed = feed;
   one.feed[kDrag] = drag;
   const FlightOptions options;
   one.t_contact_s = time_at_x_s(one.feed, options, Arc::kOut, centre_x_m);

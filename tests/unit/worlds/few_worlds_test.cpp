@@ -64,6 +64,24 @@ TEST_CASE("returns seen from above are not given a bounce that never was") {
   CHECK(std::abs(score.mean_error(kContactTime)) < 4);
 }
 
+// A sample that leans back by up to 30 degrees where nobody says so, and balls
+// seen again just behind it at 30 pictures a second.
+TEST_CASE("contacts err as stated on whatever sample") {
+  for (const std::uint64_t seed : {94, 113}) {
+    CAPTURE(seed);
+    RandomWorld world = world_of_number(seed);
+    world.scene.launcher.feeds = 20;
+    const WorldScore score = measure_world(world);
+    for (const std::size_t quantity : {6, 7, 8}) {  // of the contact: t, y, z
+      CAPTURE(quantity);
+      const Errors& errors = score.errors[quantity];
+      REQUIRE(errors.error.size() >= 15);
+      CHECK(score.within(static_cast<int>(quantity)) < 1.5);
+      CHECK(std::abs(score.mean_error(static_cast<int>(quantity))) < 3);
+    }
+  }
+}
+
 // Balls that fall past the end and jump off the floor, or land twice with
 // backspin, seen from above; tracks that break at the bounce, seen along the
 // table; and a box that balls fall into, which is no sample.
