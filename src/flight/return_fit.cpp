@@ -268,6 +268,29 @@ void refuse_doubtful_returns(std::vector<ReturnFit>& returns,
   }
 }
 
+// Of no use to who compares samples, and seldom as good as it says: of a few
+// sightings before a landing, a return and its mirror image are both flights.
+void refuse_vague_returns(const std::vector<FoundFeed>& found,
+                          const CameraModel& camera,
+                          const FlightOptions& options,
+                          std::vector<ReturnFit>& returns) {
+  constexpr double kMostOfSpeed = 0.2;
+  constexpr double kMost_deg = 10;
+  for (std::size_t i = 0; i < found.size(); ++i) {
+    if (!returns[i].fit.ok()) continue;
+    const auto values =
+        derive_return(returns[i], found[i].fit, camera, options, 0);
+    const Measured speed =
+        values[static_cast<std::size_t>(ReturnValue::kSpeed)];
+    const Measured angle =
+        values[static_cast<std::size_t>(ReturnValue::kAngle)];
+    if (!(speed.sigma < kMostOfSpeed * speed.value) ||
+        !(angle.sigma < kMost_deg)) {
+      refuse(returns[i], "its speed or angle is hardly known");
+    }
+  }
+}
+
 }  // namespace
 
 std::vector<ReturnFit> fit_returns(const std::vector<FoundFeed>& found,
@@ -287,6 +310,7 @@ std::vector<ReturnFit> fit_returns(const std::vector<FoundFeed>& found,
   });
   refuse_doubtful_returns(returns, own);
   scale_covariances(returns, sightings_per_error);
+  refuse_vague_returns(found, camera, own, returns);
   return returns;
 }
 

@@ -28,7 +28,8 @@ struct ReturnFit {
 /// and those tracks that carry it on. `options` as for feeds, but a sample's
 /// spin is not the launcher's: lift, kick and turn are believed as in
 /// `profile`, and the mouth is not used. Covariances are scaled by what all
-/// returns scatter; the errors of so many sightings in a row are one.
+/// returns scatter; the errors of so many sightings in a row are one. A speed
+/// known worse than to a fifth, or an angle than to 10 degrees, is refused.
 std::vector<ReturnFit> fit_returns(const std::vector<FoundFeed>& found,
                                    const CameraModel& camera,
                                    const FlightOptions& options,

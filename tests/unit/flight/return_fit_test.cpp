@@ -222,6 +222,9 @@ TEST_CASE("returns that cannot be right are refused with the reason") {
     return s.t_s < down.back[kTimeOfBounce] - 0.012;
   });
   CHECK(refusal_of(late) == "it was hardly seen before it landed");
+  Filmed coarse = film(rally(), 0.2, random, 0.08);
+  for (Sighting& s : coarse.found.returned[0].sightings) s.sigma_px = 6;
+  CHECK(refusal_of(coarse) == "its speed or angle is hardly known");
 }
 
 // From straight above a return that rises looks much like one that bounces at
