@@ -22,6 +22,7 @@
 #include <algorithm>
 #include <cmath>
 #include <optional>
+#include <utility>
 
 namespace evenfeed {
 namespace {
@@ -238,6 +239,176 @@ std::vector<Feed> derive_all(const std::vector<FoundFeed>& found,
   return feeds;
 }
 
+// One session on its way from found feeds to rows, step by step.
+class Session {
+ public:
+  Session(std::vector<FoundFeed> found,
+          std::vector<Track> strays,
+          const Bench& bench,
+          const FlightOptions& profile,
+          const FeedEnds& told,
+          const SessionFitOptions& asked)
+      : found_(std::move(found)),
+        strays_(std::move(strays)),
+        bench_(bench),
+        options_(profile),
+        profile_(profile),
+        told_(told),
+        asked_(asked) {
+    result_.ends = told;
+    result_.common.sigma.fill(kNaN);
+    result_.common.st_bounce_s = kNaN;
+  }
+
+  // Each feed by itself, with sigmas of the size that all of them show.
+  void fit_one_by_one() {
+    result_.not_feeds = take_in_rests(found_, strays_, camera_, options_);
+    give_returns_their_first(found_, camera_, options_);
+    middle_sd_s_ = find_exposure(found_, camera_, options_, asked_);
+    result_.sigma_scale = pooled_scale(found_);
+    scale_sigmas(found_, result_.sigma_scale);
+    trust_less_near_bounce(found_, camera_, options_);
+    weigh_late_bounces(found_, camera_, options_, kBeyondDoubt);
+    look_again(found_, camera_, options_);
+  }
+
+  // Now that shutter times are known, what did not fit together may.
+  void put_pieces_together() {
+    result_.not_feeds += take_in_rests(found_, strays_, camera_, options_);
+    result_.not_feeds += reunite_pieces(found_, camera_, options_) +
+                         drop_flights_from_elsewhere(found_, options_);
+    result_.lost_launches =
+        add_lost_launches(found_, strays_, camera_, options_, told_.net_x_m);
+    std::sort(found_.begin(), found_.end(), [](const auto& a, const auto& b) {
+      return a.sightings.front().t_s < b.sightings.front().t_s;
+    });
+    refit_all(found_, camera_, options_);
+    trust_less_near_bounce(found_, camera_, options_);
+    refit_all(found_, camera_, options_);
+  }
+
+  void refuse_what_cannot_be() {
+    refuse_doubtful(found_, camera_, asked_.measurable);
+    refuse_joined(found_, asked_.joins_s);
+    refuse_spliced(found_, camera_, options_, asked_.splice);
+    result_.not_feeds +=
+        drop_what_was_not_launched(found_,
+                                   camera_,
+                                   options_,
+                                   told_.net_x_m,
+                                   asked_.measurable.fewest_sightings);
+  }
+
+  void adjust_jointly() {
+    const double launch_x_m = launch_line_m(found_, camera_, options_);
+    if (std::isnan(result_.ends.launch_x_m)) {
+      result_.ends.launch_x_m = launch_x_m;
+    }
+    if (!asked_.adjust_jointly) return;
+    options_.launch_height = launch_height(found_, options_, launch_x_m);
+    joint_ =
+        adjusted(found_, bench_, options_, asked_.joint, result_.sigma_scale);
+    if (!joint_.done) return;
+    result_.shared = shared_quantities(joint_);
+    result_.clock = joint_.clock;
+    take_over(joint_, found_, bench_, options_);
+    look_again(found_, camera_, options_);
+    weigh_late_bounces(found_, camera_, options_, kLikelierBounce);
+    refit_all(found_, camera_, options_);
+    refuse_doubtful(found_, camera_, asked_.measurable);
+    refuse_spliced(found_, camera_, options_, asked_.splice);
+    refuse_unlike_bounces(found_);
+  }
+
+  void hear_bounces() {
+    allow_for_sway(found_, camera_, options_, asked_.sway);
+    if (!asked_.ear) return;
+    const Ear ear = placed(*asked_.ear, told_, options_);
+    result_.heard = hear_session(ear, camera_, options_, found_, joint_);
+  }
+
+  void meet_the_sample() {
+    see_returns();
+    if (!sample_is_elsewhere(told_, result_.sample_seen) &&
+        end_at_contact(found_,
+                       returns_,
+                       camera_,
+                       options_,
+                       with_sample_seen(result_.ends, result_.sample_seen)) >
+            0) {
+      see_returns();
+    }
+    if (sample_is_elsewhere(told_, result_.sample_seen)) {
+      result_.sample_told_elsewhere_m = told_.sample_x_m;
+    }
+    result_.ends = with_sample_seen(result_.ends, result_.sample_seen);
+  }
+
+  void hear_the_contacts() {
+    if (!result_.heard || !result_.heard->agrees) return;
+    const Ear ear = placed(*asked_.ear, result_.ends, options_);
+    result_.heard_contacts = hear_contacts(ear.ticks,
+                                           ear.microphone_m,
+                                           ear.hearing,
+                                           result_.heard->clock,
+                                           camera_,
+                                           options_,
+                                           result_.ends,
+                                           found_);
+    result_.ends = result_.heard_contacts->ends;
+  }
+
+  SessionFit rows() {
+    if (joint_.done) {
+      result_.common = common_errors_of(joint_, options_, result_.ends);
+      result_.common.st_bounce_s =
+          std::hypot(result_.common.st_bounce_s, middle_sd_s_);
+    }
+    result_.camera = camera_;
+    result_.options = options_;
+    result_.feeds = derive_all(
+        found_, returns_, camera_, options_, result_.ends, asked_.measurable);
+    if (result_.heard) tell_hearing(*result_.heard, result_.feeds);
+    if (result_.heard_contacts) {
+      tell_hearing(*result_.heard_contacts, result_.feeds);
+    }
+    for (std::size_t i = 0; i < found_.size(); ++i) {
+      result_.flown.push_back(flown_feed(found_[i],
+                                         returns_[i],
+                                         result_.feeds[i],
+                                         camera_,
+                                         options_,
+                                         result_.ends.net_x_m));
+    }
+    result_.warnings = session_warnings(result_);
+    return std::move(result_);
+  }
+
+ private:
+  void see_returns() {
+    returns_ = fit_returns(
+        found_, camera_, options_, profile_, joint_.sightings_per_error);
+    result_.sample_seen = sample_from_returns(
+        found_,
+        returns_,
+        options_,
+        Belief{told_.sample_lean_rad, told_.sample_lean_sd_rad});
+  }
+
+  std::vector<FoundFeed> found_;
+  std::vector<Track> strays_;
+  Bench bench_;
+  CameraModel& camera_ = bench_.camera;
+  FlightOptions options_;  // with what the feeds told
+  const FlightOptions& profile_;
+  const FeedEnds& told_;
+  const SessionFitOptions& asked_;
+  double middle_sd_s_ = 0;
+  JointAdjustment joint_;
+  std::vector<ReturnFit> returns_;
+  SessionFit result_;
+};
+
 }  // namespace
 
 SessionFit fit_session(std::vector<FoundFeed> found,
@@ -246,132 +417,16 @@ SessionFit fit_session(std::vector<FoundFeed> found,
                        const FeedEnds& ends,
                        const SessionFitOptions& session,
                        std::vector<Track> strays) {
-  SessionFit result;
-  result.ends = ends;
-  result.not_feeds = take_in_rests(found, strays, bench.camera, options);
-  Bench adjusted_bench = bench;
-  FlightOptions adjusted_options = options;
-  CameraModel& camera = adjusted_bench.camera;
-  give_returns_their_first(found, camera, options);
-  const double middle_sd_s = find_exposure(found, camera, options, session);
-  result.sigma_scale = pooled_scale(found);
-  scale_sigmas(found, result.sigma_scale);
-  trust_less_near_bounce(found, camera, options);
-  weigh_late_bounces(found, camera, options, kBeyondDoubt);
-  look_again(found, camera, options);
-  // Now that shutter times are known, what did not fit together may.
-  result.not_feeds += take_in_rests(found, strays, camera, options);
-  result.not_feeds += reunite_pieces(found, camera, options) +
-                      drop_flights_from_elsewhere(found, options);
-  result.lost_launches =
-      add_lost_launches(found, strays, camera, options, ends.net_x_m);
-  std::sort(found.begin(), found.end(), [](const auto& a, const auto& b) {
-    return a.sightings.front().t_s < b.sightings.front().t_s;
-  });
-  refit_all(found, camera, options);
-  trust_less_near_bounce(found, camera, options);
-  refit_all(found, camera, options);
-  refuse_doubtful(found, camera, session.measurable);
-  refuse_joined(found, session.joins_s);
-  refuse_spliced(found, camera, options, session.splice);
-  result.not_feeds +=
-      drop_what_was_not_launched(found,
-                                 camera,
-                                 options,
-                                 ends.net_x_m,
-                                 session.measurable.fewest_sightings);
-  const double launch_x_m = launch_line_m(found, camera, options);
-  if (std::isnan(result.ends.launch_x_m)) result.ends.launch_x_m = launch_x_m;
-  result.common.sigma.fill(kNaN);
-  result.common.st_bounce_s = kNaN;
-  JointAdjustment joint;
-  if (session.adjust_jointly) {
-    adjusted_options.launch_height = launch_height(found, options, launch_x_m);
-    joint = adjusted(found,
-                     adjusted_bench,
-                     adjusted_options,
-                     session.joint,
-                     result.sigma_scale);
-    if (joint.done) {
-      result.shared = shared_quantities(joint);
-      result.clock = joint.clock;
-      take_over(joint, found, adjusted_bench, adjusted_options);
-      look_again(found, camera, adjusted_options);
-      weigh_late_bounces(found, camera, adjusted_options, kLikelierBounce);
-      refit_all(found, camera, adjusted_options);
-      refuse_doubtful(found, camera, session.measurable);
-      refuse_spliced(found, camera, adjusted_options, session.splice);
-      refuse_unlike_bounces(found);
-    }
-  }
-  result.camera = camera;
-  result.options = adjusted_options;
-  allow_for_sway(found, camera, adjusted_options, session.sway);
-  std::optional<Ear> ear;
-  if (session.ear) {
-    ear = placed(*session.ear, ends, adjusted_options);
-    result.heard = hear_session(*ear, camera, adjusted_options, found, joint);
-  }
-  std::vector<ReturnFit> returns;
-  const auto see_returns = [&] {
-    returns = fit_returns(
-        found, camera, adjusted_options, options, joint.sightings_per_error);
-    result.sample_seen = sample_from_returns(
-        found,
-        returns,
-        adjusted_options,
-        Belief{ends.sample_lean_rad, ends.sample_lean_sd_rad});
-  };
-  see_returns();
-  if (!sample_is_elsewhere(ends, result.sample_seen) &&
-      end_at_contact(found,
-                     returns,
-                     camera,
-                     adjusted_options,
-                     with_sample_seen(result.ends, result.sample_seen)) > 0) {
-    see_returns();
-  }
-  if (sample_is_elsewhere(ends, result.sample_seen)) {
-    result.sample_told_elsewhere_m = ends.sample_x_m;
-  }
-  result.ends = with_sample_seen(result.ends, result.sample_seen);
-  if (result.heard && result.heard->agrees) {
-    ear = placed(*ear, result.ends, adjusted_options);
-    result.heard_contacts = hear_contacts(ear->ticks,
-                                          ear->microphone_m,
-                                          ear->hearing,
-                                          result.heard->clock,
-                                          camera,
-                                          adjusted_options,
-                                          result.ends,
-                                          found);
-    result.ends = result.heard_contacts->ends;
-  }
-  if (joint.done) {
-    result.common = common_errors_of(joint, adjusted_options, result.ends);
-    result.common.st_bounce_s =
-        std::hypot(result.common.st_bounce_s, middle_sd_s);
-  }
-  result.feeds = derive_all(found,
-                            returns,
-                            camera,
-                            adjusted_options,
-                            result.ends,
-                            session.measurable);
-  if (result.heard) tell_hearing(*result.heard, result.feeds);
-  if (result.heard_contacts) {
-    tell_hearing(*result.heard_contacts, result.feeds);
-  }
-  for (std::size_t i = 0; i < found.size(); ++i) {
-    result.flown.push_back(flown_feed(found[i],
-                                      returns[i],
-                                      result.feeds[i],
-                                      camera,
-                                      adjusted_options,
-                                      result.ends.net_x_m));
-  }
-  result.warnings = session_warnings(result);
-  return result;
+  Session one(
+      std::move(found), std::move(strays), bench, options, ends, session);
+  one.fit_one_by_one();
+  one.put_pieces_together();
+  one.refuse_what_cannot_be();
+  one.adjust_jointly();
+  one.hear_bounces();
+  one.meet_the_sample();
+  one.hear_the_contacts();
+  return one.rows();
 }
 
 }  // namespace evenfeed

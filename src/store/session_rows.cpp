@@ -104,6 +104,10 @@ constexpr std::string_view kHeadQuery =
     "JOIN profile ON profile.id = profile_id "
     "LEFT JOIN ball_set ON ball_set.id = ball_set_id ";
 
+std::string head_query(std::string_view which) {
+  return fmt::format("{}{}", kHeadQuery, which);
+}
+
 constexpr std::string_view kSettingQuery =
     "SELECT key, value FROM setting WHERE session_id = ?1 ORDER BY key";
 
@@ -250,8 +254,7 @@ int insert_service(Database& database, const ServiceEvent& event) {
 
 std::optional<SessionHead> find_session_head(Database& database,
                                              const std::string& sha256) {
-  Statement row(database,
-                fmt::format("{}WHERE source_sha256 = ?1", kHeadQuery));
+  Statement row(database, head_query("WHERE source_sha256 = ?1"));
   if (!row.bind(1, sha256).step()) return std::nullopt;
   return head_of(row);
 }
@@ -259,9 +262,8 @@ std::optional<SessionHead> find_session_head(Database& database,
 std::vector<SessionHead> session_heads(Database& database,
                                        const std::string& launcher) {
   Statement row(database,
-                std::string(kHeadQuery) +
-                    "WHERE ?1 IN ('', launcher.name) "
-                    "ORDER BY started_at, session.id");
+                head_query("WHERE ?1 IN ('', launcher.name) "
+                           "ORDER BY started_at, session.id"));
   row.bind(1, launcher);
   std::vector<SessionHead> heads;
   while (row.step()) heads.push_back(head_of(row));
@@ -269,7 +271,7 @@ std::vector<SessionHead> session_heads(Database& database,
 }
 
 SessionRecord read_session(Database& database, int id) {
-  Statement row(database, std::string(kHeadQuery) + "WHERE session.id = ?1");
+  Statement row(database, head_query("WHERE session.id = ?1"));
   if (!row.bind(1, std::int64_t{id}).step()) {
     throw InputError(database.path().string(),
                      fmt::format("there is no session {}", id),
