@@ -288,9 +288,7 @@ class Session {
   }
 
   void refuse_what_cannot_be() {
-    refuse_doubtful(found_, camera_, asked_.measurable);
-    refuse_joined(found_, asked_.joins_s);
-    refuse_spliced(found_, camera_, options_, asked_.splice);
+    refuse_flights();
     result_.not_feeds +=
         drop_what_was_not_launched(found_,
                                    camera_,
@@ -315,8 +313,7 @@ class Session {
     look_again(found_, camera_, options_);
     weigh_late_bounces(found_, camera_, options_, kLikelierBounce);
     refit_all(found_, camera_, options_);
-    refuse_doubtful(found_, camera_, asked_.measurable);
-    refuse_spliced(found_, camera_, options_, asked_.splice);
+    refuse_flights();
     refuse_unlike_bounces(found_);
   }
 
@@ -385,6 +382,13 @@ class Session {
   }
 
  private:
+  // After each look that may have fitted again what was refused before.
+  void refuse_flights() {
+    refuse_doubtful(found_, camera_, asked_.measurable);
+    refuse_joined(found_, asked_.joins_s);
+    refuse_spliced(found_, camera_, options_, asked_.splice);
+  }
+
   void see_returns() {
     returns_ = fit_returns(
         found_, camera_, options_, profile_, joint_.sightings_per_error);
