@@ -139,8 +139,9 @@ Values sigmas_of(const FlightVector& p,
   Values sigmas = propagated_sigmas(p, root, [&](const FlightVector& near) {
     return values_of(near, options, ends);
   });
+  if (ends.sample_lean_sd_rad == 0) return sigmas;
   const auto contact = contact_of(p, options, ends);
-  if (!contact || ends.sample_lean_sd_rad == 0) return sigmas;
+  if (!contact) return sigmas;
   const double doubt_m = lean_doubt_m(ends, contact->centre_m.z());
   const auto slopes = sample_place_slopes(p, options, ends);
   for (std::size_t i = 0; i < slopes.size(); ++i) {

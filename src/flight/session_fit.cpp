@@ -317,8 +317,11 @@ class Session {
     refuse_unlike_bounces(found_);
   }
 
-  void hear_bounces() {
+  void allow_for_the_camera() {
     allow_for_sway(found_, camera_, options_, asked_.sway);
+  }
+
+  void hear_bounces() {
     if (!asked_.ear) return;
     const Ear ear = placed(*asked_.ear, told_, options_);
     result_.heard = hear_session(ear, camera_, options_, found_, joint_);
@@ -427,6 +430,7 @@ SessionFit fit_session(std::vector<FoundFeed> found,
   one.put_pieces_together();
   one.refuse_what_cannot_be();
   one.adjust_jointly();
+  one.allow_for_the_camera();
   one.hear_bounces();
   one.meet_the_sample();
   one.hear_the_contacts();

@@ -177,4 +177,10 @@ TEST_CASE("a belief is weighed with the returns, a truth is not") {
         doctest::Approx(0.002 / std::sqrt(2.)));
   told.sample_sd_m = 0.010;
   CHECK_FALSE(sample_is_elsewhere(told, seen));
+  // What is told is at the table's height, wherever the contacts are.
+  const SampleSeen leaning{1.42 + 0.2 * std::tan(0.3), 0.2, 0.002, 0.3, 0, 20};
+  CHECK(leaning.foot_m() == doctest::Approx(1.42));
+  told.sample_sd_m = 0.002;
+  CHECK(with_sample_seen(told, leaning).sample_x_m == doctest::Approx(1.41));
+  CHECK_FALSE(sample_is_elsewhere({.sample_x_m = 1.42}, leaning));
 }
