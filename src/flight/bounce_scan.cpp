@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: MIT
 #include "flight/bounce_scan.h"
 
+#include "flight/trial_arc.h"
+
 #include <algorithm>
 #include <array>
 #include <cmath>
@@ -13,7 +15,7 @@ namespace evenfeed {
 namespace {
 
 // x_b, y_b, v_in, v_out, then what lift and wrong drag add to the acceleration
-// of each arc.
+// of each arc, at the bounce.
 constexpr int kVelocities = 2;
 constexpr int kExtra = 8;
 constexpr int kUnknowns = 14;
@@ -22,13 +24,16 @@ using NormalMatrix = Eigen::Matrix<double, kUnknowns, kUnknowns>;
 // One arc has x_b, y_b, its own velocity and its own extra acceleration.
 constexpr int kOfArc = 8;
 using ArcUnknowns = Eigen::Matrix<double, kOfArc, 1>;
-using ArcRows = Eigen::Matrix<double, 2, kOfArc>;
 using ArcNormal = Eigen::Matrix<double, kOfArc, kOfArc>;
 // Their places among all.
 constexpr std::array<std::array<int, kOfArc>, 2> kOfAll{
     {{0, 1, 2, 3, 4, 8, 9, 10}, {0, 1, 5, 6, 7, 11, 12, 13}}};
 
+// Where the first arc is known to have passed, it is held to a few centimetres.
 constexpr double kPassagePer_m = 100;
+constexpr double kTypicalSigma_px = 0.3;  // of a sighting, beside the priors'
+constexpr int kRounds = 6;
+constexpr double kSettled = 0.1;  // m, m/s, m/s^2
 
 // What is expected where an arc has hardly been seen, widely: the scan only
 // has to come near.
@@ -78,36 +83,26 @@ std::vector<Sightline> make_sightlines(const std::vector<Sighting>& sightings,
   return lines;
 }
 
-// The part of an arc that does not depend on the unknowns: second and third
-// order about the bounce (drag turns as the ball falls).
-struct Bend {
-  Eigen::Vector3d a = {0, 0, -kGravity_mps2};
-  Eigen::Vector3d jerk = Eigen::Vector3d::Zero();
-
-  Eigen::Vector3d at(double t) const {
-    return a * (t * t / 2) + jerk * (t * t * t / 6);
-  }
+struct Equations {
+  NormalMatrix normal = NormalMatrix::Zero();
+  Unknowns right = Unknowns::Zero();
 };
 
-Bend bend_of(const Eigen::Vector3d& v, double drag_per_m, double fastest_mps) {
-  // A wild intermediate solution must not blow up the next round.
-  const double speed = std::clamp(v.norm(), 1e-3, fastest_mps);
-  const Eigen::Vector3d tame = v.normalized() * speed;
-  Bend bend;
-  bend.a = acceleration_mps2<double>(tame, {drag_per_m, 0, 0});
-  bend.jerk =
-      -drag_per_m * (speed * bend.a + tame * (tame.dot(bend.a) / speed));
-  return bend;
-}
+// Both arcs about one trial, sightline by sightline.
+struct Trial {
+  std::vector<Passing> passing;
+  std::vector<double> weight;     // of each sightline
+  std::optional<Passing> launch;  // at the known passage
+};
 
 struct FlightStart {
   FlightVector parameters = FlightVector::Zero();
   double score_px = 0;  // rms of the capped misses
 };
 
-class LinearScan {
+class MomentScan {
  public:
-  LinearScan(const std::vector<Sighting>& sightings,
+  MomentScan(const std::vector<Sighting>& sightings,
              const CameraModel& camera,
              const FlightOptions& options,
              const ScanOptions& scan)
@@ -116,15 +111,16 @@ class LinearScan {
         scan_(scan) {}
 
   FlightStart solve(double t_b) const {
-    Bend in, out;
+    Trial trial = flown(t_b, Unknowns::Zero(), scan_.window_out_s);
     Unknowns u = Unknowns::Zero();
-    const double drag_per_m = options_.drag.mean * options_.air_per_m();
-    const Eigen::LDLT<NormalMatrix> solver(normal_at(t_b));
-    for (int round = 0; round < 3; ++round) {
-      u = solver.solve(right_at(t_b, in, out));
-      const double fastest = options_.fastest_mps;
-      in = bend_of(u.segment<3>(kVelocities), drag_per_m, fastest);
-      out = bend_of(u.segment<3>(kVelocities + 3), drag_per_m, fastest);
+    for (int round = 0; round < kRounds; ++round) {
+      const Equations equations = equations_about(t_b, trial);
+      const Unknowns last = u;
+      u = equations.normal.ldlt().solve(equations.right);
+      trial = flown(t_b, u, scan_.window_out_s);
+      // The first is too rough to tell a bad sighting.
+      if (round > 0) weigh(t_b, u, trial);
+      if (round > 1 && (u - last).norm() < kSettled) break;
     }
     FlightStart start;
     start.parameters[kTimeOfBounce] = t_b;
@@ -132,7 +128,8 @@ class LinearScan {
     start.parameters[kDrag] = options_.drag.mean;
     start.parameters[kLiftIn] = lift_of(u, 0);
     start.parameters[kLiftOut] = lift_of(u, 3);
-    start.score_px = score(t_b, u, in, out);
+    constexpr double kAll_s = std::numeric_limits<double>::infinity();
+    start.score_px = score(t_b, u, flown(t_b, u, kAll_s));
     return start;
   }
 
@@ -144,66 +141,112 @@ class LinearScan {
     return std::clamp(u[kExtra + arc + 2] / std::max(full, 1e-3), -0.5, 0.5);
   }
 
-  static ArcRows rows_of(const Sightline& line, double t) {
-    ArcRows rows;
-    rows << line.normals.leftCols<2>(), line.normals * t,
-        line.normals * (t * t / 2);
-    return rows;
+  TrialArc arc_of(const Unknowns& u, int arc) const {
+    return {u.segment<3>(kVelocities + 3 * arc),
+            u.segment<3>(kExtra + 3 * arc),
+            options_.drag.mean * options_.air_per_m(),
+            options_.fastest_mps};
   }
 
-  // The unknowns' equations; only their right side depends on the bends.
-  NormalMatrix normal_at(double t_b) const {
-    std::array<ArcNormal, 2> arcs{ArcNormal::Zero(), ArcNormal::Zero()};
-    for (const Sightline& line : lines_) {
-      const double t = line.t_s - t_b;
-      if (t > scan_.window_out_s) continue;
-      const ArcRows rows = rows_of(line, t);
-      arcs[t >= 0] += rows.transpose().lazyProduct(rows);
-    }
-    if (const auto t = passage_s(t_b)) {
-      const auto rows = passage_rows(*t);
-      arcs[0] += rows.transpose().lazyProduct(rows);
-    }
-    NormalMatrix normal = NormalMatrix::Zero();
-    for (std::size_t arc = 0; arc < arcs.size(); ++arc) {
-      normal(kOfAll[arc], kOfAll[arc]) += arcs[arc];
-    }
-    add_priors(normal);
-    return normal;
-  }
-
-  Unknowns right_at(double t_b, const Bend& in, const Bend& out) const {
-    std::array<ArcUnknowns, 2> arcs{ArcUnknowns::Zero(), ArcUnknowns::Zero()};
-    const Eigen::Vector3d above(0, 0, options_.ball.radius_m);
-    for (const Sightline& line : lines_) {
-      const double t = line.t_s - t_b;
-      if (t > scan_.window_out_s) continue;
-      const Eigen::Vector3d fixed = above + (t < 0 ? in : out).at(t);
-      const Eigen::Vector2d target = line.offset - line.normals * fixed;
-      arcs[t >= 0] += rows_of(line, t).transpose().lazyProduct(target);
-    }
-    if (const auto t = passage_s(t_b)) {
-      const Eigen::Vector3d target =
-          kPassagePer_m * (options_.passage->x_m - above - in.at(*t));
-      arcs[0] += passage_rows(*t).transpose().lazyProduct(target);
-    }
-    Unknowns right = Unknowns::Zero();
-    for (std::size_t arc = 0; arc < arcs.size(); ++arc) {
-      right(kOfAll[arc]) += arcs[arc];
-    }
-    return right;
-  }
-
-  // Where the first arc is known to have passed, held to a few centimetres.
-  std::optional<double> passage_s(double t_b) const {
+  // Where the first arc is known to have passed.
+  std::optional<double> launch_s(double t_b) const {
     if (!options_.passage || options_.passage->t_s >= t_b) return std::nullopt;
     return options_.passage->t_s - t_b;
   }
-  static Eigen::Matrix<double, 3, kOfArc> passage_rows(double t) {
-    const Eigen::Matrix3d one = Eigen::Matrix3d::Identity();
-    Eigen::Matrix<double, 3, kOfArc> rows;
-    rows << one.leftCols<2>(), t * one, t * t / 2 * one;
-    return kPassagePer_m * rows;
+
+  std::size_t first_after(double t_b) const {
+    const auto it = std::partition_point(
+        lines_.begin(), lines_.end(), [&](const Sightline& line) {
+          return line.t_s < t_b;
+        });
+    return static_cast<std::size_t>(it - lines_.begin());
+  }
+
+  // As far as `until_s` after the bounce.
+  Trial flown(double t_b, const Unknowns& u, double until_s) const {
+    Trial trial;
+    trial.passing.resize(lines_.size());
+    trial.weight.assign(lines_.size(), 1.0);
+    const std::size_t split = first_after(t_b);
+    TrialArc in = arc_of(u, 0);
+    for (std::size_t i = split; i-- > 0;) {
+      trial.passing[i] = in.fly_to(lines_[i].t_s - t_b);
+    }
+    TrialArc out = arc_of(u, 1);
+    for (std::size_t i = split; i < lines_.size(); ++i) {
+      const double t = lines_[i].t_s - t_b;
+      if (t > until_s) break;
+      trial.passing[i] = out.fly_to(t);
+    }
+    if (const auto t = launch_s(t_b)) trial.launch = arc_of(u, 0).fly_to(*t);
+    return trial;
+  }
+
+  Eigen::Vector2d miss_px(std::size_t i,
+                          double t_b,
+                          const Unknowns& u,
+                          const Trial& trial) const {
+    const int arc = lines_[i].t_s < t_b ? 0 : 3;
+    const Eigen::Vector3d bounce(u[0], u[1], options_.ball.radius_m);
+    const Eigen::Vector3d place =
+        bounce + trial.passing[i].of(u.segment<3>(kVelocities + arc),
+                                     u.segment<3>(kExtra + arc));
+    return lines_[i].normals * place - lines_[i].offset;
+  }
+
+  // A sighting of something else must not bend the arc.
+  void weigh(double t_b, const Unknowns& u, Trial& trial) const {
+    const double near_px = scan_.cap_px / 2;
+    for (std::size_t i = 0; i < lines_.size(); ++i) {
+      if (lines_[i].t_s - t_b > scan_.window_out_s) break;
+      const double miss = miss_px(i, t_b, u, trial).norm();
+      if (miss > near_px) trial.weight[i] = near_px / miss;
+    }
+  }
+
+  template <typename Normals>
+  static Eigen::Matrix<double, Normals::RowsAtCompileTime, kOfArc> rows_of(
+      const Normals& normals, const Passing& passing) {
+    Eigen::Matrix<double, Normals::RowsAtCompileTime, kOfArc> rows;
+    rows << normals.template leftCols<2>(), normals * passing.by_velocity,
+        normals * passing.by_extra;
+    return rows;
+  }
+
+  Equations equations_about(double t_b, const Trial& trial) const {
+    std::array<ArcNormal, 2> normals{ArcNormal::Zero(), ArcNormal::Zero()};
+    std::array<ArcUnknowns, 2> rights{ArcUnknowns::Zero(), ArcUnknowns::Zero()};
+    const Eigen::Vector3d above(0, 0, options_.ball.radius_m);
+    const auto add = [&](std::size_t arc,
+                         double weight,
+                         const auto& rows,
+                         const auto& target) {
+      const auto weighted = (weight * rows.transpose()).eval();
+      normals[arc] += weighted.lazyProduct(rows);
+      rights[arc] += weighted.lazyProduct(target);
+    };
+    for (std::size_t i = 0; i < lines_.size(); ++i) {
+      const Sightline& line = lines_[i];
+      const double t = line.t_s - t_b;
+      if (t > scan_.window_out_s) break;
+      const Passing& passing = trial.passing[i];
+      const Eigen::Vector2d target =
+          line.offset - line.normals * (above + passing.rest);
+      add(t >= 0, trial.weight[i], rows_of(line.normals, passing), target);
+    }
+    if (trial.launch) {
+      const Eigen::Matrix3d one = kPassagePer_m * Eigen::Matrix3d::Identity();
+      const Eigen::Vector3d target =
+          one * (options_.passage->x_m - above - trial.launch->rest);
+      add(0, 1, rows_of(one, *trial.launch), target);
+    }
+    Equations all;
+    for (std::size_t arc = 0; arc < 2; ++arc) {
+      all.normal(kOfAll[arc], kOfAll[arc]) += normals[arc];
+      all.right(kOfAll[arc]) += rights[arc];
+    }
+    add_priors(all.normal);
+    return all;
   }
 
   // vz_out = -e vz_in and v_out = kick v_in along the table: they matter only
@@ -235,31 +278,33 @@ class LinearScan {
     }
   }
 
-  double score(double t_b,
-               const Unknowns& u,
-               const Bend& in,
-               const Bend& out) const {
+  double score(double t_b, const Unknowns& u, const Trial& trial) const {
     const double cap = scan_.cap_px * scan_.cap_px;
     double sum = 0;
-    for (const Sightline& line : lines_) {
-      const double t = line.t_s - t_b;
-      const int arc = t < 0 ? 0 : 3;
-      const Eigen::Vector3d v = u.segment<3>(kVelocities + arc);
-      const Eigen::Vector3d extra = u.segment<3>(kExtra + arc);
-      const Eigen::Vector3d x =
-          Eigen::Vector3d(u[0], u[1], options_.ball.radius_m) + v * t +
-          extra * (t * t / 2) + (t < 0 ? in : out).at(t);
-      sum += std::min(cap, (line.normals * x - line.offset).squaredNorm());
+    for (std::size_t i = 0; i < lines_.size(); ++i) {
+      sum += std::min(cap, miss_px(i, t_b, u, trial).squaredNorm());
     }
-    return std::sqrt(sum / static_cast<double>(lines_.size())) + implausible(u);
+    // Before a bounce that was not seen nothing else tells its moment.
+    NormalMatrix priors = NormalMatrix::Zero();
+    add_priors(priors);
+    sum += kTypicalSigma_px * kTypicalSigma_px * u.dot(priors * u);
+    return std::sqrt(sum / static_cast<double>(lines_.size())) +
+           implausible(t_b, u);
   }
 
   // A ball comes down before the bounce, goes up after it, and flies at a
-  // speed a ball can have.
-  double implausible(const Unknowns& u) const {
+  // speed a ball can have. Where it comes from the launcher it has not bounced
+  // in the air.
+  double implausible(double t_b, const Unknowns& u) const {
+    if (!u.allFinite()) return std::numeric_limits<double>::infinity();
     double penalty = 0;
     if (u[4] > -0.1) penalty += 1 + std::min(3.0, u[4] + 0.1);
     if (u[7] < 0.05) penalty += 1 + std::min(3.0, 0.05 - u[7]);
+    constexpr double kMargin_m = 0.3;
+    if (t_b < lines_.front().t_s &&
+        !options_.table.covers(u.head<2>(), kMargin_m)) {
+      penalty += scan_.cap_px / 2;
+    }
     const double speed = u.segment<3>(2).norm();
     if (speed > options_.fastest_mps || speed < 0.5) penalty += scan_.cap_px;
     return penalty;
@@ -269,6 +314,46 @@ class LinearScan {
   const FlightOptions& options_;
   const ScanOptions& scan_;
 };
+
+bool better(const FlightStart& a, const FlightStart& b) {
+  return a.score_px < b.score_px;
+}
+
+// Best first.
+std::vector<FlightStart> minima_of(const std::vector<FlightStart>& tried) {
+  std::vector<FlightStart> minima;
+  for (std::size_t i = 0; i < tried.size(); ++i) {
+    const double here = tried[i].score_px;
+    const bool left = i == 0 || tried[i - 1].score_px >= here;
+    const bool right = i + 1 == tried.size() || tried[i + 1].score_px > here;
+    if (left && right && std::isfinite(here)) minima.push_back(tried[i]);
+  }
+  std::sort(minima.begin(), minima.end(), better);
+  return minima;
+}
+
+// At steps, and halfway to the next beside what looks like a minimum.
+std::vector<FlightStart> tried_moments(const MomentScan& moments,
+                                       double first_s,
+                                       double last_s,
+                                       const ScanOptions& scan) {
+  constexpr std::size_t kMostLooked = 12;
+  std::vector<FlightStart> tried;
+  for (double t = first_s; t <= last_s; t += scan.step_s) {
+    tried.push_back(moments.solve(t));
+  }
+  auto looked = minima_of(tried);
+  if (looked.size() > kMostLooked) looked.resize(kMostLooked);
+  for (const FlightStart& one : looked) {
+    for (const double aside_s : {-scan.step_s / 2, scan.step_s / 2}) {
+      tried.push_back(moments.solve(one.parameters[kTimeOfBounce] + aside_s));
+    }
+  }
+  std::sort(tried.begin(), tried.end(), [](const auto& a, const auto& b) {
+    return a.parameters[kTimeOfBounce] < b.parameters[kTimeOfBounce];
+  });
+  return tried;
+}
 
 // The best of `tried` between the last sightings, gap by gap, and after them.
 std::vector<FlightStart> best_of_last_gaps(
@@ -303,23 +388,13 @@ std::vector<FlightVector> scan_for_bounce(
     const FlightOptions& options,
     const ScanOptions& scan) {
   if (sightings.size() < 4) return {};
-  const LinearScan linear(sightings, camera, options, scan);
-  std::vector<FlightStart> tried;
-  const double first = sightings.front().t_s - scan.beyond_s / 4;
-  const double last = sightings.back().t_s + scan.beyond_s;
-  for (double t = first; t <= last; t += scan.step_s) {
-    tried.push_back(linear.solve(t));
-  }
-  std::vector<FlightStart> minima;
-  for (std::size_t i = 0; i < tried.size(); ++i) {
-    const double here = tried[i].score_px;
-    const bool left = i == 0 || tried[i - 1].score_px >= here;
-    const bool right = i + 1 == tried.size() || tried[i + 1].score_px > here;
-    if (left && right && std::isfinite(here)) minima.push_back(tried[i]);
-  }
-  std::sort(minima.begin(), minima.end(), [](const auto& a, const auto& b) {
-    return a.score_px < b.score_px;
-  });
+  const MomentScan moments(sightings, camera, options, scan);
+  const std::vector<FlightStart> tried =
+      tried_moments(moments,
+                    sightings.front().t_s - scan.beyond_s / 4,
+                    sightings.back().t_s + scan.beyond_s,
+                    scan);
+  std::vector<FlightStart> minima = minima_of(tried);
   if (minima.size() > static_cast<std::size_t>(scan.keep)) {
     minima.resize(static_cast<std::size_t>(scan.keep));
   }
