@@ -126,6 +126,23 @@ double passage_strain(const FlightVector& p, const FlightOptions& options) {
   return (known.root_information * (then.x_m - known.x_m)).norm();
 }
 
+// Another flight, hardly less likely, leaves the sample otherwise.
+bool is_ambiguous(const std::vector<LikelyFlight>& flights,
+                  const FlightOptions& options,
+                  double t_s) {
+  constexpr double kHardlyLess = 6;    // -2 log of odds of twenty
+  constexpr double kOtherwise = 0.15;  // of the speed
+  const auto leaving = [&](const LikelyFlight& one) -> Eigen::Vector3d {
+    return flight_state(one.fit.parameters, options, Arc::kIn, t_s).v_mps;
+  };
+  const Eigen::Vector3d best = leaving(flights.front());
+  return std::any_of(
+      flights.begin(), flights.end(), [&](const LikelyFlight& one) {
+        return one.cost < flights.front().cost + kHardlyLess &&
+               (leaving(one) - best).norm() > kOtherwise * best.norm();
+      });
+}
+
 // Fits one set of sightings about a meeting guessed at first, then about the
 // one that was found. `options` lends its passage; what it held is lost.
 ReturnFit fit_one(const FlightFit& feed,
@@ -146,12 +163,17 @@ ReturnFit fit_one(const FlightFit& feed,
       meeting(feed, options, t_s, t_sd_s, kTypicalClosing * arrival().v_mps);
   FlightFit& fit = result.fit;
   // From above, a return that rises and one that bounces at once look alike.
-  fit = fit_flight_doubting_bounce(result.sightings,
-                                   camera,
-                                   options,
-                                   result.sightings.back().t_s,
-                                   kLikelierBounce);
-  if (!fit.ok()) return result;
+  auto flights = flights_doubting_bounce(result.sightings,
+                                         camera,
+                                         options,
+                                         result.sightings.back().t_s,
+                                         kLikelierBounce);
+  if (flights.empty()) {
+    fit.message = "no flight explains it";
+    return result;
+  }
+  result.ambiguous = is_ambiguous(flights, options, t_s);
+  fit = std::move(flights.front().fit);
   t_s = meeting_time_s(feed.parameters, fit.parameters, options, t_s);
   const auto leaving = flight_state(fit.parameters, options, Arc::kIn, t_s);
   options.passage =
@@ -235,6 +257,16 @@ bool surely_back(const FlightFit& fit) {
   return fit.parameters[kVelocityIn] < -kSigmas * sd_mps;
 }
 
+// Of the sightings until the flight ends.
+double share_used(const ReturnFit& one) {
+  const auto until_end = std::count_if(
+      one.sightings.begin(), one.sightings.end(), [&](const Sighting& s) {
+        return s.t_s <= one.fit.end_s;
+      });
+  return static_cast<double>(one.fit.inliers()) /
+         static_cast<double>(until_end);
+}
+
 // A wrong flight through the meeting and a short track strains its lift or the
 // sightings: a ball curves no more than balls do, and returns of one session
 // lie about equally well on their flights.
@@ -244,6 +276,7 @@ void refuse_doubtful_returns(std::vector<ReturnFit>& returns,
   constexpr double kMostLift_sds = 3.5;
   constexpr double kMostTurn_sds = 3.5;
   constexpr double kMostOfUsual = 2;
+  constexpr double kLeastUsed = 0.85;
   std::vector<double> usual;
   for (const ReturnFit& one : returns) {
     if (one.fit.ok()) usual.push_back(reduced_chi2(one.fit));
@@ -262,6 +295,10 @@ void refuse_doubtful_returns(std::vector<ReturnFit>& returns,
     } else if (one.fit.after > 0 && std::abs(turn_rad(one.fit.parameters)) >
                                         kMostTurn_sds * options.turn.sd) {
       refuse(one, "it turns at its bounce as no ball does");
+    } else if (one.ambiguous) {
+      refuse(one, "two flights explain it about equally well");
+    } else if (share_used(one) < kLeastUsed) {
+      refuse(one, "too many of its sightings lie off its flight");
     } else if (reduced_chi2(one.fit) > most_chi2) {
       refuse(one, "it lies worse on a flight than the other returns");
     }

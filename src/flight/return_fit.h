@@ -21,6 +21,7 @@ struct ReturnFit {
   std::vector<Sighting> sightings;  ///< of the tracks that make the return
   FlightFit fit;
   double t_contact_s = 0;  ///< where the two flights come nearest
+  bool ambiguous = false;  ///< another flight explains it about as well
 };
 
 /// Fits what came back from each feed that is whole(), in their order: the
@@ -29,7 +30,9 @@ struct ReturnFit {
 /// spin is not the launcher's: lift, kick and turn are believed as in
 /// `profile`, and the mouth is not used. Covariances are scaled by what all
 /// returns scatter; the errors of so many sightings in a row are one. A speed
-/// known worse than to a fifth, or an angle than to 10 degrees, is refused.
+/// known worse than to a fifth, or an angle than to 10 degrees, is refused, and
+/// so is a return of which a sixth lies off its flight or that two flights
+/// explain.
 std::vector<ReturnFit> fit_returns(const std::vector<FoundFeed>& found,
                                    const CameraModel& camera,
                                    const FlightOptions& options,

@@ -148,9 +148,9 @@ void weigh_late_bounces(std::vector<FoundFeed>& found,
     if (fitted && end_s - bounce_s > kLate_s) return;
     std::vector<FlightVector> starts;
     if (fitted) starts.push_back(feed.fit.parameters);
-    FlightFit fit = fit_flight_doubting_bounce(
+    auto flights = flights_doubting_bounce(
         feed.sightings, camera, options, end_s, least_gain, std::move(starts));
-    if (fit.ok()) feed.fit = std::move(fit);
+    if (!flights.empty()) feed.fit = std::move(flights.front().fit);
   });
 }
 

@@ -80,9 +80,24 @@ FlightFit fit_flight(const std::vector<Sighting>& sightings,
                      const FlightOptions& options,
                      const ScanOptions& scan = {});
 
-/// The same from given starts in place of the scan's. `beside` is what else
-/// speaks against a flight (squared sigmas); it chooses between minima and
-/// does not move them.
+/// A flight that the sightings allow. `cost`: -2 log of its share of the
+/// posterior, but for a constant that all flights of these sightings have.
+struct LikelyFlight {
+  FlightFit fit;
+  double cost = 0;
+};
+
+/// The flights, likeliest first, that lie below given starts: the best, and
+/// those that come near it. `beside` is what else speaks against a flight
+/// (squared sigmas); it chooses between minima and does not move them.
+[[nodiscard]] std::vector<LikelyFlight> flights_from(
+    const std::vector<FlightVector>& starts,
+    const std::vector<Sighting>& sightings,
+    const CameraModel& camera,
+    const FlightOptions& options,
+    const std::function<double(const FlightVector&)>& beside = {});
+
+/// The likeliest of them.
 FlightFit fit_flight_from(
     const std::vector<FlightVector>& starts,
     const std::vector<Sighting>& sightings,
@@ -94,18 +109,19 @@ FlightFit fit_flight_from(
 /// odds of twenty.
 inline constexpr double kLikelierBounce = 6;
 
-/// The same from the scan's starts, those that bounce last among them, and
+/// Flights from the scan's starts, those that bounce last among them, and
 /// these. A bounce before `end_s` is doubted: it has a time and a kick of its
 /// own with which to fit what errs, so it must make the flight likelier by
 /// `least_gain` squared sigmas than a later one.
-FlightFit fit_flight_doubting_bounce(const std::vector<Sighting>& sightings,
-                                     const CameraModel& camera,
-                                     const FlightOptions& options,
-                                     double end_s,
-                                     double least_gain,
-                                     std::vector<FlightVector> starts = {});
+[[nodiscard]] std::vector<LikelyFlight> flights_doubting_bounce(
+    const std::vector<Sighting>& sightings,
+    const CameraModel& camera,
+    const FlightOptions& options,
+    double end_s,
+    double least_gain,
+    std::vector<FlightVector> starts = {});
 
-/// The same from one start that is known to be near.
+/// Fits from one start that is known to be near.
 FlightFit refine_flight(const std::vector<Sighting>& sightings,
                         const CameraModel& camera,
                         const FlightOptions& options,

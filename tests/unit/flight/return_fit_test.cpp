@@ -222,9 +222,25 @@ TEST_CASE("returns that cannot be right are refused with the reason") {
     return s.t_s < down.back[kTimeOfBounce] - 0.012;
   });
   CHECK(refusal_of(late) == "it was hardly seen before it landed");
-  Filmed coarse = film(rally(), 0.2, random, 0.08);
-  for (Sighting& s : coarse.found.returned[0].sightings) s.sigma_px = 6;
+  Filmed coarse = film(rally(), 0.2, random, 0.12);
+  for (Sighting& s : coarse.found.returned[0].sightings) s.sigma_px = 4;
   CHECK(refusal_of(coarse) == "its speed or angle is hardly known");
+  // One that rises, and one that bounces at once.
+  Filmed both = film(rally(), 0.2, random, 0.08);
+  for (Sighting& s : both.found.returned[0].sightings) s.sigma_px = 6;
+  CHECK(refusal_of(both) == "two flights explain it about equally well");
+}
+
+// What a third of the sightings contradict is no flight of a ball, however well
+// it explains the rest.
+TEST_CASE("a return off whose flight many sightings lie is refused") {
+  RandomEngine random = derived_engine(10, "return, off", 0);
+  Filmed odd = film(rally(), 0.2, random, 0.4);
+  auto& sightings = odd.found.returned[0].sightings;
+  for (std::size_t i = 2; i < sightings.size(); i += 4) {
+    sightings[i].centre_px.y() += i % 8 == 2 ? 25 : -25;
+  }
+  CHECK(refusal_of(odd) == "too many of its sightings lie off its flight");
 }
 
 // From straight above a return that rises looks much like one that bounces at

@@ -261,6 +261,15 @@ TEST_CASE("what cannot be fitted says so and holds nothing") {
   }
   const FlightFit nonsense = fit_flight(scattered, camera, options);
   CHECK((!nonsense.ok() || nonsense.before + nonsense.after < 10));
+  // A flight's width beside it, and said to be seen sharply.
+  auto blurred = sightings_of(usual_flight(), camera, 120, 30, random);
+  for (Sighting& s : blurred) s.sigma_px = 0.2;
+  CHECK(fit_flight(blurred, camera, options).message ==
+        "no flight with one bounce explains the sightings");
+  // A tenth of the error stated is a bad estimate, not another thing.
+  auto bold = sightings_of(usual_flight(), camera, 120, 2, random);
+  for (Sighting& s : bold) s.sigma_px = 0.2;
+  CHECK(fit_flight(bold, camera, options).ok());
 }
 
 TEST_CASE("a landing that was not seen is computed, with a wide sigma") {
