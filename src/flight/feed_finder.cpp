@@ -348,7 +348,6 @@ FeedFinder::Kind FeedFinder::explain(const Track& track, FlightFit& fit) const {
     return Kind::kStray;
   }
   if (!slanted) fit = cautious_fit(track);
-  if (fit.ok() && !comes_from_launcher(fit)) return Kind::kStray;
   if (is_feed(fit, track)) return Kind::kFeed;
   // Fast, along the table and most of the way: a feed that went wrong, if it is
   // one ball. Specks that a track was led along leap.

@@ -20,21 +20,29 @@ bool in_the_air(const FoundFeed& flight, double t_s) {
 
 // Two balls do not bounce at one place at one moment: such a piece is the
 // flight's own ball seen twice, or its shadow. What is hardly known of a piece
-// may be as far off as it says, but two balls are further apart than this.
-bool bounces_with(const FoundFeed& flight, const FoundFeed& piece) {
-  constexpr double kMoment_s = 0.03, kMostMoment_s = 0.1;
-  constexpr double kPlace_m = 0.1, kMostPlace_m = 0.3;
+// may be as far off as it says, but two balls are further apart than this. When
+// and where it would land go together, so its place is asked when the flight
+// bounces.
+bool bounces_with(const FoundFeed& flight,
+                  const FoundFeed& piece,
+                  const FlightOptions& options) {
+  constexpr double kMoment_s = 0.03, kMostMoment_s = 0.2;
+  constexpr double kPlace_m = 0.1, kMostPlace_m = 0.4;
   constexpr double kSigmas = 3;
   if (!piece.fit.ok()) return false;
   const auto known_to = [&](int k) {
     return kSigmas * std::sqrt(piece.fit.covariance(k, k));
   };
-  const FlightVector off = piece.fit.parameters - flight.fit.parameters;
+  const FlightVector& p = flight.fit.parameters;
+  const double t_s = p[kTimeOfBounce];
+  const double late_s = piece.fit.parameters[kTimeOfBounce] - t_s;
+  const Eigen::Vector3d off_m =
+      flight_state(piece.fit.parameters, options, t_s).x_m -
+      flight_state(p, options, t_s).x_m;
   const double place_m = std::hypot(known_to(kBounceX), known_to(kBounceY));
-  return std::abs(off[kTimeOfBounce]) <
+  return std::abs(late_s) <
              std::clamp(known_to(kTimeOfBounce), kMoment_s, kMostMoment_s) &&
-         off.segment<2>(kBounceX).norm() <
-             std::clamp(place_m, kPlace_m, kMostPlace_m);
+         off_m.norm() < std::clamp(place_m, kPlace_m, kMostPlace_m);
 }
 
 // True when most of the piece lies on the flight, which then has it.
@@ -73,7 +81,7 @@ int reunite_pieces(std::vector<FoundFeed>& found,
       if (!in_the_air(flight, piece.sightings.front().t_s)) continue;
       beside = true;
       taken = take_in(flight, piece, camera, options);
-      same_ball = same_ball || bounces_with(flight, piece);
+      same_ball = same_ball || bounces_with(flight, piece, options);
       if (taken) break;
     }
     if (taken) continue;
