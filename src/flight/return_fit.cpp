@@ -257,6 +257,11 @@ bool surely_back(const FlightFit& fit) {
   return fit.parameters[kVelocityIn] < -kSigmas * sd_mps;
 }
 
+double height_at_contact_m(const ReturnFit& one, const FlightOptions& options) {
+  const FlightVector& p = one.fit.parameters;
+  return flight_state(p, options, Arc::kIn, one.t_contact_s).x_m.z();
+}
+
 // Of the sightings until the flight ends.
 double share_used(const ReturnFit& one) {
   const auto until_end = std::count_if(
@@ -277,6 +282,8 @@ void refuse_doubtful_returns(std::vector<ReturnFit>& returns,
   constexpr double kMostTurn_sds = 3.5;
   constexpr double kMostOfUsual = 2;
   constexpr double kLeastUsed = 0.85;
+  // What a box or the floor throws back; a sample stands on the table's end.
+  constexpr double kLowest_m = -0.08;
   std::vector<double> usual;
   for (const ReturnFit& one : returns) {
     if (one.fit.ok()) usual.push_back(reduced_chi2(one.fit));
@@ -295,6 +302,8 @@ void refuse_doubtful_returns(std::vector<ReturnFit>& returns,
     } else if (one.fit.after > 0 && std::abs(turn_rad(one.fit.parameters)) >
                                         kMostTurn_sds * options.turn.sd) {
       refuse(one, "it turns at its bounce as no ball does");
+    } else if (height_at_contact_m(one, options) < kLowest_m) {
+      refuse(one, "it begins below the table");
     } else if (one.ambiguous) {
       refuse(one, "two flights explain it about equally well");
     } else if (share_used(one) < kLeastUsed) {
