@@ -26,7 +26,9 @@ TEST_CASE("in worlds nobody made for it feeds are found, none made up") {
   int landings = 0, in_ellipse = 0;
   for (const std::uint64_t seed : {14, 22, 40, 42}) {
     CAPTURE(seed);
-    const WorldScore score = measure_world(world_of_number(seed));
+    RandomWorld world = world_of_number(seed);
+    world.scene.launcher.feeds = 16;
+    const WorldScore score = measure_world(world);
     CHECK(score.found >= 0.8 * score.bouncing);
     for (const int quantity : {0, 1, 2}) {  // x, y, t
       CAPTURE(quantity);
@@ -40,11 +42,11 @@ TEST_CASE("in worlds nobody made for it feeds are found, none made up") {
     landings += score.landings;
     in_ellipse += score.in_ellipse;
   }
-  CHECK(bouncing > 60);
+  CHECK(bouncing > 33);
   CHECK(found >= 0.9 * bouncing);
   CHECK(false_rows <= 1);  // a mis-feed of world 42
-  CHECK(ghosts <= 4);
-  CHECK(missing <= 6);
+  CHECK(ghosts <= 3);
+  CHECK(missing <= 4);
   CHECK(in_ellipse >= 0.9 * landings);
 }
 
