@@ -281,7 +281,10 @@ FlightFit FeedFinder::cautious_fit(const Track& track) const {
 }
 
 bool FeedFinder::is_feed(const FlightFit& fit, const Track& track) const {
+  // Nearly any few specks lie on some flight that lands somewhere.
+  constexpr int kFewestUnseen = 6;
   if (!fit.ok() || !comes_from_launcher(fit)) return false;
+  if (!fit.bounce_seen() && fit.inliers() < kFewestUnseen) return false;
   std::size_t until_end = 0;
   for (const Sighting& s : track.sightings) until_end += s.t_s <= fit.end_s;
   return lands_like_a_feed(fit, until_end);

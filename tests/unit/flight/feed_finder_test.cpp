@@ -243,6 +243,20 @@ TEST_CASE("a feed waits for its rest as long as that may be in view") {
   CHECK(idle.advance(1.8, 1e9).size() == 1);
 }
 
+TEST_CASE("five sightings that some flight explains are no feed") {
+  const CameraModel camera = camera_at(20);
+  const auto all = feed_at(camera, 1.0);
+  const auto feeds_of = [&](std::size_t seen) {
+    Track track;
+    for (std::size_t i = 0; i < seen; ++i) {
+      track.sightings.push_back(all[3 * i]);
+    }
+    return joined({track}, camera).size();
+  };
+  CHECK(feeds_of(7) == 1);
+  CHECK(feeds_of(5) == 0);
+}
+
 TEST_CASE("nothing seen is nothing found") {
   const Found found = find({}, camera_at(0));
   CHECK(found.feeds.empty());
