@@ -108,18 +108,18 @@ class MomentScan {
              const ScanOptions& scan)
       : lines_(make_sightlines(sightings, camera, options.ball.radius_m)),
         options_(options),
-        scan_(scan) {}
+        scan_(scan),
+        priors_(priors()) {}
 
   FlightStart solve(double t_b) const {
-    Trial trial = flown(t_b, Unknowns::Zero(), scan_.window_out_s);
     Unknowns u = Unknowns::Zero();
     for (int round = 0; round < kRounds; ++round) {
+      Trial trial = flown(t_b, u, scan_.window_out_s);
+      // The first solution is too rough to tell a bad sighting.
+      if (round > 1) weigh(t_b, u, trial);
       const Equations equations = equations_about(t_b, trial);
       const Unknowns last = u;
       u = equations.normal.ldlt().solve(equations.right);
-      trial = flown(t_b, u, scan_.window_out_s);
-      // The first is too rough to tell a bad sighting.
-      if (round > 0) weigh(t_b, u, trial);
       if (round > 1 && (u - last).norm() < kSettled) break;
     }
     FlightStart start;
@@ -241,17 +241,18 @@ class MomentScan {
       add(0, 1, rows_of(one, *trial.launch), target);
     }
     Equations all;
+    all.normal = priors_;
     for (std::size_t arc = 0; arc < 2; ++arc) {
       all.normal(kOfAll[arc], kOfAll[arc]) += normals[arc];
       all.right(kOfAll[arc]) += rights[arc];
     }
-    add_priors(all.normal);
     return all;
   }
 
   // vz_out = -e vz_in and v_out = kick v_in along the table: they matter only
   // where an arc has hardly been seen.
-  void add_priors(NormalMatrix& normal) const {
+  NormalMatrix priors() const {
+    NormalMatrix normal = NormalMatrix::Zero();
     constexpr double weight_z = 1 / (kUpSd_mps * kUpSd_mps);
     const double e = options_.restitution.mean;
     normal(7, 7) += weight_z;
@@ -276,6 +277,7 @@ class MomentScan {
             1 / (kExtraSd_mps2[k] * kExtraSd_mps2[k]);
       }
     }
+    return normal;
   }
 
   double score(double t_b, const Unknowns& u, const Trial& trial) const {
@@ -285,9 +287,7 @@ class MomentScan {
       sum += std::min(cap, miss_px(i, t_b, u, trial).squaredNorm());
     }
     // Before a bounce that was not seen nothing else tells its moment.
-    NormalMatrix priors = NormalMatrix::Zero();
-    add_priors(priors);
-    sum += kTypicalSigma_px * kTypicalSigma_px * u.dot(priors * u);
+    sum += kTypicalSigma_px * kTypicalSigma_px * u.dot(priors_ * u);
     return std::sqrt(sum / static_cast<double>(lines_.size())) +
            implausible(t_b, u);
   }
@@ -313,6 +313,7 @@ class MomentScan {
   std::vector<Sightline> lines_;
   const FlightOptions& options_;
   const ScanOptions& scan_;
+  const NormalMatrix priors_;
 };
 
 bool better(const FlightStart& a, const FlightStart& b) {

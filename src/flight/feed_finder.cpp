@@ -260,14 +260,13 @@ bool FeedFinder::comes_from_launcher(const FlightFit& fit) const {
 }
 
 bool FeedFinder::lands_like_a_feed(const FlightFit& fit,
-                                   std::size_t seen) const {
+                                   const Track& track) const {
   const FlightVector& p = fit.parameters;
   const Eigen::Vector3d v = p.segment<3>(kVelocityIn);
   const double descent = std::atan2(-v.z(), v.head<2>().norm());
-  const double share = (fit.before + fit.after) / static_cast<double>(seen);
   return v.x() >= options_.slowest_mps && v.norm() <= flight_.fastest_mps &&
          descent >= options_.lowest_descent_rad &&
-         share >= options_.used_share &&
+         used_share(fit, track.sightings) >= options_.used_share &&
          surface_.contains({p[kBounceX], p[kBounceY]},
                            options_.landing_margin_m);
 }
@@ -285,9 +284,7 @@ bool FeedFinder::is_feed(const FlightFit& fit, const Track& track) const {
   constexpr int kFewestUnseen = 6;
   if (!fit.ok() || !comes_from_launcher(fit)) return false;
   if (!fit.bounce_seen() && fit.inliers() < kFewestUnseen) return false;
-  std::size_t until_end = 0;
-  for (const Sighting& s : track.sightings) until_end += s.t_s <= fit.end_s;
-  return lands_like_a_feed(fit, until_end);
+  return lands_like_a_feed(fit, track);
 }
 
 // By the flight itself, where its way in the picture does not tell.

@@ -151,14 +151,14 @@ void fill_counts(const std::vector<Sighting>& sightings,
   fit.rms_px = used > 0 ? std::sqrt(fit.chi2 / (2 * weights)) : 0;
 }
 
-FlightFit failed(FitStatus status, std::string message) {
+}  // namespace
+
+FlightFit no_flight(FitStatus status, std::string message) {
   FlightFit fit;
   fit.status = status;
   fit.message = std::move(message);
   return fit;
 }
-
-}  // namespace
 
 double flight_cost(const std::vector<Sighting>& sightings,
                    const CameraModel& camera,
@@ -184,15 +184,15 @@ bool FlightDescent::settle(double factor, int rounds) {
   end_at_next_touch();
   if (std::count(used_.begin(), used_.end(), 1) <
       static_cast<int>(kFewestSightings)) {
-    problem_ = failed(FitStatus::kPoorFit,
-                      "no flight passes near enough of the sightings");
+    problem_ = no_flight(FitStatus::kPoorFit,
+                         "no flight passes near enough of the sightings");
     return false;
   }
   const int iterations = factor > 1 ? 8 : 20;
   minimise(scale, rounds, iterations);
   if (!plausible(p_, options_)) {
-    problem_ = failed(FitStatus::kNoConvergence,
-                      "the fit ran off to an impossible flight");
+    problem_ = no_flight(FitStatus::kNoConvergence,
+                         "the fit ran off to an impossible flight");
     return false;
   }
   return true;
@@ -205,23 +205,23 @@ FlightFit FlightDescent::result() const {
   fit.covariance = covariance();
   fill_counts(sightings_, camera_, options_, fit);
   if (passes_below(fit)) {
-    return failed(FitStatus::kPoorFit,
-                  "only a flight through the table explains the sightings");
+    return no_flight(FitStatus::kPoorFit,
+                     "only a flight through the table explains the sightings");
   }
   fit.status = FitStatus::kOk;
   fit.message.clear();
   if (!fit.covariance.allFinite() ||
       fit.covariance.diagonal().minCoeff() <= 0) {
-    return failed(FitStatus::kNoConvergence,
-                  "the covariance cannot be computed");
+    return no_flight(FitStatus::kNoConvergence,
+                     "the covariance cannot be computed");
   }
   if (reduced_chi2(fit) > kMostChi2) {
-    return failed(FitStatus::kPoorFit,
-                  "the sightings lie nowhere near a flight");
+    return no_flight(FitStatus::kPoorFit,
+                     "the sightings lie nowhere near a flight");
   }
   if (turns_beside_table(fit)) {
-    return failed(FitStatus::kPoorFit,
-                  "the flight turns where there is no table");
+    return no_flight(FitStatus::kPoorFit,
+                     "the flight turns where there is no table");
   }
   return fit;
 }

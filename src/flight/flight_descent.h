@@ -9,6 +9,9 @@ namespace evenfeed {
 
 inline constexpr std::size_t kFewestSightings = 4;
 
+/// A fit that holds nothing but the reason.
+FlightFit no_flight(FitStatus status, std::string message);
+
 /// The limit to what is near tightens as the fit settles, so that a rough start
 /// does not throw good sightings away. What it is given must outlive it.
 class FlightDescent {

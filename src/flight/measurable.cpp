@@ -38,14 +38,6 @@ double residual_share(const FlightFit& fit) {
   return std::clamp(fit.degrees_of_freedom / kEnough, 0., 1.);
 }
 
-double used_share(const FoundFeed& feed) {
-  const auto until_end = std::count_if(
-      feed.sightings.begin(), feed.sightings.end(), [&](const Sighting& s) {
-        return s.t_s <= feed.fit.end_s;
-      });
-  return feed.fit.inliers() / static_cast<double>(std::max<long>(1, until_end));
-}
-
 std::string why_doubtful(const FoundFeed& feed,
                          const std::optional<Usual>& usual,
                          const MeasurableLimits& limits) {
@@ -75,9 +67,9 @@ std::string why_doubtful(const FoundFeed& feed,
         fit.rms_px,
         usual->residual_px);
   }
-  if (used_share(feed) < limits.least_used_share) {
+  if (used_share(feed.fit, feed.sightings) < limits.least_used_share) {
     return fmt::format("only {:.0f} % of the sightings lie on one flight",
-                       100 * used_share(feed));
+                       100 * used_share(feed.fit, feed.sightings));
   }
   const double of_all =
       fit.inliers() / static_cast<double>(feed.sightings.size());

@@ -262,16 +262,6 @@ double height_at_contact_m(const ReturnFit& one, const FlightOptions& options) {
   return flight_state(p, options, Arc::kIn, one.t_contact_s).x_m.z();
 }
 
-// Of the sightings until the flight ends.
-double share_used(const ReturnFit& one) {
-  const auto until_end = std::count_if(
-      one.sightings.begin(), one.sightings.end(), [&](const Sighting& s) {
-        return s.t_s <= one.fit.end_s;
-      });
-  return static_cast<double>(one.fit.inliers()) /
-         static_cast<double>(until_end);
-}
-
 // A wrong flight through the meeting and a short track strains its lift or the
 // sightings: a ball curves no more than balls do, and returns of one session
 // lie about equally well on their flights.
@@ -306,7 +296,7 @@ void refuse_doubtful_returns(std::vector<ReturnFit>& returns,
       refuse(one, "it begins below the table");
     } else if (one.ambiguous) {
       refuse(one, "two flights explain it about equally well");
-    } else if (share_used(one) < kLeastUsed) {
+    } else if (used_share(one.fit, one.sightings) < kLeastUsed) {
       refuse(one, "too many of its sightings lie off its flight");
     } else if (reduced_chi2(one.fit) > most_chi2) {
       refuse(one, "it lies worse on a flight than the other returns");

@@ -26,6 +26,15 @@ std::size_t FlightFit::last_inlier() const {
   return last;
 }
 
+double used_share(const FlightFit& fit,
+                  const std::vector<Sighting>& sightings) {
+  const auto until_end =
+      std::count_if(sightings.begin(), sightings.end(), [&](const Sighting& s) {
+        return s.t_s <= fit.end_s;
+      });
+  return fit.inliers() / static_cast<double>(std::max<long>(1, until_end));
+}
+
 double reduced_chi2(const FlightFit& fit) {
   return fit.chi2 / std::max(1., fit.degrees_of_freedom);
 }
@@ -80,20 +89,16 @@ FlightFit finish(FlightDescent& descent) {
 }
 
 FlightFit too_few(std::size_t count) {
-  FlightFit fit;
-  fit.status = FitStatus::kTooFewSightings;
-  fit.message =
-      fmt::format("{} sightings where {} are needed", count, kFewestSightings);
-  return fit;
+  return no_flight(
+      FitStatus::kTooFewSightings,
+      fmt::format("{} sightings where {} are needed", count, kFewestSightings));
 }
 
 FlightFit best_of(std::vector<LikelyFlight> flights, std::size_t sightings) {
   if (!flights.empty()) return std::move(flights.front().fit);
   if (sightings < kFewestSightings) return too_few(sightings);
-  FlightFit none;
-  none.status = FitStatus::kPoorFit;
-  none.message = "no flight with one bounce explains the sightings";
-  return none;
+  return no_flight(FitStatus::kPoorFit,
+                   "no flight with one bounce explains the sightings");
 }
 
 }  // namespace

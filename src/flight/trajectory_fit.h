@@ -64,6 +64,9 @@ struct FlightFit {
   bool bounce_seen() const { return before >= 2 && after >= 2; }
 };
 
+/// Of the sightings it was fitted to, until the last on it: the part on it.
+double used_share(const FlightFit& fit, const std::vector<Sighting>& sightings);
+
 /// Chi-squared over degrees of freedom; with none left over one.
 double reduced_chi2(const FlightFit& fit);
 
