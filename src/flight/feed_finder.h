@@ -39,6 +39,8 @@ struct FoundFeed {
 
   /// Fitted, and both sides of the bounce were seen.
   bool whole() const { return fit.ok() && fit.bounce_seen(); }
+  /// Seen three times or more after it: two sightings lie on some flight.
+  bool well_seen() const { return whole() && fit.after >= 3; }
 
   /// Calls change(sighting) for those of the feed and of what came back.
   template <typename Change>

@@ -48,8 +48,9 @@ Feed measure_alone(FoundFeed found,
                    const ToldSoFar& so_far,
                    const MeasurableLimits& limits) {
   std::vector<FoundFeed> one{std::move(found)};
+  std::vector<Track> none;
   CameraModel camera = seen_by;
-  restamp(one, camera, so_far.camera.exposure_s, so_far.camera.readout_s);
+  restamp(one, none, camera, so_far.camera.exposure_s, so_far.camera.readout_s);
   FoundFeed& feed = one.front();
   feed.for_each_sighting(
       [&](Sighting& s) { s.sigma_px *= so_far.sigma_scale; });

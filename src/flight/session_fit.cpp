@@ -4,6 +4,7 @@
 #include "base/nan.h"
 #include "base/parallel.h"
 #include "flight/end_at_contact.h"
+#include "flight/foretold_rest.h"
 #include "flight/launch_mouth.h"
 #include "flight/lost_launches.h"
 #include "flight/near_bounce.h"
@@ -50,14 +51,19 @@ double pooled_scale(const std::vector<FoundFeed>& found) {
   return std::sqrt(pooled_reduced_chi2(fits).value_or(1));
 }
 
-void scale_sigmas(std::vector<FoundFeed>& found, double scale) {
-  for (FoundFeed& feed : found) {
-    feed.for_each_sighting([&](Sighting& s) { s.sigma_px *= scale; });
+void scale_sigmas(std::vector<FoundFeed>& found,
+                  std::vector<Track>& strays,
+                  double scale) {
+  const auto widen = [&](Sighting& s) { s.sigma_px *= scale; };
+  for (FoundFeed& feed : found) feed.for_each_sighting(widen);
+  for (Track& stray : strays) {
+    std::for_each(stray.sightings.begin(), stray.sightings.end(), widen);
   }
 }
 
 // How well the middle of the exposure is known, s.
 double find_exposure(std::vector<FoundFeed>& found,
+                     std::vector<Track>& strays,
                      CameraModel& camera,
                      const FlightOptions& options,
                      const SessionFitOptions& session) {
@@ -65,6 +71,7 @@ double find_exposure(std::vector<FoundFeed>& found,
   if (session.estimate_exposure && !camera.exposure_s) {
     const auto seen = exposure_from_streaks(found, camera, options);
     restamp(found,
+            strays,
             camera,
             seen ? std::optional(seen->mean) : std::nullopt,
             camera.readout_s);
@@ -116,11 +123,13 @@ std::optional<LaunchHeight> launch_height(const std::vector<FoundFeed>& found,
 // Takes over what the joint adjustment found: camera, times, beliefs, starts.
 void take_over(const JointAdjustment& joint,
                std::vector<FoundFeed>& found,
+               std::vector<Track>& strays,
                Bench& bench,
                FlightOptions& options) {
   bench.camera =
       moved_camera(bench.camera, joint.after.tail<kCameraParameters>());
   restamp(found,
+          strays,
           bench.camera,
           bench.camera.exposure_s,
           bench.camera.readout_or_zero_s() + joint.after[kSessionReadout]);
@@ -137,6 +146,7 @@ void take_over(const JointAdjustment& joint,
 // Solves all feeds together, then once more with sigmas of the size that the
 // residuals show.
 JointAdjustment adjusted(std::vector<FoundFeed>& found,
+                         std::vector<Track>& strays,
                          const Bench& bench,
                          const FlightOptions& options,
                          JointOptions joint_options,
@@ -145,7 +155,7 @@ JointAdjustment adjusted(std::vector<FoundFeed>& found,
       adjust_jointly(found, bench, options, joint_options);
   if (!first.done) return first;
   const double scale = first.scatter * std::sqrt(first.sightings_per_error);
-  scale_sigmas(found, scale);
+  scale_sigmas(found, strays, scale);
   sigma_scale *= scale;
   // No sensor reads backwards: then the feeds cannot tell, and none is taken.
   if (first.after[kSessionReadout] < 0) joint_options.readout_s = {0, 0};
@@ -264,9 +274,9 @@ class Session {
   void fit_one_by_one() {
     result_.not_feeds = take_in_rests(found_, strays_, camera_, options_);
     give_returns_their_first(found_, camera_, options_);
-    middle_sd_s_ = find_exposure(found_, camera_, options_, asked_);
+    middle_sd_s_ = find_exposure(found_, strays_, camera_, options_, asked_);
     result_.sigma_scale = pooled_scale(found_);
-    scale_sigmas(found_, result_.sigma_scale);
+    scale_sigmas(found_, strays_, result_.sigma_scale);
     trust_less_near_bounce(found_, camera_, options_);
     weigh_late_bounces(found_, camera_, options_, kBeyondDoubt);
     look_again(found_, camera_, options_);
@@ -279,9 +289,7 @@ class Session {
                          drop_flights_from_elsewhere(found_, options_);
     result_.lost_launches =
         add_lost_launches(found_, strays_, camera_, options_, told_.net_x_m);
-    std::sort(found_.begin(), found_.end(), [](const auto& a, const auto& b) {
-      return a.sightings.front().t_s < b.sightings.front().t_s;
-    });
+    put_in_order();
     refit_all(found_, camera_, options_);
     trust_less_near_bounce(found_, camera_, options_);
     refit_all(found_, camera_, options_);
@@ -304,12 +312,16 @@ class Session {
     }
     if (!asked_.adjust_jointly) return;
     options_.launch_height = launch_height(found_, options_, launch_x_m);
-    joint_ =
-        adjusted(found_, bench_, options_, asked_.joint, result_.sigma_scale);
-    if (!joint_.done) return;
+    const Bench calibrated = bench_;
+    const FlightOptions believed = options_;
+    constexpr int kMostRounds = 3;
+    if (!solve_together()) return;
+    for (int round = 0; round < kMostRounds && put_more_together(); ++round) {
+      forget_adjustment(calibrated, believed);
+      if (!solve_together()) return;
+    }
     result_.shared = shared_quantities(joint_);
     result_.clock = joint_.clock;
-    take_over(joint_, found_, bench_, options_);
     look_again(found_, camera_, options_);
     weigh_late_bounces(found_, camera_, options_, kLikelierBounce);
     refit_all(found_, camera_, options_);
@@ -385,6 +397,49 @@ class Session {
   }
 
  private:
+  bool solve_together() {
+    joint_ = adjusted(
+        found_, strays_, bench_, options_, asked_.joint, result_.sigma_scale);
+    if (joint_.done) take_over(joint_, found_, strays_, bench_, options_);
+    return joint_.done;
+  }
+
+  void put_in_order() {
+    std::sort(found_.begin(), found_.end(), [](const auto& a, const auto& b) {
+      return a.sightings.front().t_s < b.sightings.front().t_s;
+    });
+  }
+
+  // A bounce far from what was believed hides that two pieces are one flight,
+  // until the feeds that were seen whole have told what it is like.
+  bool put_more_together() {
+    const auto sightings = [&] {
+      std::vector<std::size_t> of_each;
+      for (const FoundFeed& feed : found_) {
+        of_each.push_back(feed.sightings.size());
+      }
+      return of_each;
+    };
+    const auto before = sightings();
+    result_.not_feeds +=
+        take_in_rests(found_, strays_, camera_, options_) +
+        reunite_pieces(found_, camera_, options_) +
+        find_foretold_rests(found_, strays_, camera_, options_);
+    put_in_order();
+    return sightings() != before;
+  }
+
+  void forget_adjustment(const Bench& calibrated,
+                         const FlightOptions& believed) {
+    restamp(found_,
+            strays_,
+            camera_,
+            calibrated.camera.exposure_s,
+            calibrated.camera.readout_s);
+    bench_ = calibrated;
+    options_ = believed;
+  }
+
   // After each look that may have fitted again what was refused before.
   void refuse_flights() {
     refuse_doubtful(found_, camera_, asked_.measurable);

@@ -89,17 +89,22 @@ std::optional<Belief> exposure_from_streaks(const std::vector<FoundFeed>& found,
 }
 
 void restamp(std::vector<FoundFeed>& found,
+             std::vector<Track>& strays,
              CameraModel& camera,
              std::optional<double> exposure_s,
              std::optional<double> readout_s) {
   const double later_s =
       (exposure_s.value_or(0) - camera.exposure_or_zero_s()) / 2;
   const double slower_s = readout_s.value_or(0) - camera.readout_or_zero_s();
+  const auto move = [&](Sighting& s) {
+    s.t_s += later_s + s.centre_px.y() / camera.height_px * slower_s;
+  };
   for (FoundFeed& feed : found) {
-    feed.for_each_sighting([&](Sighting& s) {
-      s.t_s += later_s + s.centre_px.y() / camera.height_px * slower_s;
-    });
+    feed.for_each_sighting(move);
     feed.fit.parameters[kTimeOfBounce] += later_s;
+  }
+  for (Track& stray : strays) {
+    std::for_each(stray.sightings.begin(), stray.sightings.end(), move);
   }
   camera.exposure_s = exposure_s;
   camera.readout_s = readout_s;

@@ -21,9 +21,11 @@ namespace evenfeed {
     const CameraModel& camera,
     const FlightOptions& options);
 
-/// Moves the sightings' times to the middle of a new exposure and a new
-/// readout, and the camera with them. What is not known counts as none.
+/// Moves the times of all sightings, those of `strays` too, to the middle of a
+/// new exposure and a new readout, and the camera with them. What is not known
+/// counts as none.
 void restamp(std::vector<FoundFeed>& found,
+             std::vector<Track>& strays,
              CameraModel& camera,
              std::optional<double> exposure_s,
              std::optional<double> readout_s);

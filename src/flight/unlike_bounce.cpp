@@ -11,7 +11,6 @@
 namespace evenfeed {
 namespace {
 
-constexpr int kHardlySeen = 2;  // after the bounce, the fewest of a whole one
 constexpr std::size_t kFewestFeeds = 5;
 constexpr double kSigmas = 6;
 constexpr double kLeastSpread = 0.02;  // of launchers, of the speed
@@ -26,7 +25,7 @@ Eigen::Vector2d kept(const FoundFeed& feed) {
 void refuse_unlike_bounces(std::vector<FoundFeed>& found) {
   std::vector<double> along, across;
   for (const FoundFeed& feed : found) {
-    if (!feed.whole() || feed.fit.after <= kHardlySeen) continue;
+    if (!feed.well_seen()) continue;
     const Eigen::Vector2d share = kept(feed);
     along.push_back(share.x());
     across.push_back(share.y());
@@ -38,7 +37,7 @@ void refuse_unlike_bounces(std::vector<FoundFeed>& found) {
                     std::max(kLeastSpread, median_absolute_deviation(along)),
                     std::max(kLeastSpread, median_absolute_deviation(across)));
   for (FoundFeed& feed : found) {
-    if (!feed.whole() || feed.fit.after > kHardlySeen) continue;
+    if (!feed.whole() || feed.well_seen()) continue;
     const Eigen::Vector2d off = kept(feed) - usual;
     if (std::abs(off.x()) <= most.x() && std::abs(off.y()) <= most.y()) {
       continue;

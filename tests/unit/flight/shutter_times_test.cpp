@@ -89,11 +89,14 @@ TEST_CASE("shutter: a row's time moves with exposure and readout") {
   camera.exposure_s = 0.001;
   camera.readout_s = 0.010;
   const std::vector<Sighting> before = found[0].sightings;
-  restamp(found, camera, 0.005, 0.030);
+  std::vector<Track> strays(1);
+  strays[0].sightings = before;
+  restamp(found, strays, camera, 0.005, 0.030);
   for (std::size_t i = 0; i < before.size(); ++i) {
     const double down = before[i].centre_px.y() / camera.height_px;
     CHECK(found[0].sightings[i].t_s - before[i].t_s ==
           doctest::Approx(0.002 + 0.020 * down).epsilon(1e-6));
+    CHECK(strays[0].sightings[i].t_s == found[0].sightings[i].t_s);
   }
   CHECK(found[0].fit.parameters[kTimeOfBounce] ==
         doctest::Approx(usual_flight()[kTimeOfBounce] + 0.002).epsilon(1e-3));
