@@ -51,6 +51,7 @@ std::optional<Eigen::Vector2d> passing_point(const FlightVector& p,
 }
 
 int drop_flights_from_elsewhere(std::vector<FoundFeed>& found,
+                                std::vector<Track>& strays,
                                 const FlightOptions& options) {
   std::vector<double> starts;
   for (const FoundFeed& feed : found) {
@@ -74,16 +75,24 @@ int drop_flights_from_elsewhere(std::vector<FoundFeed>& found,
   const Eigen::Vector2d reach(
       std::max(kMouthReach_m, kSpreads * median_absolute_deviation(across)),
       std::max(kMouthReach_m, kSpreads * median_absolute_deviation(height)));
-  const std::size_t before = found.size();
-  std::erase_if(found, [&](const FoundFeed& feed) {
+  const auto from_elsewhere = [&](const FoundFeed& feed) {
     if (!feed.fit.ok()) return false;
     const auto point = passing_point(feed.fit.parameters, options, mouth_x_m);
     if (!point) return true;
     const Eigen::Vector2d allowed =
         reach + own_reach_m(feed, options, mouth_x_m);
     return ((*point - mouth).array().abs() > allowed.array()).any();
-  });
-  return static_cast<int>(before - found.size());
+  };
+  const auto gone =
+      std::stable_partition(found.begin(), found.end(), [&](const auto& feed) {
+        return !from_elsewhere(feed);
+      });
+  const auto count = found.end() - gone;
+  for (auto feed = gone; feed != found.end(); ++feed) {
+    strays.push_back(Track{std::move(feed->sightings)});
+  }
+  found.erase(gone, found.end());
+  return static_cast<int>(count);
 }
 
 }  // namespace evenfeed

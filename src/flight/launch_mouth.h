@@ -18,10 +18,11 @@ namespace evenfeed {
 [[nodiscard]] std::optional<Eigen::Vector2d> passing_point(
     const FlightVector& p, const FlightOptions& options, double x_m);
 
-/// Removes such flights, unless what they leave uncertain may be the reason,
-/// and returns how many. Needs 5 feeds with a seen
-/// bounce; fewer do not show where the mouth is, and nothing is removed.
+/// Moves such flights to `strays`, unless what they leave uncertain may be the
+/// reason, and returns how many. Needs 5 feeds with a seen bounce; fewer do not
+/// show where the mouth is, and nothing is moved.
 int drop_flights_from_elsewhere(std::vector<FoundFeed>& found,
+                                std::vector<Track>& strays,
                                 const FlightOptions& options);
 
 }  // namespace evenfeed

@@ -285,8 +285,8 @@ class Session {
   // Now that shutter times are known, what did not fit together may.
   void put_pieces_together() {
     result_.not_feeds += take_in_rests(found_, strays_, camera_, options_);
-    result_.not_feeds += reunite_pieces(found_, camera_, options_) +
-                         drop_flights_from_elsewhere(found_, options_);
+    result_.not_feeds += reunite_pieces(found_, camera_, options_);
+    result_.not_feeds += drop_flights_from_elsewhere(found_, strays_, options_);
     result_.lost_launches =
         add_lost_launches(found_, strays_, camera_, options_, told_.net_x_m);
     put_in_order();
@@ -421,9 +421,9 @@ class Session {
       return of_each;
     };
     const auto before = sightings();
+    result_.not_feeds += take_in_rests(found_, strays_, camera_, options_);
+    result_.not_feeds += reunite_pieces(found_, camera_, options_);
     result_.not_feeds +=
-        take_in_rests(found_, strays_, camera_, options_) +
-        reunite_pieces(found_, camera_, options_) +
         find_foretold_rests(found_, strays_, camera_, options_);
     put_in_order();
     return sightings() != before;

@@ -40,7 +40,9 @@ std::vector<FoundFeed> with(const FoundFeed& other, int feeds = 6) {
 
 int dropped(const FoundFeed& other, int feeds = 6) {
   std::vector<FoundFeed> found = with(other, feeds);
-  const int count = drop_flights_from_elsewhere(found, FlightOptions{});
+  std::vector<Track> strays;
+  const int count = drop_flights_from_elsewhere(found, strays, FlightOptions{});
+  CHECK(strays.size() == static_cast<std::size_t>(count));
   REQUIRE(found.size() == static_cast<std::size_t>(feeds + 1 - count));
   return count;
 }
@@ -64,7 +66,10 @@ TEST_CASE("who comes from elsewhere goes, the one that is elsewhere") {
   CHECK(dropped(fed_from(0, 0.5)) == 1);
   std::vector<FoundFeed> found = with(fed_from(0.6, 0));
   std::swap(found.front(), found.back());
-  CHECK(drop_flights_from_elsewhere(found, FlightOptions{}) == 1);
+  std::vector<Track> strays;
+  CHECK(drop_flights_from_elsewhere(found, strays, FlightOptions{}) == 1);
+  REQUIRE(strays.size() == 1);
+  CHECK(strays[0].sightings.size() == 1);
   for (const FoundFeed& feed : found) {
     CHECK(feed.fit.parameters[kBounceY] < 0.1);
   }
