@@ -29,30 +29,6 @@ std::string whose(CauseOf of,
   return "film " + head.source.sha256;
 }
 
-// A session does not tell by how much its returns are off alike. Of films of
-// known truth (two of examples/compare.sh, overhead1080p25) they were off by
-// about this, each by nearly as much as the other of the same bench.
-constexpr struct {
-  const char* column;
-  double off;
-} kReturns[] = {{"ret_speed_mps", 0.010},
-                {"ret_angle_deg", 0.3},
-                {"ret_apex_mm", 2},
-                {"ret_apex_x_mm", 0.5},
-                {"ret_net_height_mm", 0.7},
-                {"ret_t_net_s", 0.0013},
-                {"ret_x_mm", 0.3},
-                {"ret_y_mm", 0.3}};
-
-void add_returns(const std::string& of, SharedUncertainty& shared) {
-  constexpr double kSeenOtherwise = 0.3;
-  for (const auto& [column, off] : kReturns) {
-    shared.sigma[column] = off;
-    shared.causes.push_back(
-        {column, of, 0, 1, kSeenOtherwise, {{column, off}}});
-  }
-}
-
 double median_returned(const std::vector<Feed>& feeds, ReturnValue id) {
   std::vector<double> values;
   for (const Feed& feed : feeds) {
@@ -92,6 +68,11 @@ SharedUncertainty shared_uncertainty(const SessionFit& fit,
     shared.sigma[std::string(about.column)] =
         errors.sigma[static_cast<std::size_t>(about.id)];
   }
+  for (const ReturnValueInfo& about : return_values()) {
+    const double sigma =
+        errors.sigma_returned[static_cast<std::size_t>(about.id)];
+    if (std::isfinite(sigma)) shared.sigma[std::string(about.column)] = sigma;
+  }
   shared.sigma["t_bounce_s"] = errors.st_bounce_s;
   for (const CommonCause& cause : errors.causes) {
     SharedCause told{cause.name,
@@ -104,9 +85,13 @@ SharedUncertainty shared_uncertainty(const SessionFit& fit,
       const double moves = cause.moves[static_cast<std::size_t>(about.id)];
       if (moves != 0) told.moves[std::string(about.column)] = moves;
     }
+    for (const ReturnValueInfo& about : return_values()) {
+      const double moves =
+          cause.moves_returned[static_cast<std::size_t>(about.id)];
+      if (moves != 0) told.moves[std::string(about.column)] = moves;
+    }
     shared.causes.push_back(std::move(told));
   }
-  add_returns(whose(CauseOf::kCamera, from.head, known_as), shared);
   add_clock(fit, shared);
   return shared;
 }

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "flight/common_causes.h"
 
+#include "base/nan.h"
 #include "stats/covariance_root.h"
 
 #include <cmath>
@@ -10,7 +11,8 @@
 namespace evenfeed {
 namespace {
 
-constexpr int kN = kCharacteristicCount;
+// Characteristics, then the values of returns.
+constexpr int kN = kCharacteristicCount + kReturnValueCount;
 using Moves = Eigen::Matrix<double, kN, Eigen::Dynamic>;
 using Column = Eigen::Matrix<double, kN, 1>;
 
@@ -32,6 +34,7 @@ constexpr PriorCause kPriors[] = {
     {kSessionReadout, "readout", CauseOf::kCamera},
 };
 
+// Rows and columns that only returns have are not known of a feed.
 Moves moves_of_feed(const FlightVector& flight,
                     const CommonRoot& root,
                     const FlightOptions& options,
@@ -39,15 +42,45 @@ Moves moves_of_feed(const FlightVector& flight,
   const FlightVector sd = root.rowwise().norm();
   const FlightVector per_sd =
       (sd.array() > 0).select(sd.cwiseInverse(), 0).matrix();
-  return characteristic_root(
-             flight, FlightCovariance(sd.asDiagonal()), options, ends) *
-         (per_sd.asDiagonal() * root);
+  Moves moves = Moves::Constant(kN, root.cols() + 2 * kReturnStages, kNaN);
+  moves.topRows<kCharacteristicCount>().setZero();
+  moves.topLeftCorner(kCharacteristicCount, root.cols()) =
+      characteristic_root(
+          flight, FlightCovariance(sd.asDiagonal()), options, ends) *
+      (per_sd.asDiagonal() * root);
+  return moves;
 }
 
-std::array<double, kN> as_array(const Column& column) {
-  std::array<double, kN> all;
-  Eigen::Map<Column>(all.data()) = column;
-  return all;
+Moves moves_of_return(const ReturnMoves& returned) {
+  Moves moves = Moves::Constant(kN, returned.cols(), kNaN);
+  moves.bottomRows<kReturnValueCount>() = returned;
+  return moves;
+}
+
+// What the sample's place moves, of a feed.
+Column placed_of_feed(const FlightVector& flight,
+                      const FlightOptions& options,
+                      const FeedEnds& ends) {
+  const auto slopes = sample_place_slopes(flight, options, ends);
+  Column placed = Column::Zero();
+  placed.head<kCharacteristicCount>() =
+      ends.sample_sd_m *
+      Eigen::Map<const Eigen::Matrix<double, kCharacteristicCount, 1>>(
+          slopes.data());
+  return placed;
+}
+
+// The values of a column among the characteristics, or among those of returns.
+template <std::size_t count>
+void put(const Column& column, int first, std::array<double, count>& values) {
+  for (std::size_t i = 0; i < count; ++i) {
+    values[i] = column[first + static_cast<int>(i)];
+  }
+}
+
+void put_moves(const Column& column, CommonCause& cause) {
+  put(column, 0, cause.moves);
+  put(column, kCharacteristicCount, cause.moves_returned);
 }
 
 // Sums over the feeds that know a characteristic.
@@ -96,7 +129,7 @@ void add_own(const Moves& own, std::vector<CommonCause>& causes) {
   for (int k = kN - 1; k >= 0; --k) {
     if (root.col(k).squaredNorm() < kNothing * root.squaredNorm()) continue;
     CommonCause cause{.name = fmt::format("film {}", kN - k)};
-    cause.moves = as_array(sd.cwiseProduct(root.col(k)));
+    put_moves(sd.cwiseProduct(root.col(k)), cause);
     causes.push_back(std::move(cause));
   }
 }
@@ -105,24 +138,28 @@ void add_own(const Moves& own, std::vector<CommonCause>& causes) {
 
 CommonErrors common_errors_of(const JointAdjustment& joint,
                               const FlightOptions& options,
-                              const FeedEnds& ends) {
+                              const FeedEnds& ends,
+                              const std::vector<ReturnMoves>& returns) {
   const Eigen::Index count = joint.common.front().cols();
-  Mean mean(count);
+  Mean mean(count + 2 * kReturnStages);
   CommonErrors errors;
   for (std::size_t f = 0; f < joint.flights.size(); ++f) {
     const FlightVector& flight = joint.flights[f];
-    const auto slopes = sample_place_slopes(flight, options, ends);
     mean.add(moves_of_feed(flight, joint.common[f], options, ends),
-             ends.sample_sd_m * Eigen::Map<const Column>(slopes.data()));
+             placed_of_feed(flight, options, ends));
     errors.st_bounce_s += joint.common[f].row(kTimeOfBounce).squaredNorm();
+  }
+  for (const ReturnMoves& returned : returns) {
+    mean.add(moves_of_return(returned), Column::Zero());
   }
   const auto feeds = static_cast<double>(joint.flights.size());
   errors.st_bounce_s = std::sqrt(errors.st_bounce_s / feeds);
-  errors.sigma = as_array(mean.sigma());
+  put(mean.sigma(), 0, errors.sigma);
+  put(mean.sigma(), kCharacteristicCount, errors.sigma_returned);
 
   const Moves moves = mean.moves();
   const auto add = [&](CommonCause cause, const Column& column) {
-    cause.moves = as_array(column);
+    put_moves(column, cause);
     if (!column.isZero(0)) errors.causes.push_back(std::move(cause));
   };
   for (const auto& [place, name, of] : kPriors) {
@@ -164,10 +201,11 @@ CommonErrors common_errors_of(const JointAdjustment& joint,
         moves.col(column++));
   }
   // The noise of the sightings, and what comes after those of the stages.
-  Moves own(kN, kSessionParameters + count - column);
+  const Eigen::Index rest = moves.cols() - column;
+  Moves own(kN, kSessionParameters + rest);
   own.leftCols<kSessionParameters>() =
       moves.middleCols<kSessionParameters>(kSessionParameters);
-  own.rightCols(count - column) = moves.rightCols(count - column);
+  own.rightCols(rest) = moves.rightCols(rest);
   add_own(own, errors.causes);
   return errors;
 }

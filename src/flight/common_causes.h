@@ -17,6 +17,7 @@
 #include "flight/characteristics.h"
 #include "flight/derive_feed.h"
 #include "flight/joint_adjustment.h"
+#include "flight/return_moves.h"
 
 #include <array>
 #include <string>
@@ -39,12 +40,15 @@ struct CommonCause {
   /// How far the mean of each characteristic is off, in file units, when what
   /// was believed is one sd off; 0 where a characteristic is not known.
   std::array<double, kCharacteristicCount> moves{};
+  /// The same of what comes back, by ReturnValue.
+  std::array<double, kReturnValueCount> moves_returned{};
 };
 
 struct CommonErrors {
   /// Standard uncertainty by characteristic, rms over the feeds; NaN: not
   /// known.
   std::array<double, kCharacteristicCount> sigma{};
+  std::array<double, kReturnValueCount> sigma_returned{};
   double st_bounce_s = 0;  ///< the same of the time of the bounce
   std::vector<CommonCause> causes;
   /// Of the logarithm of the film's speed: all speeds and durations are off by
@@ -52,9 +56,11 @@ struct CommonErrors {
   double clock = 0;
 };
 
-/// `joint` must be done.
-[[nodiscard]] CommonErrors common_errors_of(const JointAdjustment& joint,
-                                            const FlightOptions& options,
-                                            const FeedEnds& ends);
+/// `joint` must be done; `returns` are those of its feeds that came back.
+[[nodiscard]] CommonErrors common_errors_of(
+    const JointAdjustment& joint,
+    const FlightOptions& options,
+    const FeedEnds& ends,
+    const std::vector<ReturnMoves>& returns);
 
 }  // namespace evenfeed

@@ -471,6 +471,8 @@ class JointSolver {
     const SessionVector by_clock =
         -c * (shared.weight * clock.information.topRightCorner<kS, 1>());
     const auto stages = static_cast<Eigen::Index>(said.errors.size());
+    result.common_error_px = common_error_px_;
+    put_session_root(said, shared, c, noise, by_clock, result);
     for (std::size_t i = 0; i < equations_.size(); ++i) {
       const FeedEquations& e = equations_[i];
       CommonRoot root(kF, 2 * kS + 2 * stages + (result.clock.off > 0 ? 1 : 0));
@@ -491,6 +493,26 @@ class JointSolver {
       }
       result.common.push_back(std::move(root));
     }
+  }
+
+  void put_session_root(const Said& said,
+                        const SharedInformation& shared,
+                        const SessionCovariance& c,
+                        const SessionCovariance& noise,
+                        const SessionVector& by_clock,
+                        JointAdjustment& result) const {
+    auto& root = result.session_root;
+    const auto stages = static_cast<Eigen::Index>(said.errors.size());
+    root.resize(kS, 2 * kS + 2 * stages + (result.clock.off > 0 ? 1 : 0));
+    root.leftCols<kS>() = c;
+    root.middleCols<kS>(kS) = noise;
+    Eigen::Index column = 2 * kS;
+    for (const auto& [stage, g] : said.errors) {
+      root.middleCols<2>(column) = common_error_px_ * (c * (shared.weight * g));
+      column += 2;
+    }
+    if (result.clock.off > 0) root.col(column) = result.clock.off * by_clock;
+    root = (prior_.root * root).eval();
   }
 
   // Without the weights that hold outliers back.

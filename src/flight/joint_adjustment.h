@@ -76,6 +76,9 @@ struct JointAdjustment {
   /// where that is not known; a sound's clock may come after them
   /// (heard_session.h).
   std::vector<CommonRoot> common;
+  /// The same of the session's unknowns, SI, by the causes before the sound's.
+  Eigen::Matrix<double, kSessionParameters, Eigen::Dynamic> session_root;
+  double common_error_px = 0;  ///< what sightings err alike, per axis
   std::vector<int> stages;
   FilmClock clock;
   std::vector<std::size_t> feeds;     ///< their places in `found`

@@ -82,37 +82,6 @@ double apex_time_s(const FlightVector& p,
 
 using ReturnArray = std::array<double, kReturnValueCount>;
 
-ReturnArray values_of(const FlightVector& p,
-                      const FlightOptions& options,
-                      const FlightVector& feed,
-                      double near_contact_s,
-                      double net_x_m) {
-  ReturnArray values;
-  const auto put = [&](ReturnValue id, double value) {
-    values[static_cast<std::size_t>(id)] = value;
-  };
-  const double contact_s = meeting_time_s(feed, p, options, near_contact_s);
-  const auto start = flight_state(p, options, Arc::kIn, contact_s);
-  put(ReturnValue::kSpeed, start.v_mps.norm());
-  put(ReturnValue::kAngle,
-      deg_from_rad(std::atan2(start.v_mps.z(), start.v_mps.head<2>().norm())));
-  const double apex_s = apex_time_s(p, options, contact_s);
-  const auto apex = std::isfinite(apex_s)
-                        ? flight_state(p, options, Arc::kIn, apex_s).x_m
-                        : Eigen::Vector3d::Constant(kNaN);
-  put(ReturnValue::kApex, mm_from_m(apex.z()));
-  put(ReturnValue::kApexX, mm_from_m(apex.x()));
-  const double net_s = time_at_x_s(p, options, Arc::kIn, net_x_m);
-  put(ReturnValue::kNetTime, net_s - contact_s);
-  put(ReturnValue::kNetHeight,
-      std::isfinite(net_s)
-          ? mm_from_m(flight_state(p, options, Arc::kIn, net_s).x_m.z())
-          : kNaN);
-  put(ReturnValue::kX, mm_from_m(p[kBounceX]));
-  put(ReturnValue::kY, mm_from_m(p[kBounceY]));
-  return values;
-}
-
 bool landing_known(const ReturnFit& fitted, const CameraModel& camera) {
   if (fitted.fit.bounce_seen()) return true;
   constexpr double kEdge_px = 40;
@@ -178,6 +147,7 @@ ReturnFit fit_one(const FlightFit& feed,
   const auto leaving = flight_state(fit.parameters, options, Arc::kIn, t_s);
   options.passage =
       meeting(feed, options, t_s, t_sd_s, arrival().v_mps - leaving.v_mps);
+  result.passage = options.passage;
   fit = refine_flight(result.sightings, camera, options, fit.parameters);
   if (!fit.ok()) return result;
   constexpr double kMostStrain = 5;  // else it is another ball's
@@ -329,24 +299,59 @@ void refuse_vague_returns(const std::vector<FoundFeed>& found,
 
 }  // namespace
 
-std::vector<ReturnFit> fit_returns(const std::vector<FoundFeed>& found,
-                                   const CameraModel& camera,
-                                   const FlightOptions& options,
-                                   const FlightOptions& profile,
-                                   double sightings_per_error) {
+ReturnArray values_of_return(const FlightVector& p,
+                             const FlightOptions& options,
+                             const FlightVector& feed,
+                             double near_contact_s,
+                             double net_x_m) {
+  ReturnArray values;
+  const auto put = [&](ReturnValue id, double value) {
+    values[static_cast<std::size_t>(id)] = value;
+  };
+  const double contact_s = meeting_time_s(feed, p, options, near_contact_s);
+  const auto start = flight_state(p, options, Arc::kIn, contact_s);
+  put(ReturnValue::kSpeed, start.v_mps.norm());
+  put(ReturnValue::kAngle,
+      deg_from_rad(std::atan2(start.v_mps.z(), start.v_mps.head<2>().norm())));
+  const double apex_s = apex_time_s(p, options, contact_s);
+  const auto apex = std::isfinite(apex_s)
+                        ? flight_state(p, options, Arc::kIn, apex_s).x_m
+                        : Eigen::Vector3d::Constant(kNaN);
+  put(ReturnValue::kApex, mm_from_m(apex.z()));
+  put(ReturnValue::kApexX, mm_from_m(apex.x()));
+  const double net_s = time_at_x_s(p, options, Arc::kIn, net_x_m);
+  put(ReturnValue::kNetTime, net_s - contact_s);
+  put(ReturnValue::kNetHeight,
+      std::isfinite(net_s)
+          ? mm_from_m(flight_state(p, options, Arc::kIn, net_s).x_m.z())
+          : kNaN);
+  put(ReturnValue::kX, mm_from_m(p[kBounceX]));
+  put(ReturnValue::kY, mm_from_m(p[kBounceY]));
+  return values;
+}
+
+FlightOptions options_of_returns(const FlightOptions& options,
+                                 const FlightOptions& profile) {
   FlightOptions own = options;
   own.launch_height.reset();
   own.lift_in = own.lift_out = profile.lift_any;
   own.side_lift_in = own.side_lift_out = profile.side_lift_in;
   own.kick = profile.kick;
   own.turn = profile.turn;
+  return own;
+}
+
+std::vector<ReturnFit> fit_returns(const std::vector<FoundFeed>& found,
+                                   const CameraModel& camera,
+                                   const FlightOptions& options,
+                                   double sightings_per_error) {
   std::vector<ReturnFit> returns(found.size());
   for_each_index(found.size(), [&](std::size_t i) {
-    returns[i] = fit_return(found[i], camera, own);
+    returns[i] = fit_return(found[i], camera, options);
   });
-  refuse_doubtful_returns(returns, own);
+  refuse_doubtful_returns(returns, options);
   scale_covariances(returns, sightings_per_error);
-  refuse_vague_returns(found, camera, own, returns);
+  refuse_vague_returns(found, camera, options, returns);
   return returns;
 }
 
@@ -358,7 +363,8 @@ std::array<Measured, kReturnValueCount> derive_return(
     double net_x_m) {
   const FlightFit& fit = fitted.fit;
   const auto read = [&](const FlightVector& p) {
-    return values_of(p, options, feed.parameters, fitted.t_contact_s, net_x_m);
+    return values_of_return(
+        p, options, feed.parameters, fitted.t_contact_s, net_x_m);
   };
   const ReturnArray values = read(fit.parameters);
   const FlightCovariance root = fit.covariance.llt().matrixL();

@@ -13,6 +13,8 @@
 #include "flight/feed_finder.h"
 #include "flight/trajectory_fit.h"
 
+#include <array>
+#include <optional>
 #include <vector>
 
 namespace evenfeed {
@@ -22,13 +24,19 @@ struct ReturnFit {
   FlightFit fit;
   double t_contact_s = 0;  ///< where the two flights come nearest
   bool ambiguous = false;  ///< another flight explains it about as well
+  std::optional<KnownPassage> passage;  ///< the meeting it was fitted about
 };
+
+/// Options of the feeds as returns are fitted with: a sample's spin is not the
+/// launcher's. Lift, kick and turn are believed as in `profile`, and the mouth
+/// is not used.
+[[nodiscard]] FlightOptions options_of_returns(const FlightOptions& options,
+                                               const FlightOptions& profile);
 
 /// Fits what came back from each feed that is whole(), in their order: the
 /// track that begins where the feed ended and has most sightings on its flight,
-/// and those tracks that carry it on. `options` as for feeds, but a sample's
-/// spin is not the launcher's: lift, kick and turn are believed as in
-/// `profile`, and the mouth is not used. Covariances are scaled by what all
+/// and those tracks that carry it on. `options` are options_of_returns().
+/// Covariances are scaled by what all
 /// returns scatter; the errors of so many sightings in a row are one. A speed
 /// known worse than to a fifth, or an angle than to 10 degrees, is refused, and
 /// so is a return of which a sixth lies off its flight or that two flights
@@ -36,8 +44,16 @@ struct ReturnFit {
 std::vector<ReturnFit> fit_returns(const std::vector<FoundFeed>& found,
                                    const CameraModel& camera,
                                    const FlightOptions& options,
-                                   const FlightOptions& profile,
                                    double sightings_per_error);
+
+/// The values of a return p to the feed, in file units: NaN what it does not do
+/// (rise, pass the net's plane before it lands).
+[[nodiscard]] std::array<double, kReturnValueCount> values_of_return(
+    const FlightVector& p,
+    const FlightOptions& options,
+    const FlightVector& feed,
+    double near_contact_s,
+    double net_x_m);
 
 /// The values of a fitted return and their uncertainties. What it does not do
 /// (rise, pass the net's plane before it lands) is not known. It lands where

@@ -267,6 +267,7 @@ class Session {
         asked_(asked) {
     result_.ends = told;
     result_.common.sigma.fill(kNaN);
+    result_.common.sigma_returned.fill(kNaN);
     result_.common.st_bounce_s = kNaN;
   }
 
@@ -372,7 +373,16 @@ class Session {
 
   SessionFit rows() {
     if (joint_.done) {
-      result_.common = common_errors_of(joint_, options_, result_.ends);
+      result_.common = common_errors_of(
+          joint_,
+          options_,
+          result_.ends,
+          moves_of_returns(found_,
+                           returns_,
+                           joint_,
+                           camera_,
+                           options_of_returns(options_, profile_),
+                           result_.ends.net_x_m));
       result_.common.st_bounce_s =
           std::hypot(result_.common.st_bounce_s, middle_sd_s_);
     }
@@ -448,8 +458,10 @@ class Session {
   }
 
   void see_returns() {
-    returns_ = fit_returns(
-        found_, camera_, options_, profile_, joint_.sightings_per_error);
+    returns_ = fit_returns(found_,
+                           camera_,
+                           options_of_returns(options_, profile_),
+                           joint_.sightings_per_error);
     result_.sample_seen = sample_from_returns(
         found_,
         returns_,

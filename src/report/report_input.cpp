@@ -5,6 +5,7 @@
 #include "base/csv.h"
 #include "base/error.h"
 #include "session/feeds_file.h"
+#include "session/json_file.h"
 #include "session/session_folder.h"
 #include "session/tagged_file.h"
 
@@ -122,6 +123,10 @@ ReportInput load_report_input(const fs::path& folder) {
   if (fs::exists(summary, none)) {
     read_summary(read_file(summary), summary.string(), input);
     input.judged = has_tagged;
+  }
+  if (fs::exists(folder / "session.json", none)) {
+    input.alike =
+        JsonFile(folder / "session.json").numbers("shared_uncertainty");
   }
   read_pictures(folder, input);
   leave_room(input);

@@ -50,6 +50,8 @@ struct ReportInput {
   std::optional<LandingZone> landing_zone;
   std::optional<Bench> bench;
   std::vector<JudgedFeed> feeds;
+  /// What is uncertain in all feeds alike, standard uncertainties by column.
+  std::map<std::string, double> alike;
   bool judged = false;  ///< tagged.csv and summary.json were there
   bool ready = false;
   bool too_few = false;  ///< too few feeds to tell

@@ -58,25 +58,32 @@ std::string returns_section(const ReportInput& input) {
     const auto shown = [&](double value) {
       return csv_number(value, decimals);
     };
+    const auto alike = input.alike.find(
+        std::string(return_values()[static_cast<std::size_t>(row.id)].column));
     rows += fmt::format(
         "<tr><th scope=\"row\">{} <small>{}</small></th><td class=\"n\">{}</td>"
         "<td class=\"n\">{} to {}</td><td class=\"n\">{}</td><td "
-        "class=\"n\">{}</td></tr>\n",
+        "class=\"n\">{}</td><td class=\"n\">{}</td></tr>\n",
         row.words,
         row.unit,
         shown(mean.value),
         shown(mean.interval.low),
         shown(mean.interval.high),
+        alike == input.alike.end() ? "not known" : "± " + shown(alike->second),
         shown(standard_deviation(values)),
         values.size());
   }
   if (rows.empty()) return {};
   return fmt::format(
       "<section><h2>What the sample sent back</h2>\n{}<table>\n<caption>{}. "
-      "The interval is of the mean, 95 %; sd is "
-      "from feed to feed.</caption>\n<thead><tr><th scope=\"col\">what</th><th "
+      "The interval is of the mean, 95 %, as far as feeds differ; what camera "
+      "and air leave uncertain in all of them alike comes beside it, as a "
+      "standard uncertainty; sd is from feed to "
+      "feed.</caption>\n<thead><tr><th scope=\"col\">what</th><th "
       "scope=\"col\" class=\"n\">mean</th><th scope=\"col\" "
-      "class=\"n\">interval</th><th scope=\"col\" class=\"n\">sd</th><th "
+      "class=\"n\">interval</th><th scope=\"col\" class=\"n\">all "
+      "alike</th><th "
+      "scope=\"col\" class=\"n\">sd</th><th "
       "scope=\"col\" class=\"n\">feeds</th></tr></thead>\n<tbody>\n{}"
       "</tbody></table></div></section>\n",
       scrolled_start("What the sample sent back"),

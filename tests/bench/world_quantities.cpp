@@ -66,6 +66,11 @@ WorldValues common_sigmas(const SessionFit& fit) {
     sigmas[q] = sigma * kWorldQuantity[q].scale;
     ++q;
   }
+  for (const ReturnValue id : {ReturnValue::kSpeed, ReturnValue::kAngle}) {
+    sigmas[q] = fit.common.sigma_returned[static_cast<std::size_t>(id)] *
+                kWorldQuantity[q].scale;
+    ++q;
+  }
   return sigmas;
 }
 

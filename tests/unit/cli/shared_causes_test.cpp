@@ -54,3 +54,15 @@ TEST_CASE("a film that may play slower has returns that may be faster") {
   CHECK(clock.of == "film ");
   CHECK(cause_named(known, "drag").moves.count("ret_speed_mps") == 0);
 }
+
+TEST_CASE("what moves returns alike is told by its cause") {
+  SessionFit fit = with_returns(0);
+  constexpr auto at = static_cast<std::size_t>(ReturnValue::kApex);
+  fit.common.causes[0].moves_returned[at] = -3;
+  fit.common.sigma_returned[at] = 4;
+  fit.common.sigma_returned[at + 1] = std::nan("");
+  const SharedUncertainty shared = shared_uncertainty(fit, {}, "bench");
+  CHECK(cause_named(shared, "drag").moves.at("ret_apex_mm") == -3);
+  CHECK(shared.in("ret_apex_mm") == 4);
+  CHECK_FALSE(shared.sigma.contains("ret_apex_x_mm"));
+}

@@ -37,7 +37,7 @@ Turn turn(int run, std::size_t by) {
   FoundFeed& feed = turned.filmed.found;
   turned.own = feed.sightings.size();
   turned.returns =
-      fit_returns({feed}, turned.filmed.camera, FlightOptions{}, {}, 1);
+      fit_returns({feed}, turned.filmed.camera, options_of_returns({}, {}), 1);
   std::vector<Sighting>& back = feed.returned.front().sightings;
   const auto end = back.begin() + static_cast<std::ptrdiff_t>(by);
   feed.sightings.insert(feed.sightings.end(), back.begin(), end);

@@ -18,8 +18,8 @@ namespace {
 std::array<Measured, kReturnValueCount> measured(const Filmed& filmed,
                                                  double net_x_m = 0) {
   const FlightOptions options;
-  const auto fits =
-      fit_returns({filmed.found}, filmed.camera, options, options, 1);
+  const auto fits = fit_returns(
+      {filmed.found}, filmed.camera, options_of_returns(options, options), 1);
   REQUIRE(fits.size() == 1);
   if (!fits[0].fit.ok()) return {};
   return derive_return(
@@ -99,8 +99,11 @@ TEST_CASE("the lift of a return is believed as the profile says") {
     FlightOptions session, profile;
     session.lift_in = {0.3, 1e-4};  // of the launcher's spin
     profile.lift_any.sd = believed_sd;
-    const FlightFit fit =
-        fit_returns({filmed.found}, filmed.camera, session, profile, 1)[0].fit;
+    const FlightFit fit = fit_returns({filmed.found},
+                                      filmed.camera,
+                                      options_of_returns(session, profile),
+                                      1)[0]
+                              .fit;
     REQUIRE(fit.ok());
     return std::sqrt(fit.covariance(kLiftIn, kLiftIn));
   };
@@ -197,7 +200,8 @@ std::string refusal_of(const Filmed& odd) {
     found.push_back(film(rally(), 0.2, random).found);
   }
   found.push_back(odd.found);
-  const auto fits = fit_returns(found, odd.camera, options, options, 1);
+  const auto fits =
+      fit_returns(found, odd.camera, options_of_returns(options, options), 1);
   for (std::size_t i = 0; i + 1 < fits.size(); ++i) CHECK(fits[i].fit.ok());
   return fits.back().fit.ok() ? "" : fits.back().fit.message;
 }

@@ -61,7 +61,8 @@ MetSample session_at(double plane_m,
     camera = filmed.camera;
     session.found.push_back(std::move(filmed.found));
   }
-  session.returns = fit_returns(session.found, camera, options, options, 1);
+  session.returns = fit_returns(
+      session.found, camera, options_of_returns(options, options), 1);
   return session;
 }
 

@@ -69,14 +69,18 @@ TEST_CASE("means of what came back, with intervals, of the feeds kept") {
                  fed(3, "discard", 50),
                  fed(4, "keep", 6),
                  fed(5, "keep", kNotKnown)};
+  input.alike = {{"ret_speed_mps", 0.0364}};
   const std::string html = returns_section(input);
   CHECK(section_has(html, "speed after the sample"));
   CHECK(section_has(
       html,
       "<td class=\"n\">5.000</td><td class=\"n\">2.516 to 7.484</td>"
-      "<td class=\"n\">1.000</td><td class=\"n\">3</td>"));
+      "<td class=\"n\">± 0.036</td><td class=\"n\">1.000</td>"
+      "<td class=\"n\">3</td>"));
   CHECK(section_has(html, "Of the feeds that may be used"));
   CHECK_FALSE(section_has(html, "highest point"));
+  input.alike.clear();
+  CHECK(section_has(returns_section(input), "not known"));
   // One value has no interval: there is nothing to say.
   input.feeds.resize(1);
   CHECK(returns_section(input).empty());
