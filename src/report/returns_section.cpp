@@ -69,25 +69,24 @@ std::string returns_section(const ReportInput& input) {
         shown(mean.value),
         shown(mean.interval.low),
         shown(mean.interval.high),
-        alike == input.alike.end() ? "not known" : "± " + shown(alike->second),
+        alike == input.alike.end() ? "not known"
+                                   : "±&nbsp;" + shown(alike->second),
         shown(standard_deviation(values)),
         values.size());
   }
   if (rows.empty()) return {};
   return fmt::format(
-      "<section><h2>What the sample sent back</h2>\n{}<table>\n<caption>{}. "
-      "The interval is of the mean, 95 %, as far as feeds differ; what camera "
-      "and air leave uncertain in all of them alike comes beside it, as a "
-      "standard uncertainty; sd is from feed to "
-      "feed.</caption>\n<thead><tr><th scope=\"col\">what</th><th "
-      "scope=\"col\" class=\"n\">mean</th><th scope=\"col\" "
-      "class=\"n\">interval</th><th scope=\"col\" class=\"n\">all "
-      "alike</th><th "
-      "scope=\"col\" class=\"n\">sd</th><th "
+      "<section><h2>What the sample sent back</h2>\n<p>{}. The interval is of "
+      "the mean, 95 %, as far as feeds differ; what camera and air leave "
+      "uncertain in all of them alike comes beside it, as a standard "
+      "uncertainty; sd is from feed to feed.</p>\n{}<table>\n<thead><tr><th "
+      "scope=\"col\">what</th><th scope=\"col\" class=\"n\">mean</th><th "
+      "scope=\"col\" class=\"n\">interval</th><th scope=\"col\" "
+      "class=\"n\">all alike</th><th scope=\"col\" class=\"n\">sd</th><th "
       "scope=\"col\" class=\"n\">feeds</th></tr></thead>\n<tbody>\n{}"
       "</tbody></table></div></section>\n",
-      scrolled_start("What the sample sent back"),
       input.judged ? "Of the feeds that may be used" : "Of all feeds",
+      scrolled_start("What the sample sent back"),
       rows);
 }
 

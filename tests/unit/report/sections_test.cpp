@@ -75,7 +75,7 @@ TEST_CASE("means of what came back, with intervals, of the feeds kept") {
   CHECK(section_has(
       html,
       "<td class=\"n\">5.000</td><td class=\"n\">2.516 to 7.484</td>"
-      "<td class=\"n\">± 0.036</td><td class=\"n\">1.000</td>"
+      "<td class=\"n\">±&nbsp;0.036</td><td class=\"n\">1.000</td>"
       "<td class=\"n\">3</td>"));
   CHECK(section_has(html, "Of the feeds that may be used"));
   CHECK_FALSE(section_has(html, "highest point"));
