@@ -97,3 +97,25 @@ TEST_CASE(
   sightings.resize(3);
   CHECK(scan_for_bounce(sightings, camera, FlightOptions()).empty());
 }
+
+// Cut off before the bounce every later moment fits; what is usual of bounces
+// tells which.
+TEST_CASE("a bounce that was not seen is looked for where bounces are usual") {
+  int run = 0;
+  double worst_s = 0;
+  for (const double side_deg : {0.0, 20.0, 45.0}) {
+    for (const double lost_s : {0.02, 0.05}) {
+      CAPTURE(side_deg);
+      CAPTURE(lost_s);
+      RandomEngine random = derived_engine(1, "scan/unseen", run++);
+      const FlightVector truth = usual_flight();
+      const CameraModel camera = sharp_camera(side_deg);
+      const auto sightings =
+          sightings_of(truth, camera, 60, 0.2, random, -lost_s);
+      const auto [t_s, x_m] =
+          miss(scan_for_bounce(sightings, camera, FlightOptions()), truth);
+      worst_s = std::max(worst_s, t_s);
+    }
+  }
+  CHECK(worst_s < 0.08);
+}
