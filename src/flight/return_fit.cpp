@@ -82,13 +82,6 @@ double apex_time_s(const FlightVector& p,
 
 using ReturnArray = std::array<double, kReturnValueCount>;
 
-bool landing_known(const ReturnFit& fitted, const CameraModel& camera) {
-  if (fitted.fit.bounce_seen()) return true;
-  constexpr double kEdge_px = 40;
-  const Sighting& last = fitted.sightings[fitted.fit.last_inlier()];
-  return !camera.in_picture(last.centre_px, kEdge_px);
-}
-
 double passage_strain(const FlightVector& p, const FlightOptions& options) {
   const KnownPassage& known = *options.passage;
   const auto then = flight_state(p, options, Arc::kIn, known.t_s);
@@ -328,6 +321,13 @@ ReturnArray values_of_return(const FlightVector& p,
   put(ReturnValue::kX, mm_from_m(p[kBounceX]));
   put(ReturnValue::kY, mm_from_m(p[kBounceY]));
   return values;
+}
+
+bool landing_known(const ReturnFit& fitted, const CameraModel& camera) {
+  if (fitted.fit.bounce_seen()) return true;
+  constexpr double kEdge_px = 40;
+  const Sighting& last = fitted.sightings[fitted.fit.last_inlier()];
+  return !camera.in_picture(last.centre_px, kEdge_px);
 }
 
 FlightOptions options_of_returns(const FlightOptions& options,

@@ -36,11 +36,10 @@ struct ReturnFit {
 /// Fits what came back from each feed that is whole(), in their order: the
 /// track that begins where the feed ended and has most sightings on its flight,
 /// and those tracks that carry it on. `options` are options_of_returns().
-/// Covariances are scaled by what all
-/// returns scatter; the errors of so many sightings in a row are one. A speed
-/// known worse than to a fifth, or an angle than to 10 degrees, is refused, and
-/// so is a return of which a sixth lies off its flight or that two flights
-/// explain.
+/// Covariances are scaled by what all returns scatter; the errors of so many
+/// sightings in a row are one. A speed known worse than to a fifth, or an angle
+/// than to 10 degrees, is refused, and so is a return of which a sixth lies off
+/// its flight or that two flights explain.
 std::vector<ReturnFit> fit_returns(const std::vector<FoundFeed>& found,
                                    const CameraModel& camera,
                                    const FlightOptions& options,
@@ -55,10 +54,14 @@ std::vector<ReturnFit> fit_returns(const std::vector<FoundFeed>& found,
     double near_contact_s,
     double net_x_m);
 
+/// It lands where its bounce was seen, or where it would when it was last seen
+/// leaving the picture; a return lost in between may have met the net.
+[[nodiscard]] bool landing_known(const ReturnFit& fitted,
+                                 const CameraModel& camera);
+
 /// The values of a fitted return and their uncertainties. What it does not do
-/// (rise, pass the net's plane before it lands) is not known. It lands where
-/// its bounce was seen, or where it would when it was last seen leaving the
-/// picture; a return lost in between may have met the net.
+/// (rise, pass the net's plane before it lands) is not known, nor a landing
+/// that is not.
 std::array<Measured, kReturnValueCount> derive_return(
     const ReturnFit& fitted,
     const FlightFit& feed,

@@ -174,8 +174,11 @@ std::vector<ReturnMoves> moves_of_returns(const std::vector<FoundFeed>& found,
     if (!one.fit.ok() || !one.passage || !found[place].fit.ok()) continue;
     const MovedReturn moved(
         one, found[place].fit.parameters, camera, options, net_x_m);
-    if (moved.has_answer()) {
-      all.push_back(moves_of(moved, joint, joint.common[k]));
+    if (!moved.has_answer()) continue;
+    all.push_back(moves_of(moved, joint, joint.common[k]));
+    if (landing_known(one, camera)) continue;
+    for (const ReturnValue id : {ReturnValue::kX, ReturnValue::kY}) {
+      all.back().row(static_cast<Eigen::Index>(id)).setConstant(kNaN);
     }
   }
   return all;

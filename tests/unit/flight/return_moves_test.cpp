@@ -23,7 +23,9 @@ void film_later(double by_s, FoundFeed& feed) {
 }
 
 // Feeds that come back alike, two seconds apart, through air of that drag.
-std::vector<FoundFeed> rallies(double drag, double noise_px) {
+std::vector<FoundFeed> rallies(double drag,
+                               double noise_px,
+                               double seen_for_s = 1) {
   std::vector<FoundFeed> found;
   for (int i = 0; i < kRallies; ++i) {
     RandomEngine random = derived_engine(1, "return moves", i);
@@ -32,7 +34,7 @@ std::vector<FoundFeed> rallies(double drag, double noise_px) {
     feed[kBounceX] += 0.02 * normal(random);
     feed[kVelocityIn] += 0.05 * normal(random);
     const Rally one = rally(kBack_mps, 0.1, -0.02, drag, 1.30, feed);
-    found.push_back(film(one, noise_px, random).found);
+    found.push_back(film(one, noise_px, random, seen_for_s).found);
     film_later(2 * i, found.back());
   }
   return found;
@@ -124,4 +126,16 @@ TEST_CASE("means of returns err by what the session says") {
   CHECK(std::sqrt(speed2 / runs) < 1.7);
   CHECK(std::sqrt(angle2 / runs) < 1.7);
   CHECK(std::sqrt(speed2 / runs) > 0.2);
+}
+
+TEST_CASE("of a landing that no return shows nothing is stated") {
+  constexpr auto kLanding = static_cast<std::size_t>(ReturnValue::kX);
+  const Bench bench = bench_with_focal_sd(4);
+  const SessionFit seen =
+      fit_session(rallies(0.5, 0.2), bench, FlightOptions{}, {});
+  const SessionFit lost =
+      fit_session(rallies(0.5, 0.2, 0.4), bench, FlightOptions{}, {});
+  CHECK(seen.common.sigma_returned[kLanding] > 0);
+  CHECK(lost.common.sigma_returned[kBackSpeed] > 0);
+  CHECK(std::isnan(lost.common.sigma_returned[kLanding]));
 }
