@@ -109,6 +109,16 @@ std::vector<Track> cut_at_turn(Track track, const CameraModel& camera) {
 
 }  // namespace
 
+int drop_marked(std::vector<FoundFeed>& found,
+                const std::vector<char>& marked) {
+  std::vector<FoundFeed> left;
+  for (std::size_t i = 0; i < found.size(); ++i) {
+    if (marked[i] == 0) left.push_back(std::move(found[i]));
+  }
+  found = std::move(left);
+  return static_cast<int>(std::count(marked.begin(), marked.end(), 1));
+}
+
 void FinderOptions::check() const {
   require_positive(slowest_mps, "slowest_mps");
   require_positive(shortest_path_m, "shortest_path_m");

@@ -52,6 +52,9 @@ struct FoundFeed {
   }
 };
 
+/// Takes the feeds that are marked out; how many.
+int drop_marked(std::vector<FoundFeed>& found, const std::vector<char>& marked);
+
 struct TrackCounts {
   int feeds = 0;
   int returns = 0;

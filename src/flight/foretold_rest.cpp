@@ -195,9 +195,9 @@ int find_foretold_rests(std::vector<FoundFeed>& found,
                         const FlightOptions& options) {
   const double frame_s = usual_frame_s(found);
   std::vector<char> gone(found.size(), 0);
+  std::vector<Sighting> unused = unused_sightings(found, strays);
   for (std::size_t i = 0; i < found.size(); ++i) {
     if (gone[i] || found[i].well_seen()) continue;
-    const std::vector<Sighting> unused = unused_sightings(found, strays);
     auto whole = Seeker(unused, camera, options, frame_s).whole(found[i]);
     if (!whole) continue;
     leave_out(whole->sightings, strays);
@@ -213,13 +213,9 @@ int find_foretold_rests(std::vector<FoundFeed>& found,
     }
     whole->returned = std::move(found[i].returned);
     found[i] = std::move(*whole);
+    unused = unused_sightings(found, strays);
   }
-  std::vector<FoundFeed> left;
-  for (std::size_t i = 0; i < found.size(); ++i) {
-    if (!gone[i]) left.push_back(std::move(found[i]));
-  }
-  found = std::move(left);
-  return static_cast<int>(std::count(gone.begin(), gone.end(), 1));
+  return drop_marked(found, gone);
 }
 
 }  // namespace evenfeed

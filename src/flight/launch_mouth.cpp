@@ -50,6 +50,41 @@ std::optional<Eigen::Vector2d> passing_point(const FlightVector& p,
   return flight_state(p, options, Arc::kIn, t_s).x_m.tail<2>();
 }
 
+double launch_line_m(const std::vector<FoundFeed>& found,
+                     const CameraModel& camera,
+                     const FlightOptions& options) {
+  constexpr double kEdge_px = 25;
+  std::vector<double> first_x;
+  int at_edge = 0;
+  for (const FoundFeed& feed : found) {
+    if (!feed.fit.ok() || feed.fit.before < 2) continue;
+    const Sighting& s = feed.sightings[feed.fit.first_inlier()];
+    at_edge += !camera.in_picture(s.centre_px, kEdge_px);
+    first_x.push_back(
+        flight_state(feed.fit.parameters, options, Arc::kIn, s.t_s).x_m.x());
+  }
+  if (first_x.empty() || 2 * at_edge > static_cast<int>(first_x.size())) {
+    return kNaN;
+  }
+  std::sort(first_x.begin(), first_x.end());
+  return first_x[first_x.size() / 20];  // one stray sighting may lie behind
+}
+
+std::optional<LaunchHeight> launch_height(const std::vector<FoundFeed>& found,
+                                          const FlightOptions& options,
+                                          double launch_x_m) {
+  constexpr double kFirstSpread_m = 0.005;
+  if (std::isnan(launch_x_m)) return std::nullopt;
+  std::vector<double> heights;
+  for (const FoundFeed& feed : found) {
+    if (!feed.whole()) continue;
+    const auto point = passing_point(feed.fit.parameters, options, launch_x_m);
+    if (point) heights.push_back(point->y());
+  }
+  if (heights.empty()) return std::nullopt;
+  return LaunchHeight{launch_x_m, {median(heights), kFirstSpread_m}};
+}
+
 int drop_flights_from_elsewhere(std::vector<FoundFeed>& found,
                                 std::vector<Track>& strays,
                                 const FlightOptions& options) {

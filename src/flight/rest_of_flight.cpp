@@ -238,12 +238,7 @@ int take_in_rests(std::vector<FoundFeed>& found,
       found[*before].sightings.clear();
     }
   }
-  std::vector<FoundFeed> left;
-  for (std::size_t i = 0; i < found.size(); ++i) {
-    if (!taken[i]) left.push_back(std::move(found[i]));
-  }
-  found = std::move(left);
-  return static_cast<int>(std::count(taken.begin(), taken.end(), 1));
+  return drop_marked(found, taken);
 }
 
 }  // namespace evenfeed

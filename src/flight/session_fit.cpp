@@ -18,7 +18,6 @@
 #include "flight/swaying_camera.h"
 #include "flight/turn_at_sample.h"
 #include "flight/unlike_bounce.h"
-#include "stats/descriptive.h"
 
 #include <algorithm>
 #include <cmath>
@@ -79,45 +78,6 @@ double find_exposure(std::vector<FoundFeed>& found,
   }
   refit_all(found, camera, options);
   return sd_s;
-}
-
-// The plane a feed counts as launched on: the nearest place to the launcher
-// where every feed has been seen. Not known when the first sightings lie at
-// the picture's edge: then the launcher is out of view.
-double launch_line_m(const std::vector<FoundFeed>& found,
-                     const CameraModel& camera,
-                     const FlightOptions& options) {
-  constexpr double kEdge_px = 25;
-  std::vector<double> first_x;
-  int at_edge = 0;
-  for (const FoundFeed& feed : found) {
-    if (!feed.fit.ok() || feed.fit.before < 2) continue;
-    const Sighting& s = feed.sightings[feed.fit.first_inlier()];
-    at_edge += !camera.in_picture(s.centre_px, kEdge_px);
-    first_x.push_back(
-        flight_state(feed.fit.parameters, options, Arc::kIn, s.t_s).x_m.x());
-  }
-  if (first_x.empty() || 2 * at_edge > static_cast<int>(first_x.size())) {
-    return kNaN;
-  }
-  std::sort(first_x.begin(), first_x.end());
-  return first_x[first_x.size() / 20];  // one stray sighting may lie behind
-}
-
-// The height at which feeds pass the launch line, as a first guess.
-std::optional<LaunchHeight> launch_height(const std::vector<FoundFeed>& found,
-                                          const FlightOptions& options,
-                                          double launch_x_m) {
-  constexpr double kFirstSpread_m = 0.005;
-  if (std::isnan(launch_x_m)) return std::nullopt;
-  std::vector<double> heights;
-  for (const FoundFeed& feed : found) {
-    if (!feed.whole()) continue;
-    const auto point = passing_point(feed.fit.parameters, options, launch_x_m);
-    if (point) heights.push_back(point->y());
-  }
-  if (heights.empty()) return std::nullopt;
-  return LaunchHeight{launch_x_m, {median(heights), kFirstSpread_m}};
 }
 
 // Takes over what the joint adjustment found: camera, times, beliefs, starts.
@@ -285,8 +245,7 @@ class Session {
 
   // Now that shutter times are known, what did not fit together may.
   void put_pieces_together() {
-    result_.not_feeds += take_in_rests(found_, strays_, camera_, options_);
-    result_.not_feeds += reunite_pieces(found_, camera_, options_);
+    join_pieces();
     result_.not_feeds += drop_flights_from_elsewhere(found_, strays_, options_);
     result_.lost_launches =
         add_lost_launches(found_, strays_, camera_, options_, told_.net_x_m);
@@ -414,6 +373,11 @@ class Session {
     return joint_.done;
   }
 
+  void join_pieces() {
+    result_.not_feeds += take_in_rests(found_, strays_, camera_, options_);
+    result_.not_feeds += reunite_pieces(found_, camera_, options_);
+  }
+
   void put_in_order() {
     std::sort(found_.begin(), found_.end(), [](const auto& a, const auto& b) {
       return a.sightings.front().t_s < b.sightings.front().t_s;
@@ -431,8 +395,7 @@ class Session {
       return of_each;
     };
     const auto before = sightings();
-    result_.not_feeds += take_in_rests(found_, strays_, camera_, options_);
-    result_.not_feeds += reunite_pieces(found_, camera_, options_);
+    join_pieces();
     result_.not_feeds +=
         find_foretold_rests(found_, strays_, camera_, options_);
     put_in_order();
