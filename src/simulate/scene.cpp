@@ -89,6 +89,8 @@ void BallPhysics::check() const {
   require_in_range(floor_restitution, 0, 1, "floor_restitution");
   require_in_range(floor_friction, 0, 3, "floor_friction");
   require_in_range(rolling_mps2, 0.01, 10, "rolling_mps2");
+  require_in_range(drag_share_sd, 0, 0.3, "drag_share_sd");
+  require_in_range(restitution_sd, 0, 0.3, "restitution_sd");
 }
 
 void SampleOptions::check() const {

@@ -85,6 +85,8 @@ struct BallPhysics {
   double floor_restitution = 0.78;
   double floor_friction = 0.30;
   double rolling_mps2 = 0.12;  ///< deceleration of a rolling ball
+  double drag_share_sd = 0;    ///< from ball to ball, of the drag
+  double restitution_sd = 0;   ///< from ball to ball
   void check() const;
 };
 

@@ -160,6 +160,8 @@ BallPhysics load_physics(const TomlTable& table, const Ball& ball) {
   read("floor_restitution", physics.floor_restitution);
   read("floor_friction", physics.floor_friction);
   read("rolling_mps2", physics.rolling_mps2);
+  read("drag_share_sd", physics.drag_share_sd);
+  read("restitution_sd", physics.restitution_sd);
   check_loaded(table, physics);
   return physics;
 }

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "simulate/true_feeds.h"
 
+#include "simulate/fed_ball.h"
 #include "simulate/launcher_process.h"
 #include "simulate/strays.h"
 
@@ -90,20 +91,27 @@ TrueFeed read_feed(const Scene& scene,
   return feed;
 }
 
-BallPath feed_path(const World& world, const Launch& launch) {
-  return trace_ball(world, launch.state, launch.t_s, kFeedLife_s)
-      .with_run_up(kInTube_s);
+std::vector<BallPath> feed_paths(const Scene& scene,
+                                 const std::vector<Launch>& all,
+                                 std::uint64_t seed) {
+  const World world = world_of(scene);
+  std::vector<BallPath> paths;
+  for (const Launch& launch : all) {
+    const World own = with_fed_ball(world, seed, paths.size());
+    paths.push_back(trace_ball(own, launch.state, launch.t_s, kFeedLife_s)
+                        .with_run_up(kInTube_s));
+  }
+  return paths;
 }
 
 }  // namespace
 
 std::vector<TrueBall> true_balls(const Scene& scene, std::uint64_t seed) {
-  const World world = world_of(scene);
   std::vector<TrueBall> balls;
-  for (const Launch& launch : launches(scene.launcher, seed)) {
-    balls.push_back({static_cast<int>(balls.size()),
-                     BallKind::kFeed,
-                     feed_path(world, launch)});
+  for (BallPath& path :
+       feed_paths(scene, launches(scene.launcher, seed), seed)) {
+    balls.push_back(
+        {static_cast<int>(balls.size()), BallKind::kFeed, std::move(path)});
   }
   for (TrueBall& stray : stray_balls(scene, seed)) {
     stray.id = static_cast<int>(balls.size());
@@ -113,10 +121,11 @@ std::vector<TrueBall> true_balls(const Scene& scene, std::uint64_t seed) {
 }
 
 std::vector<TrueFeed> true_feeds(const Scene& scene, std::uint64_t seed) {
-  const World world = world_of(scene);
+  const std::vector<Launch> all = launches(scene.launcher, seed);
+  const std::vector<BallPath> paths = feed_paths(scene, all, seed);
   std::vector<TrueFeed> feeds;
-  for (const Launch& launch : launches(scene.launcher, seed)) {
-    feeds.push_back(read_feed(scene, launch, feed_path(world, launch)));
+  for (std::size_t i = 0; i < all.size(); ++i) {
+    feeds.push_back(read_feed(scene, all[i], paths[i]));
     feeds.back().number = static_cast<int>(feeds.size());
   }
   return feeds;

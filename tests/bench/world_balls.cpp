@@ -2,6 +2,7 @@
 #include "bench/world_balls.h"
 
 #include "bench/draws.h"
+#include "simulate/fed_ball.h"
 #include "simulate/launcher_process.h"
 #include "simulate/strays.h"
 
@@ -95,11 +96,12 @@ std::vector<WorldBall> throw_balls(const RandomWorld& world) {
     WorldBall ball;
     MovingBall start = launch.state;
     if (launch.misfeed) ball.misfeed = fail(start, draws);
-    ball.path = trace_ball(place, start, launch.t_s, kLife_s);
+    const World own = with_fed_ball(place, world.seed, balls.size());
+    ball.path = trace_ball(own, start, launch.t_s, kLife_s);
     ball.truth.t_launch_s = launch.t_s;
     ball.truth.launch_m = start.x_m;
     ball.truth.v_launch_mps = start.v_mps;
-    read_truth(place, ball);
+    read_truth(own, ball);
     balls.push_back(std::move(ball));
     balls.back().truth.number = static_cast<int>(balls.size());
   }

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "simulate/true_feeds.h"
 
+#include "simulate/fed_ball.h"
 #include "simulate/strays.h"
 
 #include <cmath>
@@ -97,4 +98,42 @@ TEST_CASE("a bounce outside the picture is known to be") {
   for (const TrueFeed& feed : true_feeds(scene, 1)) in += feed.bounce_in_view;
   CHECK(in == 12);
   CHECK(out <= 12);
+}
+
+TEST_CASE("balls of a session differ by as much as the scene says") {
+  Scene scene = shipped_scene("overhead720p60");
+  scene.launcher.feeds = 120;
+  const World world = world_of(scene);
+  scene.ball.drag_share_sd = 0.02;
+  scene.ball.restitution_sd = 0.01;
+  const World apart = world_of(scene);
+  double drag = 0;
+  double bounce = 0;
+  for (std::size_t feed = 0; feed < 120; ++feed) {
+    CHECK(with_fed_ball(world, 1, feed).ball.drag_coefficient ==
+          scene.ball.drag_coefficient);
+    const BallPhysics own = with_fed_ball(apart, 1, feed).ball;
+    drag += std::pow(own.drag_coefficient / scene.ball.drag_coefficient - 1, 2);
+    bounce += std::pow(own.restitution - scene.ball.restitution, 2);
+  }
+  CHECK(std::sqrt(drag / 120) == doctest::Approx(0.02).epsilon(0.005));
+  CHECK(std::sqrt(bounce / 120) == doctest::Approx(0.01).epsilon(0.003));
+}
+
+TEST_CASE("feeds are flown with the balls that differ") {
+  Scene scene = shipped_scene("overhead720p60");
+  const auto alike = true_feeds(scene, 1);
+  scene.ball.drag_share_sd = 0.02;
+  const auto apart = true_feeds(scene, 1);
+  REQUIRE(apart.size() == alike.size());
+  double squares = 0;
+  for (std::size_t i = 0; i < alike.size(); ++i) {
+    CHECK(apart[i].v_launch_mps == alike[i].v_launch_mps);
+    squares +=
+        std::pow(apart[i].v_in_mps.norm() / alike[i].v_in_mps.norm() - 1, 2);
+  }
+  const double rms = std::sqrt(squares / static_cast<double>(alike.size()));
+  // Drag takes about a sixth of the speed on the way to the bounce.
+  CHECK(rms > 0.001);
+  CHECK(rms < 0.01);
 }
