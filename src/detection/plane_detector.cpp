@@ -220,9 +220,16 @@ bool PlaneDetector::worth_a_fit(const Candidate& candidate,
   const double radius_px = candidate.start.radius_px;
   const double way_px2 = radius_px * (std::numbers::pi * radius_px +
                                       4 * candidate.start.half_px.norm());
+  // Longer than a ball flies in an exposure are two balls that touch, 0.33 and
+  // more filled, or specks in a row, whose large patches took half the time.
+  constexpr double kLeastFilledLong = 0.25;
   const bool bright = kind_ == PlaneKind::kBrightness;
-  if (candidate.pixels <
-      (bright ? kLeastFilled : kLeastFilledInColour) * way_px2) {
+  const bool too_long =
+      2 * candidate.start.half_px.norm() > limits.most_streak_px;
+  const double least_filled = too_long ? kLeastFilledLong
+                              : bright ? kLeastFilled
+                                       : kLeastFilledInColour;
+  if (candidate.pixels < least_filled * way_px2) {
     ++counts.misfit;
     return false;
   }
