@@ -11,18 +11,6 @@
 
 namespace evenfeed {
 
-CalibrationProfile load_calibration_profile(const std::filesystem::path& file) {
-  const TomlTable root = TomlTable::read(file);
-  const TomlTable surface = root.table("surface");
-  const TomlTable calibration = root.table_or_empty("calibration");
-  CalibrationProfile profile;
-  profile.surface = load_surface(surface);
-  profile.limits = load_calibration_limits(calibration);
-  surface.refuse_unknown();
-  calibration.refuse_unknown();
-  return profile;
-}
-
 LensFile parse_lens(const std::string& text, const std::string& name) {
   const TomlTable root = TomlTable::parse(text, name);
   LensFile file;

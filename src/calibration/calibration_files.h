@@ -1,6 +1,5 @@
 // SPDX-License-Identifier: MIT
-// The files calibration reads, but for marked points (marks_file.h): a lens
-// measured elsewhere, and its part of the profile.
+// A lens measured elsewhere, as a file.
 #pragma once
 
 #include "calibration/calibration.h"
@@ -10,13 +9,6 @@
 #include <string>
 
 namespace evenfeed {
-
-/// What calibration needs of a profile: [surface] and [calibration].
-struct CalibrationProfile {
-  Surface surface;
-  CalibrationLimits limits;
-};
-CalibrationProfile load_calibration_profile(const std::filesystem::path& file);
 
 struct LensFile {
   KnownLens lens;

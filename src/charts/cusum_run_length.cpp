@@ -51,19 +51,7 @@ OneSided solve(double k, double h, double start, double shift) {
   return {bounded(solution(0)), bounded(1 + row(start).dot(solution))};
 }
 
-double siegmund_one_sided(double drift, double b) {
-  if (std::abs(drift) < 1e-9) return b * b;
-  return (std::exp(-2 * drift * b) + 2 * drift * b - 1) / (2 * drift * drift);
-}
-
 }  // namespace
-
-double cusum_run_length_one_sided(const CusumDesign& design, double shift) {
-  design.check();
-  require_finite(shift, "shift");
-  return solve(design.k, design.h, design.head_start * design.h, shift)
-      .from_start;
-}
 
 double cusum_run_length(const CusumDesign& design, double shift) {
   design.check();
@@ -92,12 +80,6 @@ double cusum_limit(double k, double run_length, double head_start) {
         k > 0.1 ? 2 + std::log(run_length) / (2 * k)
                 : 4 * std::sqrt(run_length) + 2);
   });
-}
-
-double cusum_run_length_siegmund(double k, double h, double shift) {
-  const double b = h + 1.166;
-  return 1 / (1 / siegmund_one_sided(shift - k, b) +
-              1 / siegmund_one_sided(-shift - k, b));
 }
 
 }  // namespace evenfeed

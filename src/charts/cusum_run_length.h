@@ -16,16 +16,11 @@
 
 namespace evenfeed {
 
-/// Of the sum that looks for a rise; `shift` of the mean in sd.
-double cusum_run_length_one_sided(const CusumDesign& design, double shift);
+/// `shift` of the mean in sd.
 double cusum_run_length(const CusumDesign& design, double shift);
 
 /// The decision interval h of the two-sided chart that gives the in-control
 /// run length (> 2). Computed once per argument list and then remembered.
 double cusum_limit(double k, double run_length, double head_start = 0);
-
-/// Siegmund's (1985) closed approximation, two-sided, no head start; a few
-/// per cent off for small h. Kept as a second opinion for tests.
-double cusum_run_length_siegmund(double k, double h, double shift);
 
 }  // namespace evenfeed

@@ -10,7 +10,6 @@ namespace evenfeed {
 void EwmaDesign::check() const {
   require_in_range(lambda, 1e-6, 1, "ewma lambda");
   require_positive(width, "ewma width");
-  require(baseline_n > 0, "a baseline of no values");
   require_in_range(autocorrelation, -0.99, 0.99, "ewma autocorrelation");
 }
 
@@ -27,8 +26,7 @@ double EwmaChart::reach() const {
   const double memory = design_.autocorrelation * (1 - lambda);
   const double growth = design_.growing_limits ? 1 - decay_ : 1;
   const double variance =
-      lambda / (2 - lambda) * growth * (1 + memory) / (1 - memory) +
-      1 / design_.baseline_n;
+      lambda / (2 - lambda) * growth * (1 + memory) / (1 - memory);
   return design_.width * sigma_ * std::sqrt(variance);
 }
 

@@ -3,11 +3,11 @@
 // e-Handbook 6.3.2.4; ISO 7870-6): z_i = lambda x_i + (1 - lambda) z_{i-1},
 // z_0 = centre, lines at centre +- width * sd(z_i).
 //
-// sd(z_i)^2 = sigma^2 [ lambda / (2 - lambda) (1 - (1 - lambda)^2i) g + 1/n ]
-// grows over the first values. The 1/n is the error of a centre estimated
-// from n values; g = (1 + phi (1 - lambda)) / (1 - phi (1 - lambda)) holds
-// for values that follow each other with lag-1 autocorrelation phi (Schmid
-// 1997). Known centre and independent values: n infinite, phi 0.
+// sd(z_i)^2 = sigma^2 lambda / (2 - lambda) (1 - (1 - lambda)^2i) g
+// grows over the first values; g = (1 + phi (1 - lambda)) / (1 - phi (1 -
+// lambda)) holds for values that follow each other with lag-1 autocorrelation
+// phi (Schmid 1997), 0 for independent ones. That the centre was estimated is
+// the width's affair (guaranteed_width.h).
 #pragma once
 
 #include <limits>
@@ -15,9 +15,8 @@
 namespace evenfeed {
 
 struct EwmaDesign {
-  double lambda = 0.1;  ///< 0 < lambda <= 1
-  double width = 2.7;   ///< of the lines, in sd of the statistic; > 0
-  double baseline_n = std::numeric_limits<double>::infinity();
+  double lambda = 0.1;         ///< 0 < lambda <= 1
+  double width = 2.7;          ///< of the lines, in sd of the statistic; > 0
   double autocorrelation = 0;  ///< -1 < phi < 1
   bool growing_limits = true;  ///< false: the limits of an endless series
   void check() const;

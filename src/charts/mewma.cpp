@@ -4,24 +4,14 @@
 #include "base/check.h"
 #include "charts/t2.h"
 #include "stats/covariance.h"
-#include "stats/distributions.h"
 
 #include <cmath>
 
 namespace evenfeed {
-namespace {
-
-double limit_for_estimated(double limit, int p, int n) {
-  const double tail = chi_squared_tail(limit, p);
-  return p * (n - 1.0) / (n - p) * f_upper(tail, p, n - p);
-}
-
-}  // namespace
 
 void MewmaDesign::check() const {
   require_in_range(lambda, 1e-6, 1, "mewma lambda");
   require_positive(limit, "mewma limit");
-  require(baseline_n >= 0, "a baseline of fewer than no vectors");
   require_in_range(autocorrelation, -0.99, 0.99, "mewma autocorrelation");
 }
 
@@ -33,12 +23,6 @@ MewmaChart::MewmaChart(Eigen::VectorXd mean,
       design_(design),
       z_(Eigen::VectorXd::Zero(mean_.size())) {
   design_.check();
-  const int p = static_cast<int>(mean_.size());
-  require(design_.baseline_n == 0 || design_.baseline_n > p,
-          "MEWMA needs more vectors than characteristics");
-  limit_ = design_.baseline_n == 0
-               ? design_.limit
-               : limit_for_estimated(design_.limit, p, design_.baseline_n);
 }
 
 MewmaPoint MewmaChart::add(const Eigen::VectorXd& x) {
@@ -54,12 +38,11 @@ MewmaPoint MewmaChart::add(const Eigen::VectorXd& x) {
   const double memory = design_.autocorrelation * keep;
   const double growth = design_.growing_limits ? 1 - decay_ : 1;
   const double variance =
-      lambda / (2 - lambda) * growth * (1 + memory) / (1 - memory) +
-      (design_.baseline_n == 0 ? 0 : 1.0 / design_.baseline_n);
+      lambda / (2 - lambda) * growth * (1 + memory) / (1 - memory);
   const Mahalanobis metric(Eigen::VectorXd::Zero(z_.size()), covariance_);
   last_.value = metric.squared(z_) / variance;
-  last_.limit = limit_;
-  last_.signal = last_.value > limit_;
+  last_.limit = design_.limit;
+  last_.signal = last_.value > design_.limit;
   return last_;
 }
 

@@ -2,12 +2,9 @@
 // Multivariate EWMA (Lowry, Woodall, Champion and Rigdon 1992, Technometrics
 // 34:46): z_i = lambda (x_i - mean) + (1 - lambda) z_{i-1}, z_0 = 0, and the
 // chart shows z_i' V_i^-1 z_i with
-//   V_i = [ lambda / (2 - lambda) (1 - (1 - lambda)^2i) g + 1/n ] covariance;
-// growth, 1/n and g as in charts/ewma.h. For a covariance estimated from n
-// vectors the limit h of known parameters is replaced by the value of the T2
-// law p(n-1)/(n-p) F(p, n-p) that is as rare as h is under chi-squared: the
-// statistic is such a T2 at each feed, so its in-control level is kept at
-// each feed; the run length is then checked by simulation.
+//   V_i = lambda / (2 - lambda) (1 - (1 - lambda)^2i) g covariance;
+// growth and g as in charts/ewma.h. That mean and covariance were estimated is
+// the limit's affair (guaranteed_joint.h).
 #pragma once
 
 #include <limits>
@@ -18,8 +15,7 @@ namespace evenfeed {
 
 struct MewmaDesign {
   double lambda = 0.1;  ///< 0 < lambda <= 1
-  double limit = 12;    ///< h for known parameters; see mewma_run_length.h
-  int baseline_n = 0;   ///< 0: mean and covariance are known
+  double limit = 12;    ///< h; see mewma_run_length.h and guaranteed_joint.h
   double autocorrelation = 0;  ///< -1 < phi < 1, of all components alike
   bool growing_limits = true;  ///< false: V of an endless series
   void check() const;
@@ -33,7 +29,7 @@ struct MewmaPoint {
 
 class MewmaChart {
  public:
-  /// `covariance` must be regular; baseline_n > p when it is not 0.
+  /// `covariance` must be regular.
   MewmaChart(Eigen::VectorXd mean,
              const Eigen::MatrixXd& covariance,
              const MewmaDesign& design);
@@ -44,13 +40,12 @@ class MewmaChart {
   const MewmaPoint& last() const { return last_; }
   /// The smoothed deviation from the mean.
   const Eigen::VectorXd& deviation() const { return z_; }
-  double limit() const { return limit_; }
+  double limit() const { return design_.limit; }
 
  private:
   Eigen::VectorXd mean_;
   Eigen::MatrixXd covariance_;
   MewmaDesign design_;
-  double limit_;
   double decay_ = 1;
   Eigen::VectorXd z_;
   MewmaPoint last_;

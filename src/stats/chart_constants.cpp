@@ -34,12 +34,6 @@ double mean_squared_range(int n) {
 
 }  // namespace
 
-double c4_factor(int n) {
-  require(n >= 2, "c4 needs samples of at least 2");
-  return std::sqrt(2.0 / (n - 1)) *
-         std::exp(std::lgamma(n / 2.0) - std::lgamma((n - 1) / 2.0));
-}
-
 double d2_factor(int n) {
   require(n >= 2, "d2 needs samples of at least 2");
   if (n == 2) return 2 / std::sqrt(std::numbers::pi);

@@ -1,13 +1,10 @@
 // SPDX-License-Identifier: MIT
-// What turns ranges and standard deviations of small normal samples into an
-// estimate of sigma (ISO 7870-2, table of factors; computed, not tabulated).
+// What turns ranges of small normal samples into an estimate of sigma (ISO
+// 7870-2, table of factors; computed, not tabulated).
 #pragma once
 
 namespace evenfeed {
 
-/// E(S) / sigma for n >= 2 values:
-/// sqrt(2 / (n - 1)) Gamma(n / 2) / Gamma((n - 1) / 2).
-double c4_factor(int n);
 /// E(range) / sigma for n >= 2: the integral of 1 - Phi^n - (1 - Phi)^n.
 /// 2 / sqrt(pi) for n = 2.
 double d2_factor(int n);

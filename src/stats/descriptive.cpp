@@ -12,7 +12,6 @@ namespace evenfeed {
 namespace {
 
 constexpr double kMadFactor = 1.482602218505602;  // 1 / Phi^-1(3/4)
-constexpr double kQnFactor = 2.219144465985076;   // 1 / (sqrt2 Phi^-1(5/8))
 
 bool usable(std::span<const double> values) {
   return !values.empty() &&
@@ -26,27 +25,6 @@ double kth_smallest(std::vector<double>& values, std::size_t k) {
   const auto at = values.begin() + static_cast<std::ptrdiff_t>(k - 1);
   std::nth_element(values.begin(), at, values.end());
   return *at;
-}
-
-// Croux and Rousseeuw (1992): what Qn must be divided by for n values.
-double qn_correction(std::size_t n) {
-  static constexpr std::array<double, 11> kSmall{.399356,
-                                                 .99365,
-                                                 .51321,
-                                                 .84401,
-                                                 .61220,
-                                                 .85877,
-                                                 .66993,
-                                                 .87344,
-                                                 .72014,
-                                                 .88906,
-                                                 .75743};
-  if (n <= 12) return kSmall[n - 2];
-  const auto m = static_cast<double>(n);
-  const double more = n % 2 == 1
-                          ? (1.60188 + (-2.1284 - 5.172 / m) / m) / m
-                          : (3.67561 + (1.9654 + (6.987 - 77 / m) / m) / m) / m;
-  return 1 / (1 + more);
 }
 
 }  // namespace
@@ -92,21 +70,6 @@ double median_absolute_deviation(std::span<const double> values) {
   distance.reserve(values.size());
   for (const double x : values) distance.push_back(std::abs(x - centre));
   return kMadFactor * median(distance);
-}
-
-double qn_scale(std::span<const double> values) {
-  const std::size_t n = values.size();
-  if (!usable(values) || n < 2) return kNaN;
-  std::vector<double> distances;
-  distances.reserve(n * (n - 1) / 2);
-  for (std::size_t i = 0; i < n; ++i) {
-    for (std::size_t j = 0; j < i; ++j) {
-      distances.push_back(std::abs(values[i] - values[j]));
-    }
-  }
-  const std::size_t half = n / 2 + 1;
-  const double raw = kth_smallest(distances, half * (half - 1) / 2);
-  return kQnFactor * raw * qn_correction(n);
 }
 
 }  // namespace evenfeed

@@ -20,10 +20,5 @@ double median(std::span<const double> values);
 /// Median absolute deviation from the median, times 1/Phi^-1(3/4) = 1.4826 so
 /// that it estimates the sd of normal values. 0 for one value.
 double median_absolute_deviation(std::span<const double> values);
-/// Qn of Rousseeuw and Croux (1993, JASA 88:1273): the k-th smallest of the
-/// pairwise distances, k = C(floor(n/2)+1, 2), times 2.2191 and divided by
-/// the finite-sample factor of Croux and Rousseeuw (1992). Needs no centre
-/// and has 82 % efficiency. O(n^2 log n). NaN for one value.
-double qn_scale(std::span<const double> values);
 
 }  // namespace evenfeed

@@ -2,8 +2,8 @@
 #include "calibration/camera_solver.h"
 
 #include "base/random.h"
-#include "calibration/calibration_files.h"
 #include "calibration/plane_camera.h"
+#include "support/calibration_profile.h"
 
 #include <cmath>
 #include <random>

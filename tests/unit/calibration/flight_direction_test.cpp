@@ -1,8 +1,8 @@
 // SPDX-License-Identifier: MIT
 #include "calibration/flight_direction.h"
 
-#include "calibration/calibration_files.h"
 #include "calibration/plane_camera.h"
+#include "support/calibration_profile.h"
 
 #include <doctest/doctest.h>
 #include <opencv2/imgproc.hpp>

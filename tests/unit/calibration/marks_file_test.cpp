@@ -2,7 +2,7 @@
 #include "calibration/marks_file.h"
 
 #include "base/error.h"
-#include "calibration/calibration_files.h"
+#include "support/calibration_profile.h"
 
 #include <doctest/doctest.h>
 

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "calibration/plausible_camera.h"
 
-#include "calibration/calibration_files.h"
+#include "support/calibration_profile.h"
 #include "support/table_camera.h"
 
 #include <cmath>

@@ -3,7 +3,7 @@
 // draw.
 #pragma once
 
-#include "calibration/calibration_files.h"
+#include "support/calibration_profile.h"
 #include "unit/calibration/drawn_table.h"
 
 namespace evenfeed {

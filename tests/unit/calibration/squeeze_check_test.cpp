@@ -2,7 +2,7 @@
 #include "calibration/squeeze_check.h"
 
 #include "calibration/calibration.h"
-#include "calibration/calibration_files.h"
+#include "support/calibration_profile.h"
 #include "unit/calibration/drawn_table.h"
 
 #include <doctest/doctest.h>

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "calibration/surface_lines.h"
 
-#include "calibration/calibration_files.h"
+#include "support/calibration_profile.h"
 
 #include <doctest/doctest.h>
 

@@ -4,7 +4,6 @@
 #include "base/random.h"
 #include "charts/ewma_run_length.h"
 #include "charts/individuals_run_length.h"
-#include "stats/chart_constants.h"
 
 #include <cmath>
 #include <random>
@@ -14,6 +13,16 @@
 #include <doctest/doctest.h>
 
 using namespace evenfeed;
+
+namespace {
+
+// E(s) / sigma of n normal values.
+double c4(int n) {
+  return std::sqrt(2.0 / (n - 1)) *
+         std::exp(std::lgamma(n / 2.0) - std::lgamma((n - 1) / 2.0));
+}
+
+}  // namespace
 
 TEST_CASE("guaranteed lines of the individuals chart are tolerance factors") {
   // Adjusted L*, lines at mean +- L* s / c4(n), for which P(run length of this
@@ -26,7 +35,7 @@ TEST_CASE("guaranteed lines of the individuals chart are tolerance factors") {
                                      {50, 3.478471},
                                      {100, 3.316252}}) {
     CAPTURE(n);
-    CHECK(guaranteed_individuals_width(370.398347, n, 0.9) * c4_factor(n) ==
+    CHECK(guaranteed_individuals_width(370.398347, n, 0.9) * c4(n) ==
           doctest::Approx(published).epsilon(2e-6));
     ++checked;
   }
