@@ -25,6 +25,7 @@ struct ShortSession {
   Profile profile = load_profile(profile_of_tree("table-tennis"));
   Film film;
   FilmCalibration calibration;
+  Measurement measured;
 
   ShortSession() {
     const Scene scene = shipped_scene("short640p60");
@@ -32,18 +33,25 @@ struct ShortSession {
     CalibrationOptions options;
     options.limits = profile.calibration;
     calibration = calibrate_film(folder / "film.mp4", profile.surface, options);
+    if (!calibration.result.done()) return;
+    MeasureOptions keep;
+    keep.keep_sightings = true;
+    measured = measure_film(
+        folder / "film.mp4", calibration.result.bench, profile, keep);
   }
 };
+
+const ShortSession& short_session() {
+  static const ShortSession session;
+  return session;
+}
 
 }  // namespace
 
 TEST_CASE("every feed of a short film is found, near its truth, and no other") {
-  const ShortSession session;
+  const ShortSession& session = short_session();
   REQUIRE(session.calibration.result.done());
-  const Measurement measured = measure_film(session.folder / "film.mp4",
-                                            session.calibration.result.bench,
-                                            session.profile,
-                                            {});
+  const Measurement& measured = session.measured;
   const auto& feeds = measured.fit.feeds;
   REQUIRE(session.film.feeds.size() >= 3);
   REQUIRE(feeds.size() == session.film.feeds.size());
@@ -63,21 +71,18 @@ TEST_CASE("every feed of a short film is found, near its truth, and no other") {
 }
 
 TEST_CASE("a copy that no camera wrote has its clock among what is uncertain") {
-  const ShortSession session;
+  const ShortSession& session = short_session();
   REQUIRE(session.calibration.result.done());
-  const auto measured = [&](const char* file) {
-    return measure_film(session.folder / file,
-                        session.calibration.result.bench,
-                        session.profile,
-                        {})
-        .fit;
-  };
   const std::string copy = "ffmpeg -v error -nostdin -i " +
                            (session.folder / "film.mp4").string() +
                            " -c copy " + (session.folder / "copy.mp4").string();
   REQUIRE(std::system(copy.c_str()) == 0);
-  const SessionFit own = measured("film.mp4");
-  const SessionFit copied = measured("copy.mp4");
+  const SessionFit& own = session.measured.fit;
+  const SessionFit copied = measure_film(session.folder / "copy.mp4",
+                                         session.calibration.result.bench,
+                                         session.profile,
+                                         {})
+                                .fit;
   REQUIRE(own.feeds.size() == copied.feeds.size());
   constexpr auto kSpeed = static_cast<std::size_t>(Characteristic::kSpeedIn);
   CHECK(own.common.clock == 0);
@@ -89,13 +94,10 @@ TEST_CASE("a copy that no camera wrote has its clock among what is uncertain") {
 }
 
 TEST_CASE("the sightings a film gave measure the same feeds again") {
-  const ShortSession session;
+  const ShortSession& session = short_session();
   REQUIRE(session.calibration.result.done());
   const Bench& bench = session.calibration.result.bench;
-  MeasureOptions keep;
-  keep.keep_sightings = true;
-  const Measurement film =
-      measure_film(session.folder / "film.mp4", bench, session.profile, keep);
+  const Measurement& film = session.measured;
   REQUIRE(film.sightings.size() > 60);
   const Measurement again =
       measure_sightings(film.sightings, bench, session.profile, {});
@@ -108,7 +110,7 @@ TEST_CASE("the sightings a film gave measure the same feeds again") {
 }
 
 TEST_CASE("what flew where a film was put together is not measured") {
-  const ShortSession session;
+  const ShortSession& session = short_session();
   REQUIRE(session.calibration.result.done());
   // From one moment on, in mid-flight, things in three places are others.
   const double cut_s = session.film.feeds.at(1).t_bounce_s - 0.05;
@@ -138,7 +140,7 @@ TEST_CASE("what flew where a film was put together is not measured") {
 }
 
 TEST_CASE("a bench whose camera stood 100 mm farther on is refused") {
-  const ShortSession session;
+  const ShortSession& session = short_session();
   REQUIRE(session.calibration.result.done());
   Bench elsewhere = session.calibration.result.bench;
   elsewhere.camera = with_eye_shifted(elsewhere.camera, {0.1, 0, 0});
@@ -149,7 +151,7 @@ TEST_CASE("a bench whose camera stood 100 mm farther on is refused") {
 }
 
 TEST_CASE("a bench calibrated on the film itself is not asked again") {
-  const ShortSession session;
+  const ShortSession& session = short_session();
   REQUIRE(session.calibration.result.done());
   Bench knocked = session.calibration.result.bench;
   knocked.camera = with_eye_shifted(knocked.camera, {0.1, 0, 0});
