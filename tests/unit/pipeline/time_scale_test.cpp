@@ -13,7 +13,7 @@ using namespace evenfeed;
 
 namespace {
 
-constexpr int kFeeds = 6;
+constexpr int kFeeds = 4;
 
 Measurement measured_slower(double slower) {
   return measured_as_played(kFeeds, [&](double t_s) { return slower * t_s; });
@@ -23,6 +23,7 @@ Measurement measured_slower(double slower) {
 
 TEST_CASE("gravity tells how many times slower a film plays") {
   const Measurement slow = measured_slower(4);
+  CHECK(doubts_time_scale(slow.fit));
   REQUIRE(slow.time_scale);
   CHECK(slow.time_scale->slower == doctest::Approx(4).epsilon(0.2));
   CHECK(slow.time_scale->log_sd > 0.02);
@@ -35,7 +36,7 @@ TEST_CASE("gravity tells how many times slower a film plays") {
 
 // Some of the feeds of such films look measured, with all speeds wrong.
 TEST_CASE("a film that plays faster or slower is not measured without a word") {
-  for (const double slower : {0.5, 2., 3., 10.}) {
+  for (const double slower : {0.5, 2., 10.}) {
     CAPTURE(slower);
     const Measurement film = measured_slower(slower);
     CHECK(doubts_time_scale(film.fit));
