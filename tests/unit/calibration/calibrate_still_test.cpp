@@ -6,6 +6,9 @@
 #include "calibration/table_ends.h"
 #include "unit/calibration/small_view.h"
 
+#include <map>
+#include <string>
+
 #include <doctest/doctest.h>
 #include <opencv2/imgproc.hpp>
 
@@ -48,6 +51,15 @@ CalibrationOptions left_launcher() {
   return options;
 }
 
+// What is found in the three pictures, the launcher at the left end.
+const CalibrationResult& result_of(const View& view) {
+  static std::map<std::string, CalibrationResult> found;
+  const auto at = found.find(view.name);
+  if (at != found.end()) return at->second;
+  return found[view.name] = calibrate_still(
+             picture_of(view), profile().surface, left_launcher());
+}
+
 // The farthest any table point in the picture is drawn from where it is, px.
 double worst_table_point(const CameraModel& truth, const CameraModel& found) {
   double worst = 0;
@@ -82,9 +94,7 @@ TEST_CASE("overhead, oblique and half tables are found and solved") {
   int run = 0;
   for (const View& view : kViews) {
     CAPTURE(view.name);
-    const cv::Mat picture = picture_of(view);
-    const CalibrationResult result =
-        calibrate_still(picture, profile().surface, left_launcher());
+    const CalibrationResult& result = result_of(view);
     CAPTURE(result.message);
     REQUIRE(result.done());
     CHECK(result.bench.half_table == view.half);
@@ -95,6 +105,7 @@ TEST_CASE("overhead, oblique and half tables are found and solved") {
       CHECK(std::abs(off[i]) < 3 * result.eye_sd_m[i] + 0.002);
       CHECK(result.eye_sd_m[i] < 0.25);
     }
+    const cv::Mat picture = picture_of(view);
     const cv::Mat overlay = draw_overlay(picture, profile().surface, result);
     CHECK(overlay.size() == picture.size());
     CHECK(overlay.type() == CV_8UC3);
@@ -328,8 +339,7 @@ TEST_CASE("the overlay's text is not cut off") {
 }
 
 TEST_CASE("what was found says how well it explains the picture") {
-  const auto result = calibrate_still(
-      picture_of(kViews[1]), profile().surface, left_launcher());
+  const CalibrationResult& result = result_of(kViews[1]);
   REQUIRE(result.done());
   REQUIRE(result.score);
   CHECK(result.score->total() > 20);
@@ -380,12 +390,12 @@ TEST_CASE("a table is not taken for a shorter one whose lines go on") {
 // 57 mm off, without a word.
 TEST_CASE("a picture too coarse for its table is warned of") {
   CalibrationOptions options = left_launcher();
-  const cv::Mat picture = picture_of(kViews[1]);
-  const auto fine = calibrate_still(picture, profile().surface, options);
+  const CalibrationResult& fine = result_of(kViews[1]);
   REQUIRE(fine.done());
   CHECK(fine.warnings.empty());
   options.limits.max_residual_m = 0.5e-3 * fine.bench.residual_mm;
-  const auto coarse = calibrate_still(picture, profile().surface, options);
+  const auto coarse =
+      calibrate_still(picture_of(kViews[1]), profile().surface, options);
   REQUIRE(coarse.done());
   REQUIRE(coarse.warnings.size() == 1);
   CHECK(coarse.warnings[0].find("film it nearer") != std::string::npos);
