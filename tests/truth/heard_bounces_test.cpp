@@ -102,7 +102,7 @@ TEST_CASE("bounces are heard over speech, a second table and an echo") {
   const Hall halls[] = {
       {20, 0, 0.95, 0}, {10, 1, 0.9, 0}, {5, 2, 0.8, 0}, {0, 2, 0.5, 1}};
   for (const Hall& hall : halls) {
-    Scene scene = sounding_bench(100);
+    Scene scene = sounding_bench(50);
     scene.sound.speech_below_db = hall.speech_below_db;
     scene.sound.neighbour_hz = hall.neighbour_hz;
     const auto ticks = ticks_of(scene, 4);
@@ -113,7 +113,7 @@ TEST_CASE("bounces are heard over speech, a second table and an echo") {
                       << ", wrong " << score.wrong << ", off "
                       << 1e3 * score.clock_off_s << " ms, sd "
                       << 1e3 * score.sd_s << " ms");
-    CHECK(score.seen >= 95);
+    CHECK(score.seen >= 47);
     CHECK(score.heard >= hall.least_share * score.seen);
     CHECK(score.wrong <= hall.most_wrong);
     CHECK(std::abs(score.clock_off_s) < 4e-4);
@@ -163,9 +163,10 @@ TEST_CASE("sound that is late, runs off or is cut is right or refused") {
   }
   SUBCASE("a piece is missing in the middle: the rest is early") {
     int refused = 0;
+    const std::vector<float> whole = hall_sound(scene, 4);
     for (const double missing_s : {0.004, 0.0213, 0.3}) {
       CAPTURE(missing_s);
-      std::vector<float> sound = hall_sound(scene, 4);
+      std::vector<float> sound = whole;
       const auto from = sound.begin() + static_cast<long>(sound.size() / 2);
       sound.erase(from, from + static_cast<long>(missing_s * 48000));
       const Score score = heard_with(scene, sound);
@@ -224,7 +225,7 @@ TEST_CASE("a film's coded sound is heard like the sound itself") {
 
 TEST_CASE("a film is measured with its sound, and without it as ever") {
   const TempDir dir("heard-film");
-  Scene scene = shipped_scene("short640p60");
+  Scene scene = halved(shipped_scene("short640p60"));
   scene.launcher.feeds = 12;
   scene.launcher.interval_s = {0.9, 0.02};
   scene.film.duration_s = 0;
