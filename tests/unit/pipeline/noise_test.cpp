@@ -16,7 +16,7 @@ TEST_CASE("noise makes no feeds") {
       look_at({0.35, -1.0, 2.35}, {0.35, 0, 0}, {0, 0, 1});
   const Profile profile =
       load_profile(EVENFEED_ROOT "/profiles/table-tennis.toml");
-  constexpr int kFrames = 160;
+  constexpr int kFrames = 80;
   for (const int per_frame : {2, 10}) {
     CAPTURE(per_frame);
     RandomEngine random = derived_engine(1, "noise", per_frame);
