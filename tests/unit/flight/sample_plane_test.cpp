@@ -72,10 +72,10 @@ TEST_CASE("returns tell where the sample stands, inside and behind the end") {
   const FlightOptions options;
   for (const double plane_m : {1.34, 1.37, 1.42, 1.57}) {
     CAPTURE(plane_m);
-    const MetSample session = session_at(plane_m, 12);
+    const MetSample session = session_at(plane_m, 8);
     const SampleSeen seen =
         sample_from_returns(session.found, session.returns, options, kUpright);
-    CHECK(seen.returns == 12);
+    CHECK(seen.returns == 8);
     CHECK(std::abs(seen.x_m - plane_m) < 0.004);
     CHECK(std::abs(seen.x_m - plane_m) < 4 * seen.sd_m);
     CHECK(seen.sd_m < 0.004);
@@ -84,7 +84,7 @@ TEST_CASE("returns tell where the sample stands, inside and behind the end") {
 
 TEST_CASE("a lean believed wrongly hardly moves contacts of one height") {
   const FlightOptions options;
-  const MetSample session = session_at(1.42, 12);
+  const MetSample session = session_at(1.42, 8);
   FeedEnds right, wrong;
   right = with_sample_seen(
       right,
@@ -106,7 +106,7 @@ TEST_CASE("a lean believed wrongly hardly moves contacts of one height") {
     CHECK(std::abs(a - b) < 2e-3);
     ++compared;
   }
-  CHECK(compared == 12);
+  CHECK(compared == 8);
 }
 
 TEST_CASE("contacts at several heights tell how the sample leans") {
@@ -125,7 +125,7 @@ TEST_CASE("contacts at several heights tell how the sample leans") {
   for (const double lean_deg : {0.0, 12.0, 27.0}) {
     CAPTURE(lean_deg);
     const MetSample session =
-        session_at(1.42, 20, rad_from_deg(lean_deg), 0.25);
+        session_at(1.42, 14, rad_from_deg(lean_deg), 0.25);
     CHECK(off_sigmas(session, kAnyLean) < 1.5);
     if (lean_deg > 20) CHECK(off_sigmas(session, kUpright) > 3);
     const SampleSeen seen =
