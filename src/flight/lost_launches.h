@@ -21,8 +21,10 @@ namespace evenfeed {
                                     const FlightOptions& options,
                                     double net_x_m);
 
-/// Takes out of `found` what could not be fitted and begins after a feed has
-/// ended, long before the next launch is due, or begins beyond the net and was
+/// Takes out of `found` what begins after a feed has ended, long before the
+/// next launch is due, and could not be fitted or, not from the mouth either,
+/// was seen behind its bounce only: what the sample sent up comes down again
+/// so. Of what could not be fitted, too, what begins beyond the net and was
 /// seen no more than `fewest_sightings` times, or begins elsewhere than at the
 /// mouth and was seen too seldom to be fitted at all: pieces of balls that jump
 /// or roll on, and strays. Needs to know the mouth as above. Returns how many.

@@ -55,13 +55,31 @@ std::vector<Eigen::Vector3d> thrown_short(const Eigen::Vector3d& v_mps,
   return places;
 }
 
+FlightFit no_flight() {
+  FlightFit fit;
+  fit.status = FitStatus::kPoorFit;
+  return fit;
+}
+
+// A flight that was seen so often before and after its bounce.
+FlightFit seen(int before, int after) {
+  FlightFit fit;
+  fit.status = FitStatus::kOk;
+  fit.parameters = usual_flight();
+  fit.before = before;
+  fit.after = after;
+  return fit;
+}
+
 // How many of nine rows stay: a session's feeds, two seconds apart, and a piece
-// that no flight was found for.
-std::size_t left_with(const CameraModel& camera, const Track& piece) {
+// with its flight.
+std::size_t left_with(const CameraModel& camera,
+                      const Track& piece,
+                      const FlightFit& fit) {
   auto found = session(camera, 8);
   FoundFeed odd;
   odd.sightings = piece.sightings;
-  odd.fit.status = FitStatus::kPoorFit;
+  odd.fit = fit;
   found.push_back(odd);
   const int dropped =
       drop_what_was_not_launched(found, camera, FlightOptions{}, 0, 6);
@@ -134,7 +152,7 @@ TEST_CASE("a ball that jumps on before the launcher is one launch") {
 TEST_CASE("short pieces beyond the net that nothing explains are no feeds") {
   const CameraModel camera = camera_at(45);
   const auto left = [&](const std::vector<Eigen::Vector3d>& places) {
-    return left_with(camera, track_of(camera, places, 110));
+    return left_with(camera, track_of(camera, places, 110), no_flight());
   };
   const auto from = [](double x_m, int pictures) {
     std::vector<Eigen::Vector3d> places;
@@ -157,7 +175,7 @@ TEST_CASE("specks that a track was led along faster than feeds are no launch") {
     for (int i = 0; i < 4; ++i) {
       places.emplace_back(-0.9 + step_m * i, 0.2, 0.15);
     }
-    return left_with(camera, track_of(camera, places, 110));
+    return left_with(camera, track_of(camera, places, 110), no_flight());
   };
   CHECK(left(5. / kFps) == 9);
   CHECK(left(15. / kFps) == 8);
@@ -167,11 +185,33 @@ TEST_CASE("what goes on after a feed, before the next is due, is its ball") {
   const CameraModel camera = camera_at(45);
   const auto left = [&](double start_s) {
     return left_with(camera,
-                     track_of(camera, thrown_short({3, 0, 1}, 12), start_s));
+                     track_of(camera, thrown_short({3, 0, 1}, 12), start_s),
+                     no_flight());
   };
   CHECK(left(5.4) == 8);
   CHECK(left(5.0) == 9);  // thrown while the other was still in the air
   CHECK(left(6.5) == 9);  // nearly two seconds later
+}
+
+// What the sample sent up comes down on the table again, and from straight
+// above its flight looks like a feed's behind a bounce that was not seen.
+TEST_CASE(
+    "what comes down after a feed, seen behind a bounce only, is its ball") {
+  const CameraModel camera = camera_at(45);
+  const Eigen::Vector3d beyond(1.2, -0.3, 0.2);
+  const auto left = [&](const Eigen::Vector3d& first_m,
+                        double start_s,
+                        const FlightFit& fit) {
+    std::vector<Eigen::Vector3d> places;
+    for (int i = 0; i < 6; ++i) {
+      places.emplace_back(first_m + 0.03 * i * Eigen::Vector3d::UnitX());
+    }
+    return left_with(camera, track_of(camera, places, start_s), fit);
+  };
+  CHECK(left(beyond, 5.4, seen(0, 6)) == 8);
+  CHECK(left(beyond, 5.4, seen(2, 4)) == 9);  // it was seen to come
+  CHECK(left(beyond, 6.5, seen(0, 6)) == 9);  // when the next is due
+  CHECK(left(mouth_m(), 5.4, seen(0, 6)) == 9);
 }
 
 TEST_CASE("a ball that rolls home to the mouth is not launched from it") {
