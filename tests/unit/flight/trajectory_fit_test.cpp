@@ -3,6 +3,7 @@
 
 #include "flight/flight_residuals.h"
 
+#include <algorithm>
 #include <array>
 #include <cmath>
 
@@ -317,6 +318,34 @@ std::vector<Sighting> followed(FlightVector flight,
 }
 
 }  // namespace
+
+// A picture before the bounce is the last: there is no minimum at it, and every
+// later moment fits as well.
+TEST_CASE("a bounce in the gap after the last sighting is among the flights") {
+  constexpr double kFps = 30;
+  int asked = 0;
+  int offered = 0;
+  for (const double side_deg : {20.0, 45.0}) {
+    for (int run = 0; run < 6; ++run) {
+      RandomEngine random = derived_engine(1, "last gaps", run);
+      const FlightVector truth = usual_flight();
+      const CameraModel camera = camera_at(side_deg);
+      const auto sightings =
+          sightings_of(truth, camera, kFps, 0.3, random, 0.9 / kFps);
+      if (sightings.back().t_s > truth[kTimeOfBounce]) continue;
+      ++asked;
+      const auto flights = flights_doubting_bounce(
+          sightings, camera, FlightOptions{}, sightings.back().t_s, 0);
+      offered += std::any_of(
+          flights.begin(), flights.end(), [&](const LikelyFlight& one) {
+            return std::abs(one.fit.parameters[kTimeOfBounce] -
+                            truth[kTimeOfBounce]) < 0.005;
+          });
+    }
+  }
+  CHECK(asked == 8);
+  CHECK(offered >= 7);
+}
 
 TEST_CASE("a flight ends where the ball touches again, on table or floor") {
   const FlightOptions options;
