@@ -305,11 +305,11 @@ int drop_what_was_not_launched(std::vector<FoundFeed>& found,
   if (!mouth) return 0;
   const double interval_s = usual_interval_s(found);
   const auto not_launched = [&](const FoundFeed& feed) {
+    if (feed.fit.ok() && feed.fit.before > 0) return false;
     const bool at_mouth = begins_at(*mouth, Track{feed.sightings});
-    const bool arrived = feed.fit.ok() && feed.fit.before > 0;
-    if (arrived || (feed.fit.ok() && at_mouth)) return false;
+    if (feed.fit.ok()) return !at_mouth && rolls_on(feed, found, interval_s);
     if (rolls_on(feed, found, interval_s)) return true;
-    if (feed.fit.ok() || at_mouth) return false;
+    if (at_mouth) return false;
     if (feed.sightings.size() < kFewestOfThrow) return true;
     const auto begins =
         camera.meet_plane(feed.sightings.front().centre_px, kTypicalHeight_m);

@@ -4,7 +4,6 @@
 #include "base/nan.h"
 
 #include <algorithm>
-#include <array>
 #include <cmath>
 #include <numeric>
 
