@@ -58,7 +58,7 @@ TEST_CASE("feeds after a knock are measured as well as those before it") {
         feeds[i][Characteristic::kX].value - mm_from_m(truth.bounce_m.x());
     if (!near) (truth.t_bounce_s < 5.1 ? before : after).push_back(off_mm);
     CHECK(std::abs(feeds[i][Characteristic::kY].value -
-                   mm_from_m(truth.bounce_m.y())) < 5);
+                   mm_from_m(truth.bounce_m.y())) < 4);
   }
   REQUIRE(before.size() >= 4);
   REQUIRE(after.size() >= 2);

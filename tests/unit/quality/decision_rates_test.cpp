@@ -124,8 +124,8 @@ TEST_CASE("a launcher that still moves is not called ready") {
 
 TEST_CASE("a launcher at the crest of a swing is not called ready") {
   // Over 80 feeds by 3 sd, begun anywhere: 65 % were called ready before
-  // crests were asked about; of 10 at 6 % more than 2 are 2 in 100.
-  constexpr int kPhases = 10;
+  // crests were asked about; of 20 at 6 % more than 4 are 1 in 100.
+  constexpr int kPhases = 20;
   LauncherFault fault;
   fault.swing = 3;
   fault.period = 80;
@@ -134,7 +134,7 @@ TEST_CASE("a launcher at the crest of a swing is not called ready") {
     fault.phase = static_cast<double>(k) / kPhases;
     wrong += measure(fault, 1, 30 + static_cast<std::uint64_t>(k)).wrong_ready;
   }
-  CHECK(wrong <= 2);
+  CHECK(wrong <= 4);
 }
 
 TEST_CASE("mis-feeds are found as such, good feeds are kept") {
@@ -156,7 +156,7 @@ TEST_CASE("decisions: a jump that ends costs few good feeds") {
   int after = 0;
   int after_in_review = 0;
   int found = 0;
-  constexpr int kTrials = 24;
+  constexpr int kTrials = 40;
   for (int k = 0; k < kTrials; ++k) {
     const SimulatedTrial trial = simulate_trial(fault, kFeeds, 77000 + k);
     const Qualification out = qualify(trial.table, {});
@@ -174,8 +174,8 @@ TEST_CASE("decisions: a jump that ends costs few good feeds") {
       after_in_review += tag.feed > 55 && !keep;
     }
   }
-  CHECK(found >= 0.8 * kTrials);
-  CHECK(jumped > 300);
+  CHECK(found >= 0.9 * kTrials);
+  CHECK(jumped > 500);
   CHECK(jumped_kept <= 0.04 * jumped);
   CHECK(after_in_review <= 0.08 * after);
 }
