@@ -71,9 +71,9 @@ struct FlightOptions {
   double friction = 0.22;  ///< ball on table, sliding
   Belief kick{0, 0.20};    ///< beyond its no-spin value: spin is free
   Belief turn{0, 0.10};    ///< of the heading at the bounce, rad, left positive
-  /// How the balls of one session differ, sd. One feed cannot show it: taken
-  /// from the limits a ball is made to.
-  double drag_between = 0.010;
+  /// How the balls of one session differ, sd, before any is seen: taken from
+  /// the limits a ball is made to.
+  double drag_between = 0.007;
   double restitution_between = 0.010;
   /// Of anything that is a ball. No launcher throws faster, and a fit that
   /// does has run away: the cap only has to lie beyond what is played.

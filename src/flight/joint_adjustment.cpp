@@ -36,6 +36,14 @@ struct Linearised {
   Eigen::Matrix<double, Eigen::Dynamic, kS> shared;
 };
 
+// How a quantity scatters between feeds before any is seen: as this many
+// imagined feeds do.
+struct SpreadPrior {
+  double expected = 0;
+  double least = 0;
+  double imagined = 0;  // none: held fixed
+};
+
 // How one feed's residuals answer to the film's clock, against the unknowns.
 struct ClockColumn {
   FlightVector own;
@@ -125,24 +133,32 @@ class JointSolver {
   void start_spreads() {
     if (!spreads_are_free()) return;
     auto beliefs = beliefs_of(flight_);
-    const auto begin = [&](int k, double share, double least) {
-      auto& sd = beliefs[static_cast<std::size_t>(k)].sd;
-      expected_[static_cast<std::size_t>(k)] = std::max(least, share * sd);
-      least_[static_cast<std::size_t>(k)] = least;
-      sd = expected_[static_cast<std::size_t>(k)];
+    const auto begin = [&](int k, SpreadPrior prior) {
+      beliefs[static_cast<std::size_t>(k)].sd = prior.expected;
+      spread_priors_[static_cast<std::size_t>(k)] = prior;
+    };
+    const auto spin = [&](int k, double share, double least) {
+      constexpr double kImagined = 2;
+      const double sd = beliefs[static_cast<std::size_t>(k)].sd;
+      begin(k, {std::max(least, share * sd), least, kImagined});
     };
     constexpr double kShare = 0.25;  // of what is possible over all launchers
     for (const int k : {kSessionLiftIn,
                         kSessionLiftOut,
                         kSessionSideLiftIn,
                         kSessionSideLiftOut}) {
-      begin(k, kShare, options_.least_lift_spread);
+      spin(k, kShare, options_.least_lift_spread);
     }
-    begin(kSessionKick, kShare, options_.least_kick_spread);
-    begin(kSessionTurn, kShare, options_.least_kick_spread);
-    begin(kSessionLaunchHeight, 1, options_.least_launch_spread_m);
-    beliefs[kSessionDrag].sd = flight_.drag_between;
-    beliefs[kSessionRestitution].sd = flight_.restitution_between;
+    spin(kSessionKick, kShare, options_.least_kick_spread);
+    spin(kSessionTurn, kShare, options_.least_kick_spread);
+    spin(kSessionLaunchHeight, 1, options_.least_launch_spread_m);
+    const auto balls = [&](int k, double sd) {
+      constexpr double kLeastShare = 0.2;
+      constexpr double kImagined = 10;  // the profile knows balls well
+      begin(k, {sd, kLeastShare * sd, kImagined});
+    };
+    balls(kSessionDrag, flight_.drag_between);
+    balls(kSessionRestitution, flight_.restitution_between);
     put_beliefs(beliefs, flight_);
   }
 
@@ -410,22 +426,23 @@ class JointSolver {
   }
 
   // Maximises over the spreads what is expected of the feeds' scatter, beside
-  // a few imagined feeds that scatter as launchers do.
+  // a few imagined feeds that scatter as launchers and balls do.
   bool update_spreads() {
     if (!spreads_are_free()) return true;
-    constexpr double kImagined = 2;
     bool settled = true;
     auto beliefs = beliefs_of(flight_);
     for (int k = 0; k < kBeliefs; ++k) {
       const auto at = static_cast<std::size_t>(k);
       double& sd = beliefs[at].sd;
-      if (expected_[at] == 0 || !std::isfinite(sd)) continue;
-      double sum = kImagined * expected_[at] * expected_[at];
+      const SpreadPrior& prior = spread_priors_[at];
+      if (prior.imagined == 0 || !std::isfinite(sd)) continue;
+      double sum = prior.imagined * prior.expected * prior.expected;
       for (const FeedEquations& e : equations_) {
         sum += sd * sd * (e.strain[k] * e.strain[k] + e.strain_var[k]);
       }
-      const double count = kImagined + static_cast<double>(flights_.size());
-      const double next = std::max(least_[at], std::sqrt(sum / count));
+      const double count =
+          prior.imagined + static_cast<double>(flights_.size());
+      const double next = std::max(prior.least, std::sqrt(sum / count));
       settled = settled && std::abs(next / sd - 1) < 0.02;
       sd = next;
     }
@@ -547,8 +564,7 @@ class JointSolver {
   std::vector<std::vector<double>> weights_;
   std::vector<FeedEquations> equations_;
   SessionVector z_ = SessionVector::Zero();
-  std::array<double, kBeliefs> expected_{};  // spreads before any is seen;
-  std::array<double, kBeliefs> least_{};     // 0: held fixed
+  std::array<SpreadPrior, kBeliefs> spread_priors_{};
 };
 
 }  // namespace

@@ -12,8 +12,9 @@
 // corrections (9, with calibration's covariance C) and an unknown readout.
 // Gravity is the metre. The spreads w_k between feeds are estimated too
 // (empirical Bayes by expectation and maximisation, Dempster, Laird and Rubin
-// 1977), except those of drag and restitution, which the profile states: balls
-// of one make differ by less than one feed can show. The normal equations are
+// 1977), those of drag and restitution beside ten imagined feeds that scatter
+// as the profile states, since one feed shows little of its ball. The normal
+// equations are
 // bordered block diagonal and solved by their Schur complement (Triggs et al.
 // 2000, "Bundle adjustment: a modern synthesis", section 6).
 #pragma once

@@ -1,34 +1,60 @@
 // SPDX-License-Identifier: MIT
 #include "flight/residual_scatter.h"
 
+#include "stats/descriptive.h"
+
 #include <algorithm>
 #include <array>
 #include <cmath>
 #include <cstddef>
 
 namespace evenfeed {
+namespace {
+
+constexpr double kEnough = 20;
+
+// Beyond this a sighting is of something else than the ball: five times what
+// is stated, or five times the usual where all scatter more than is stated.
+double outlier_limit(const std::vector<std::vector<double>>& residuals) {
+  constexpr double kOutlier = 5;
+  constexpr double kRayleighMedian = 1.1774;  // sqrt(2 ln 2)
+  std::vector<double> lengths;
+  for (const std::vector<double>& r : residuals) {
+    for (std::size_t j = 0; j + 1 < r.size(); j += 2) {
+      lengths.push_back(std::hypot(r[j], r[j + 1]));
+    }
+  }
+  if (lengths.empty()) return kOutlier;
+  return kOutlier * std::max(1., median(lengths) / kRayleighMedian);
+}
+
+}  // namespace
 
 ResidualScatter residual_scatter(
     const std::vector<std::vector<double>>& residuals, double freedom) {
   constexpr std::size_t kLags = 15;
-  constexpr double kOutlier = 5;
-  constexpr double kEnough = 20;
-  if (freedom < kEnough) return {};
+  const double limit = outlier_limit(residuals);
   std::array<double, kLags + 1> products{};
   std::array<double, kLags + 1> counts{};
   double chi2 = 0;
   for (const std::vector<double>& r : residuals) {
-    for (const double one : r) chi2 += one * one;
-    for (std::size_t lag = 0; lag <= kLags; ++lag) {
-      for (std::size_t j = 0; j + 2 * lag < r.size(); ++j) {
-        const double a = r[j];
-        const double b = r[j + 2 * lag];
-        if (std::max(std::abs(a), std::abs(b)) > kOutlier) continue;
-        products[lag] += a * b;
+    const auto off = [&](std::size_t j) {
+      return std::hypot(r[j - j % 2], r[j - j % 2 + 1]) > limit;
+    };
+    for (std::size_t j = 0; j < r.size(); ++j) {
+      if (off(j)) {
+        freedom -= 1;
+        continue;
+      }
+      chi2 += r[j] * r[j];
+      for (std::size_t lag = 0; lag <= kLags && j + 2 * lag < r.size(); ++lag) {
+        if (off(j + 2 * lag)) continue;
+        products[lag] += r[j] * r[j + 2 * lag];
         ++counts[lag];
       }
     }
   }
+  if (freedom < kEnough) return {};
   ResidualScatter result;
   result.scatter = std::sqrt(chi2 / freedom);
   for (std::size_t lag = 1; lag <= kLags; ++lag) {

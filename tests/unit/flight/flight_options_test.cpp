@@ -29,8 +29,17 @@ FlightOptions from_profile(const std::string& name, const std::string& more) {
 
 TEST_CASE("how far the balls of a session differ is the profile's to say") {
   const FlightOptions table = from_profile("table-tennis", "");
-  CHECK(table.drag_between == 0.010);
-  CHECK(table.restitution_between == 0.010);
+  // Diameters and masses of leaflet T3, spread evenly: sd range / sqrt(12).
+  const double table_size = (40.6 - 40.0) / 40.3 / std::sqrt(12.);
+  const double table_mass = (2.77 - 2.67) / 2.72 / std::sqrt(12.);
+  CHECK(
+      table.drag_between ==
+      doctest::Approx(table.drag.mean * std::hypot(2 * table_size, table_mass))
+          .epsilon(1e-3));
+  // So its bounces, to 240 to 260 mm from 305.
+  const double bounces =
+      (std::sqrt(260. / 305) - std::sqrt(240. / 305)) / std::sqrt(12.);
+  CHECK(table.restitution_between == doctest::Approx(bounces).epsilon(1e-3));
   const FlightOptions court = from_profile("pickleball", "");
   // Diameter^2 / mass of Rulebook 2.D, limits as two sd.
   const double size = (75.4 - 72.9) / (75.4 + 72.9);
