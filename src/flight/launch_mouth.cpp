@@ -40,6 +40,64 @@ Eigen::Vector2d own_reach_m(const FoundFeed& feed,
   return reach.allFinite() ? reach : Eigen::Vector2d::Zero();
 }
 
+// Where feeds pass a plane x = x_m across the table.
+struct Gate {
+  double x_m;
+  Eigen::Vector2d middle_m;  // y and z
+  Eigen::Vector2d reach_m;
+};
+
+std::optional<Gate> gate_at(double x_m,
+                            const std::vector<FoundFeed>& found,
+                            const FlightOptions& options) {
+  std::vector<double> across;
+  std::vector<double> height;
+  for (const FoundFeed& feed : found) {
+    if (!feed.whole()) continue;
+    const auto point = passing_point(feed.fit.parameters, options, x_m);
+    if (!point) continue;
+    across.push_back(point->x());
+    height.push_back(point->y());
+  }
+  if (across.size() < kFewestStarts) return std::nullopt;
+  const auto reach = [](const std::vector<double>& places) {
+    return std::max(kMouthReach_m,
+                    kSpreads * median_absolute_deviation(places));
+  };
+  return Gate{
+      x_m, {median(across), median(height)}, {reach(across), reach(height)}};
+}
+
+// From where feeds are first seen back to where the mouth may be: a ball that
+// left it slower or higher than the others meets them only there.
+std::vector<Gate> gates_of(const std::vector<FoundFeed>& found,
+                           const FlightOptions& options) {
+  constexpr double kStep_m = 0.1;
+  constexpr int kSteps = 5;
+  std::vector<double> starts;
+  for (const FoundFeed& feed : found) {
+    if (feed.whole()) starts.push_back(first_x_m(feed, options));
+  }
+  if (starts.size() < kFewestStarts) return {};
+  const double first_seen_m = median(starts);
+  std::vector<Gate> gates;
+  for (int i = 0; i <= kSteps; ++i) {
+    const auto gate = gate_at(first_seen_m - i * kStep_m, found, options);
+    if (gate) gates.push_back(*gate);
+  }
+  return gates;
+}
+
+bool passes(const Gate& gate,
+            const FoundFeed& feed,
+            const FlightOptions& options) {
+  const auto point = passing_point(feed.fit.parameters, options, gate.x_m);
+  if (!point) return false;
+  const Eigen::Vector2d allowed =
+      gate.reach_m + own_reach_m(feed, options, gate.x_m);
+  return ((*point - gate.middle_m).array().abs() <= allowed.array()).all();
+}
+
 }  // namespace
 
 std::optional<Eigen::Vector2d> passing_point(const FlightVector& p,
@@ -88,35 +146,13 @@ std::optional<LaunchHeight> launch_height(const std::vector<FoundFeed>& found,
 int drop_flights_from_elsewhere(std::vector<FoundFeed>& found,
                                 std::vector<Track>& strays,
                                 const FlightOptions& options) {
-  std::vector<double> starts;
-  for (const FoundFeed& feed : found) {
-    if (feed.whole()) {
-      starts.push_back(first_x_m(feed, options));
-    }
-  }
-  if (starts.size() < kFewestStarts) return 0;
-  const double mouth_x_m = median(starts);
-  std::vector<double> across;
-  std::vector<double> height;
-  for (const FoundFeed& feed : found) {
-    if (!feed.whole()) continue;
-    const auto point = passing_point(feed.fit.parameters, options, mouth_x_m);
-    if (!point) continue;
-    across.push_back(point->x());
-    height.push_back(point->y());
-  }
-  if (across.size() < kFewestStarts) return 0;
-  const Eigen::Vector2d mouth(median(across), median(height));
-  const Eigen::Vector2d reach(
-      std::max(kMouthReach_m, kSpreads * median_absolute_deviation(across)),
-      std::max(kMouthReach_m, kSpreads * median_absolute_deviation(height)));
+  const std::vector<Gate> gates = gates_of(found, options);
+  if (gates.empty()) return 0;
   const auto from_elsewhere = [&](const FoundFeed& feed) {
-    if (!feed.fit.ok()) return false;
-    const auto point = passing_point(feed.fit.parameters, options, mouth_x_m);
-    if (!point) return true;
-    const Eigen::Vector2d allowed =
-        reach + own_reach_m(feed, options, mouth_x_m);
-    return ((*point - mouth).array().abs() > allowed.array()).any();
+    return feed.fit.ok() &&
+           std::none_of(gates.begin(), gates.end(), [&](const Gate& gate) {
+             return passes(gate, feed, options);
+           });
   };
   const auto gone =
       std::stable_partition(found.begin(), found.end(), [&](const auto& feed) {

@@ -3,6 +3,7 @@
 
 #include "base/nan.h"
 #include "base/parallel.h"
+#include "flight/empty_beats.h"
 #include "flight/end_at_contact.h"
 #include "flight/foretold_rest.h"
 #include "flight/launch_mouth.h"
@@ -248,7 +249,8 @@ class Session {
     join_pieces();
     result_.not_feeds += drop_flights_from_elsewhere(found_, strays_, options_);
     result_.lost_launches =
-        add_lost_launches(found_, strays_, camera_, options_, told_.net_x_m);
+        add_lost_launches(found_, strays_, camera_, options_, told_.net_x_m) +
+        add_on_empty_beats(found_, strays_, camera_, told_.net_x_m);
     put_in_order();
     refit_all(found_, camera_, options_);
     trust_less_near_bounce(found_, camera_, options_);

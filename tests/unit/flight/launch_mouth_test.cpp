@@ -75,6 +75,35 @@ TEST_CASE("who comes from elsewhere goes, the one that is elsewhere") {
   }
 }
 
+// The tube ends half a metre behind where feeds are first seen, over the
+// table's end: a lob leaves it too, and is 0.3 m off where they are seen.
+TEST_CASE("a ball thrown otherwise meets the others only at the mouth") {
+  const FlightOptions options;
+  const double mouth_x_m = -1.8;
+  const auto mouth = passing_point(usual_flight(), options, mouth_x_m);
+  const auto seen_at = flight_state(usual_flight(), options, 0.6).x_m;
+  REQUIRE(mouth);
+  REQUIRE(seen_at.x() - mouth_x_m > 0.2);
+  FoundFeed lob = fed_from(0, 0);
+  FlightVector& p = lob.fit.parameters;
+  p[kVelocityIn] = 2.6;
+  // Higher by as much as makes it pass the mouth.
+  for (int i = 0; i < 30; ++i) {
+    const auto at = passing_point(p, options, mouth_x_m);
+    REQUIRE(at);
+    p[kVelocityIn + 2] += 1.5 * (at->y() - mouth->y());
+    p[kVelocityIn + 1] += 1.5 * (at->x() - mouth->x());
+  }
+  const auto where_seen = passing_point(p, options, seen_at.x());
+  const auto usual = passing_point(usual_flight(), options, seen_at.x());
+  REQUIRE(where_seen);
+  REQUIRE(usual);
+  CHECK(where_seen->y() - usual->y() > 0.16);
+  CHECK(dropped(lob) == 0);
+  p[kBounceY] += 0.6;
+  CHECK(dropped(lob) == 1);
+}
+
 TEST_CASE("a flight that never came from there is none") {
   FoundFeed backwards = fed_from(0, 0);
   backwards.fit.parameters[kVelocityIn] = -4.5;

@@ -1,0 +1,139 @@
+// SPDX-License-Identifier: MIT
+#include "flight/empty_beats.h"
+
+#include "flight/carries_on.h"
+#include "flight/lost_launches.h"
+#include "stats/descriptive.h"
+
+#include <algorithm>
+#include <cmath>
+#include <cstddef>
+
+namespace evenfeed {
+namespace {
+
+constexpr double kJitter = 0.1;  // of a beat
+
+double off_the_beat(double step_s, double beat_s) {
+  const double beats = step_s / beat_s;
+  return std::abs(beats - std::max(1., std::round(beats)));
+}
+
+// 0: nothing keeps time.
+double beat_of(const std::vector<double>& steps_s) {
+  constexpr std::size_t kFewest = 5;
+  constexpr double kKeepTime = 0.8;
+  if (steps_s.size() < kFewest) return 0;
+  const double beat_s = median(steps_s);
+  const auto in_time =
+      std::count_if(steps_s.begin(), steps_s.end(), [&](double step_s) {
+        return off_the_beat(step_s, beat_s) < kJitter;
+      });
+  const auto least = kKeepTime * static_cast<double>(steps_s.size());
+  return static_cast<double>(in_time) >= least ? beat_s : 0;
+}
+
+double begins_s(const FoundFeed& feed) { return feed.sightings.front().t_s; }
+
+// A ball may be seen late, but not before it was launched.
+bool begins_on(const Track& track, double beat_s, double interval_s) {
+  constexpr double kLate = 0.6;
+  const double late = (track.start_s() - beat_s) / interval_s;
+  return late > -kJitter && late < kLate;
+}
+
+// As only a ball does that was thrown: strays roll, jump or hang about.
+bool flies_on(const Track& track, const CameraModel& camera) {
+  constexpr double kLeast_m = 0.5;
+  constexpr double kLeast_mps = 1.5;
+  const auto from =
+      camera.meet_plane(track.sightings.front().centre_px, kTypicalHeight_m);
+  const auto to =
+      camera.meet_plane(track.sightings.back().centre_px, kTypicalHeight_m);
+  if (!from || !to) return false;
+  const double way_m = to->x() - from->x();
+  return way_m > kLeast_m &&
+         way_m > kLeast_mps * (track.end_s() - track.start_s());
+}
+
+// Flies on, or is at least nothing that was there before.
+bool may_be_launched(const Track& track,
+                     const std::vector<FoundFeed>& found,
+                     const std::vector<Track>& strays,
+                     const CameraModel& camera) {
+  return flies_on(track, camera) || !(carries_on(track, strays, camera) ||
+                                      carries_on_return(track, found, camera));
+}
+
+const Track* longest_on(double beat_s,
+                        double interval_s,
+                        const std::vector<FoundFeed>& found,
+                        const std::vector<Track>& strays,
+                        const CameraModel& camera) {
+  constexpr std::size_t kFewest = 6;
+  const Track* longest = nullptr;
+  std::size_t most = kFewest - 1;
+  for (const Track& track : strays) {
+    if (track.sightings.size() > most && begins_on(track, beat_s, interval_s) &&
+        may_be_launched(track, found, strays, camera)) {
+      longest = &track;
+      most = track.sightings.size();
+    }
+  }
+  return longest;
+}
+
+}  // namespace
+
+std::vector<double> empty_beats_s(std::vector<double> starts_s) {
+  constexpr int kMostEmpty = 3;  // more is a pause
+  std::sort(starts_s.begin(), starts_s.end());
+  std::vector<double> steps_s;
+  for (std::size_t i = 1; i < starts_s.size(); ++i) {
+    steps_s.push_back(starts_s[i] - starts_s[i - 1]);
+  }
+  const double beat_s = beat_of(steps_s);
+  std::vector<double> empty_s;
+  if (beat_s <= 0) return empty_s;
+  for (std::size_t i = 0; i < steps_s.size(); ++i) {
+    const int beats = static_cast<int>(std::lround(steps_s[i] / beat_s));
+    if (beats < 2 || beats > kMostEmpty + 1 ||
+        off_the_beat(steps_s[i], beat_s) > 2 * kJitter) {
+      continue;
+    }
+    for (int k = 1; k < beats; ++k) {
+      empty_s.push_back(starts_s[i] + k * steps_s[i] / beats);
+    }
+  }
+  return empty_s;
+}
+
+int add_on_empty_beats(std::vector<FoundFeed>& found,
+                       const std::vector<Track>& strays,
+                       const CameraModel& camera,
+                       double net_x_m) {
+  std::vector<double> starts_s;
+  for (const FoundFeed& feed : found) starts_s.push_back(begins_s(feed));
+  const std::vector<double> beats_s = empty_beats_s(starts_s);
+  if (beats_s.empty()) return 0;
+  std::vector<double> steps_s;
+  std::sort(starts_s.begin(), starts_s.end());
+  for (std::size_t i = 1; i < starts_s.size(); ++i) {
+    steps_s.push_back(starts_s[i] - starts_s[i - 1]);
+  }
+  const double interval_s = median(steps_s);
+  std::vector<FoundFeed> added;
+  for (const double beat_s : beats_s) {
+    const Track* track = longest_on(beat_s, interval_s, found, strays, camera);
+    if (track == nullptr) continue;
+    FoundFeed feed;
+    feed.sightings = track->sightings;
+    feed.fit.status = FitStatus::kPoorFit;
+    feed.fit.message = fate_of(track->sightings, camera, net_x_m);
+    added.push_back(std::move(feed));
+  }
+  found.insert(found.end(), added.begin(), added.end());
+  return static_cast<int>(added.size());
+}
+
+}  // namespace evenfeed
