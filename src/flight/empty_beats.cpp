@@ -56,31 +56,28 @@ bool flies_on(const Track& track, const CameraModel& camera) {
          way_m > kLeast_mps * (track.end_s() - track.start_s());
 }
 
-// Flies on, or is at least nothing that was there before.
-bool may_be_launched(const Track& track,
-                     const std::vector<FoundFeed>& found,
-                     const std::vector<Track>& strays,
-                     const CameraModel& camera) {
-  return flies_on(track, camera) || !(carries_on(track, strays, camera) ||
-                                      carries_on_return(track, found, camera));
-}
-
-const Track* longest_on(double beat_s,
-                        double interval_s,
-                        const std::vector<FoundFeed>& found,
-                        const std::vector<Track>& strays,
-                        const CameraModel& camera) {
+// The likeliest launch: what flies on, or else what was not there before and is
+// seen long enough; of either the longest.
+const Track* launched_on(double beat_s,
+                         double interval_s,
+                         const std::vector<FoundFeed>& found,
+                         const std::vector<Track>& strays,
+                         const CameraModel& camera) {
+  constexpr std::size_t kFewestInFlight = 4;
   constexpr std::size_t kFewest = 6;
-  const Track* longest = nullptr;
-  std::size_t most = kFewest - 1;
+  const Track* longest[2] = {nullptr, nullptr};
   for (const Track& track : strays) {
-    if (track.sightings.size() > most && begins_on(track, beat_s, interval_s) &&
-        may_be_launched(track, found, strays, camera)) {
-      longest = &track;
-      most = track.sightings.size();
+    if (!begins_on(track, beat_s, interval_s)) continue;
+    const std::size_t count = track.sightings.size();
+    const bool flies = count >= kFewestInFlight && flies_on(track, camera);
+    if (!flies && (count < kFewest || carries_on(track, strays, camera) ||
+                   carries_on_return(track, found, camera))) {
+      continue;
     }
+    const Track*& other = longest[flies];
+    if (other == nullptr || count > other->sightings.size()) other = &track;
   }
-  return longest;
+  return longest[1] != nullptr ? longest[1] : longest[0];
 }
 
 }  // namespace
@@ -124,7 +121,7 @@ int add_on_empty_beats(std::vector<FoundFeed>& found,
   const double interval_s = median(steps_s);
   std::vector<FoundFeed> added;
   for (const double beat_s : beats_s) {
-    const Track* track = longest_on(beat_s, interval_s, found, strays, camera);
+    const Track* track = launched_on(beat_s, interval_s, found, strays, camera);
     if (track == nullptr) continue;
     FoundFeed feed;
     feed.sightings = track->sightings;

@@ -17,8 +17,9 @@ namespace evenfeed {
 [[nodiscard]] std::vector<double> empty_beats_s(std::vector<double> starts_s);
 
 /// Moves into `found`, unfitted, with what became of it as its fit's message,
-/// the longest of `strays` that begins when a launch was due and where no other
-/// track has just ended. Returns how many.
+/// the longest of `strays` that begins when a launch was due and flies on; if
+/// none does, the longest that begins where no other track has just ended.
+/// Returns how many.
 [[nodiscard]] int add_on_empty_beats(std::vector<FoundFeed>& found,
                                      const std::vector<Track>& strays,
                                      const CameraModel& camera,

@@ -249,8 +249,7 @@ class Session {
     join_pieces();
     result_.not_feeds += drop_flights_from_elsewhere(found_, strays_, options_);
     result_.lost_launches =
-        add_lost_launches(found_, strays_, camera_, options_, told_.net_x_m) +
-        add_on_empty_beats(found_, strays_, camera_, told_.net_x_m);
+        add_lost_launches(found_, strays_, camera_, options_, told_.net_x_m);
     put_in_order();
     refit_all(found_, camera_, options_);
     trust_less_near_bounce(found_, camera_, options_);
@@ -265,6 +264,9 @@ class Session {
                                    options_,
                                    told_.net_x_m,
                                    asked_.measurable.fewest_sightings);
+    result_.lost_launches +=
+        add_on_empty_beats(found_, strays_, camera_, told_.net_x_m);
+    put_in_order();
   }
 
   void adjust_jointly() {

@@ -87,7 +87,7 @@ TEST_CASE("what comes off the beat, or where none is empty, is no row") {
   const CameraModel camera = camera_at(45);
   CHECK(added({moving(camera, 7.6, 20, kAside_m, kAslant_mps)}) == 0);
   CHECK(added({moving(camera, 9.4, 20, kAside_m, kAslant_mps)}) == 0);
-  CHECK(added({moving(camera, 8.1, 5, kAside_m, kAslant_mps)}) == 0);
+  CHECK(added({moving(camera, 8.1, 3, kAside_m, 9 * kAslant_mps)}) == 0);
   CHECK(added({moving(camera, 8.1, 20, kAside_m, kAslant_mps)},
               {0, 1, 2, 3, 4, 5, 6, 7, 8}) == 0);
 }
@@ -103,5 +103,11 @@ TEST_CASE(
   const Eigen::Vector3d there_m = kAside_m + slow_mps / 3;
   CHECK(added({before, moving(camera, 8.1, 20, there_m, slow_mps)}) == 0);
   CHECK(added({before, moving(camera, 8.1, 20, there_m, kAslant_mps)}) == 1);
-  CHECK(added({moving(camera, 8.1, 20, there_m, slow_mps)}) == 1);
+  const Track rolls = moving(camera, 8.1, 20, there_m, slow_mps);
+  CHECK(added({rolls}) == 1);
+  auto found = rows_on(kWithoutFour);
+  const Track flies = moving(camera, 8.1, 12, kAside_m, kAslant_mps);
+  CHECK(add_on_empty_beats(found, {flies, rolls}, camera, 0) == 1);
+  REQUIRE(found.size() == 9);
+  CHECK(found[8].sightings.size() == 12);
 }
