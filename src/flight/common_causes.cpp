@@ -31,6 +31,7 @@ constexpr PriorCause kPriors[] = {
     {kSessionKick, "kick", CauseOf::kLauncher},
     {kSessionTurn, "turn", CauseOf::kLauncher},
     {kSessionLaunchHeight, "launch height", CauseOf::kFilm},
+    {kSessionLaunchPlace, "launch place", CauseOf::kFilm},
     {kSessionReadout, "readout", CauseOf::kCamera},
 };
 

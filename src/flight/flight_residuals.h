@@ -67,7 +67,8 @@ class FlightResiduals {
   [[nodiscard]] bool evaluate(const FlightVectorT<T>& p,
                               const SessionCamera<T>& camera,
                               const std::array<T, kBeliefs>& means,
-                              T* residuals) const {
+                              T* residuals,
+                              const T& launch_place_m = T(0)) const {
     const double t_b = scalar_part(p[kTimeOfBounce]);
     const auto first_after = std::partition_point(
         sightings_.begin(), sightings_.end(), [&](const Sighting& s) {
@@ -93,8 +94,8 @@ class FlightResiduals {
     walk(Arc::kIn, split - 1, -1, -1);
     T* const priors = residuals + 2 * count;
     put_beliefs(p, means, priors);
-    priors[kSessionLaunchHeight] =
-        launch_height_residual(p, state, means[kSessionLaunchHeight]);
+    priors[kSessionLaunchHeight] = launch_height_residual(
+        p, state, launch_place_m, means[kSessionLaunchHeight]);
     put_bounce_priors(p, means, priors);
     put_passage(p, priors + kBeliefs);
     return in_front;
@@ -163,14 +164,15 @@ class FlightResiduals {
   template <typename T>
   T launch_height_residual(const FlightVectorT<T>& p,
                            BallState<T> first,
+                           const T& place_m,
                            const T& height_m) const {
     if (!options_.launch_height) return T(0);
     constexpr double kStrained = 10;  // for what never passes the plane
     if (scalar_part(first.v_mps.x()) < 0.3) return T(kStrained);
     const AirForces<T> air = forces_of_arc(p, Arc::kIn, options_.air_per_m());
     for (int i = 0; i < 2; ++i) {
-      const T dt = (T(options_.launch_height->plane_x_m) - first.x_m.x()) /
-                   first.v_mps.x();
+      const T plane_x_m = T(options_.launch_height->plane_x_m) + place_m;
+      const T dt = (plane_x_m - first.x_m.x()) / first.v_mps.x();
       if (std::abs(scalar_part(dt)) > 1) return T(kStrained);
       first = fly<T>(first, dt, air);
       if (scalar_part(first.v_mps.x()) < 0.3) return T(kStrained);

@@ -177,8 +177,11 @@ class JointSolver {
     std::vector<T> r(static_cast<std::size_t>(residuals.NumResiduals()));
     // A sighting behind the camera costs kBehindCamera: a step towards it is
     // not taken.
-    std::ignore = residuals.evaluate<T>(
-        p, SessionCamera<T>(bench_.camera, s), means, r.data());
+    std::ignore = residuals.evaluate<T>(p,
+                                        SessionCamera<T>(bench_.camera, s),
+                                        means,
+                                        r.data(),
+                                        s[kSessionLaunchPlace]);
     return r;
   }
 

@@ -9,7 +9,11 @@
 //
 // q_k: drag, lifts, restitution and launch height of feed i; m_k their means
 // over the session, with the profile's priors (M_k, S_k); c the camera's
-// corrections (9, with calibration's covariance C) and an unknown readout.
+// corrections (9, with calibration's covariance C), an unknown readout, and
+// where along the table the launch height is one: feeds come from a point that
+// lies behind where they are first seen, and further on they are as high as
+// their elevation says. Held at a wrong place their heights would draw drag and
+// restitution along, until the bundle is tightest there.
 // Gravity is the metre. The spreads w_k between feeds are estimated too
 // (empirical Bayes by expectation and maximisation, Dempster, Laird and Rubin
 // 1977), those of drag and restitution beside ten imagined feeds that scatter

@@ -99,6 +99,9 @@ void take_over(const JointAdjustment& joint,
     beliefs[k] = {joint.after[static_cast<int>(k)], joint.spread[k]};
   }
   put_beliefs(beliefs, options);
+  if (options.launch_height) {
+    options.launch_height->plane_x_m += joint.after[kSessionLaunchPlace];
+  }
   for (std::size_t i = 0; i < joint.feeds.size(); ++i) {
     found[joint.feeds[i]].fit.parameters = joint.flights[i];
   }

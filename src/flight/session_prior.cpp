@@ -11,6 +11,10 @@ SessionPrior session_prior(const Bench& bench,
                            const FlightOptions& flight,
                            const Belief& readout_s) {
   constexpr double kAnyHeight_m = 1;
+  // Feeds come from one point, which the first pictures of them leave behind by
+  // up to what a ball flies between two, and the wheel lies behind the mouth:
+  // invented.
+  constexpr Belief kMouth{-0.15, 0.15};
   SessionPrior prior;
   const auto beliefs = beliefs_of(flight);
   for (int k = 0; k < kBeliefs; ++k) {
@@ -19,6 +23,10 @@ SessionPrior session_prior(const Bench& bench,
   }
   prior.root(kSessionLaunchHeight, kSessionLaunchHeight) =
       flight.launch_height ? kAnyHeight_m : 0;
+  if (flight.launch_height) {
+    prior.mean[kSessionLaunchPlace] = kMouth.mean;
+    prior.root(kSessionLaunchPlace, kSessionLaunchPlace) = kMouth.sd;
+  }
   if (!bench.camera.readout_s) {
     prior.mean[kSessionReadout] = readout_s.mean;
     prior.root(kSessionReadout, kSessionReadout) = readout_s.sd;

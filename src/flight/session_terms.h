@@ -29,6 +29,7 @@ enum SessionParameter {
   kSessionLaunchHeight,
   kBeliefs,                    ///< how many of the above
   kSessionReadout = kBeliefs,  ///< added to camera.readout_s
+  kSessionLaunchPlace,         ///< added to launch_height.plane_x_m
   kSessionCamera,              ///< 9 values, see CameraCovariance
   kSessionParameters = kSessionCamera + kCameraParameters,
 };
