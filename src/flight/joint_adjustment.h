@@ -18,9 +18,8 @@
 // (empirical Bayes by expectation and maximisation, Dempster, Laird and Rubin
 // 1977), those of drag and restitution beside ten imagined feeds that scatter
 // as the profile states, since one feed shows little of its ball. The normal
-// equations are
-// bordered block diagonal and solved by their Schur complement (Triggs et al.
-// 2000, "Bundle adjustment: a modern synthesis", section 6).
+// equations are bordered block diagonal and solved by their Schur complement
+// (Triggs et al. 2000, "Bundle adjustment: a modern synthesis", section 6).
 #pragma once
 
 #include "flight/feed_finder.h"
