@@ -20,13 +20,23 @@ Eigen::Vector2d kept(const FoundFeed& feed) {
   return kept_of_speed(p, flat_speed_in(p));
 }
 
+// Those whose bounce was well seen; where they are too few, since the sample
+// stands close behind it, all: most of these are right, too.
+std::vector<const FoundFeed*> to_go_by(const std::vector<FoundFeed>& found) {
+  std::vector<const FoundFeed*> well_seen, whole;
+  for (const FoundFeed& feed : found) {
+    if (feed.well_seen()) well_seen.push_back(&feed);
+    if (feed.whole()) whole.push_back(&feed);
+  }
+  return well_seen.size() < kFewestFeeds ? whole : well_seen;
+}
+
 }  // namespace
 
 void refuse_unlike_bounces(std::vector<FoundFeed>& found) {
   std::vector<double> along, across;
-  for (const FoundFeed& feed : found) {
-    if (!feed.well_seen()) continue;
-    const Eigen::Vector2d share = kept(feed);
+  for (const FoundFeed* feed : to_go_by(found)) {
+    const Eigen::Vector2d share = kept(*feed);
     along.push_back(share.x());
     across.push_back(share.y());
   }

@@ -13,8 +13,9 @@ namespace evenfeed {
 
 /// Refuses feeds (kPoorFit, with the reason in the message) that were seen only
 /// twice after the bounce and whose share of speed kept there, along or
-/// across the way they came, stands outside the session's others. Nothing when
-/// these are too few to say.
+/// across the way they came, stands outside that of the session's others that
+/// were seen better or, where these are too few, of all. Nothing when those are
+/// too few, too.
 void refuse_unlike_bounces(std::vector<FoundFeed>& found);
 
 }  // namespace evenfeed

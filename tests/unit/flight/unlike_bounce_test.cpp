@@ -72,8 +72,19 @@ TEST_CASE("a bounce that was hardly seen is not unlike all others") {
 
 TEST_CASE("a few feeds do not say what bounces are like") {
   Session session;
-  for (int i = 0; i < 4; ++i) session.add(0.8, 6);
+  for (int i = 0; i < 3; ++i) session.add(0.8, 6);
   session.add(0.5, 2);
   refuse_unlike_bounces(session.found);
   CHECK(session.found.back().fit.ok());
+}
+
+TEST_CASE("where all bounces are hardly seen, most of them say what is usual") {
+  Session session;
+  session.add(0.3, 2);
+  for (int i = 0; i < 8; ++i) session.add(0.8, 2);
+  refuse_unlike_bounces(session.found);
+  for (std::size_t i = 0; i < session.found.size(); ++i) {
+    CAPTURE(i);
+    CHECK(session.found[i].fit.ok() == (i != 0));
+  }
 }
