@@ -61,6 +61,14 @@ void scale_sigmas(std::vector<FoundFeed>& found,
   }
 }
 
+// Of what was stated half is kept at least: what all sightings are off by
+// alike, as a ball that is lit from one side, does not show in how they
+// scatter.
+double bounded(double scale, double so_far) {
+  constexpr double kLeast = 0.5;
+  return std::max(scale, kLeast / so_far);
+}
+
 // How well the middle of the exposure is known, s.
 double find_exposure(std::vector<FoundFeed>& found,
                      std::vector<Track>& strays,
@@ -118,7 +126,8 @@ JointAdjustment adjusted(std::vector<FoundFeed>& found,
   const JointAdjustment first =
       adjust_jointly(found, bench, options, joint_options);
   if (!first.done) return first;
-  const double scale = first.scatter * std::sqrt(first.sightings_per_error);
+  const double scale = bounded(
+      first.scatter * std::sqrt(first.sightings_per_error), sigma_scale);
   scale_sigmas(found, strays, scale);
   sigma_scale *= scale;
   // No sensor reads backwards: then the feeds cannot tell, and none is taken.
@@ -240,7 +249,7 @@ class Session {
     result_.not_feeds = take_in_rests(found_, strays_, camera_, options_);
     give_returns_their_first(found_, camera_, options_);
     middle_sd_s_ = find_exposure(found_, strays_, camera_, options_, asked_);
-    result_.sigma_scale = pooled_scale(found_);
+    result_.sigma_scale = bounded(pooled_scale(found_), 1);
     scale_sigmas(found_, strays_, result_.sigma_scale);
     trust_less_near_bounce(found_, camera_, options_);
     weigh_late_bounces(found_, camera_, options_, kBeyondDoubt);

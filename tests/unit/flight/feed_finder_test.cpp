@@ -263,7 +263,11 @@ TEST_CASE("nothing seen is nothing found") {
   CHECK(found.counts.strays == 0);
 }
 
-TEST_CASE("a session finds sigmas that were stated too small") {
+namespace {
+
+// Six flights that are seen `noise_px` off, and said to be seen `stated_px`
+// off.
+SessionFit session_of(double noise_px, double stated_px) {
   const CameraModel camera = camera_at(30);
   std::vector<FoundFeed> found;
   const FlightOptions options;
@@ -272,15 +276,28 @@ TEST_CASE("a session finds sigmas that were stated too small") {
     p[kTimeOfBounce] = 1.0 + i;
     RandomEngine random = derived_engine(1, "session scale", i);
     FoundFeed feed;
-    feed.sightings = sightings_of(p, camera, 60, 0.4, random);
-    for (Sighting& s : feed.sightings) s.sigma_px = 0.2;
+    feed.sightings = sightings_of(p, camera, 60, noise_px, random);
+    for (Sighting& s : feed.sightings) s.sigma_px = stated_px;
     feed.fit = fit_flight(feed.sightings, camera, options);
     found.push_back(std::move(feed));
   }
   Bench bench;
   bench.camera = camera;
-  const SessionFit session = fit_session(found, bench, options, {});
+  return fit_session(found, bench, options, {});
+}
+
+}  // namespace
+
+TEST_CASE("a session finds sigmas that were stated too small") {
+  const SessionFit session = session_of(0.4, 0.2);
   REQUIRE(session.feeds.size() == 6);
   CHECK(session.sigma_scale == doctest::Approx(2.0).epsilon(0.15));
   CHECK(session.feeds[5].number == 6);
+}
+
+// One-sided light moves all sightings alike: they do not scatter by it.
+TEST_CASE("half of a stated doubt stays, however little sightings scatter") {
+  CHECK(session_of(0.05, 0.5).sigma_scale == doctest::Approx(0.5));
+  CHECK(session_of(0.35, 0.5).sigma_scale ==
+        doctest::Approx(0.7).epsilon(0.15));
 }
