@@ -88,9 +88,17 @@ std::vector<Gate> gates_of(const std::vector<FoundFeed>& found,
   return gates;
 }
 
+// Where the others are first seen; farther back only what was seen near there
+// itself, since a short piece from elsewhere leads anywhere.
 bool passes(const Gate& gate,
+            double first_seen_m,
             const FoundFeed& feed,
             const FlightOptions& options) {
+  constexpr double kNear_m = 0.6;
+  if (gate.x_m < first_seen_m &&
+      first_x_m(feed, options) > first_seen_m + kNear_m) {
+    return false;
+  }
   const auto point = passing_point(feed.fit.parameters, options, gate.x_m);
   if (!point) return false;
   const Eigen::Vector2d allowed =
@@ -151,7 +159,7 @@ int drop_flights_from_elsewhere(std::vector<FoundFeed>& found,
   const auto from_elsewhere = [&](const FoundFeed& feed) {
     return feed.fit.ok() &&
            std::none_of(gates.begin(), gates.end(), [&](const Gate& gate) {
-             return passes(gate, feed, options);
+             return passes(gate, gates.front().x_m, feed, options);
            });
   };
   const auto gone =

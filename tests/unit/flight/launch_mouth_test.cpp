@@ -99,7 +99,12 @@ TEST_CASE("a ball thrown otherwise meets the others only at the mouth") {
   REQUIRE(where_seen);
   REQUIRE(usual);
   CHECK(where_seen->y() - usual->y() > 0.16);
+  lob.sightings[0].t_s = p[kTimeOfBounce] - 0.7;  // it takes longer
   CHECK(dropped(lob) == 0);
+  // Of a piece that is first seen over the far half nobody knows that.
+  FoundFeed late = lob;
+  late.sightings[0].t_s = late.fit.parameters[kTimeOfBounce] - 0.1;
+  CHECK(dropped(late) == 1);
   p[kBounceY] += 0.6;
   CHECK(dropped(lob) == 1);
 }
