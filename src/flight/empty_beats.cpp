@@ -8,6 +8,7 @@
 #include <algorithm>
 #include <cmath>
 #include <cstddef>
+#include <utility>
 
 namespace evenfeed {
 namespace {
@@ -33,12 +34,10 @@ double beat_of(const std::vector<double>& steps_s) {
   return static_cast<double>(in_time) >= least ? beat_s : 0;
 }
 
-double begins_s(const FoundFeed& feed) { return feed.sightings.front().t_s; }
-
 // A ball may be seen late, but not before it was launched.
-bool begins_on(const Track& track, double beat_s, double interval_s) {
+bool begins_on(const Track& track, double due_s, double interval_s) {
   constexpr double kLate = 0.6;
-  const double late = (track.start_s() - beat_s) / interval_s;
+  const double late = (track.start_s() - due_s) / interval_s;
   return late > -kJitter && late < kLate;
 }
 
@@ -58,7 +57,7 @@ bool flies_on(const Track& track, const CameraModel& camera) {
 
 // The likeliest launch: what flies on, or else what was not there before and is
 // seen long enough; of either the longest.
-const Track* launched_on(double beat_s,
+const Track* launched_on(double due_s,
                          double interval_s,
                          const std::vector<FoundFeed>& found,
                          const std::vector<Track>& strays,
@@ -67,7 +66,7 @@ const Track* launched_on(double beat_s,
   constexpr std::size_t kFewest = 6;
   const Track* longest[2] = {nullptr, nullptr};
   for (const Track& track : strays) {
-    if (!begins_on(track, beat_s, interval_s)) continue;
+    if (!begins_on(track, due_s, interval_s)) continue;
     const std::size_t count = track.sightings.size();
     const bool flies = count >= kFewestInFlight && flies_on(track, camera);
     if (!flies && (count < kFewest || carries_on(track, strays, camera) ||
@@ -82,27 +81,27 @@ const Track* launched_on(double beat_s,
 
 }  // namespace
 
-std::vector<double> empty_beats_s(std::vector<double> starts_s) {
+LauncherBeat launcher_beat(std::vector<double> starts_s) {
   constexpr int kMostEmpty = 3;  // more is a pause
   std::sort(starts_s.begin(), starts_s.end());
   std::vector<double> steps_s;
   for (std::size_t i = 1; i < starts_s.size(); ++i) {
     steps_s.push_back(starts_s[i] - starts_s[i - 1]);
   }
-  const double beat_s = beat_of(steps_s);
-  std::vector<double> empty_s;
-  if (beat_s <= 0) return empty_s;
+  LauncherBeat beat{beat_of(steps_s), {}};
+  if (beat.interval_s <= 0) return beat;
   for (std::size_t i = 0; i < steps_s.size(); ++i) {
-    const int beats = static_cast<int>(std::lround(steps_s[i] / beat_s));
+    const int beats =
+        static_cast<int>(std::lround(steps_s[i] / beat.interval_s));
     if (beats < 2 || beats > kMostEmpty + 1 ||
-        off_the_beat(steps_s[i], beat_s) > 2 * kJitter) {
+        off_the_beat(steps_s[i], beat.interval_s) > 2 * kJitter) {
       continue;
     }
     for (int k = 1; k < beats; ++k) {
-      empty_s.push_back(starts_s[i] + k * steps_s[i] / beats);
+      beat.empty_s.push_back(starts_s[i] + k * steps_s[i] / beats);
     }
   }
-  return empty_s;
+  return beat;
 }
 
 int add_on_empty_beats(std::vector<FoundFeed>& found,
@@ -110,18 +109,14 @@ int add_on_empty_beats(std::vector<FoundFeed>& found,
                        const CameraModel& camera,
                        double net_x_m) {
   std::vector<double> starts_s;
-  for (const FoundFeed& feed : found) starts_s.push_back(begins_s(feed));
-  const std::vector<double> beats_s = empty_beats_s(starts_s);
-  if (beats_s.empty()) return 0;
-  std::vector<double> steps_s;
-  std::sort(starts_s.begin(), starts_s.end());
-  for (std::size_t i = 1; i < starts_s.size(); ++i) {
-    steps_s.push_back(starts_s[i] - starts_s[i - 1]);
+  for (const FoundFeed& feed : found) {
+    starts_s.push_back(feed.sightings.front().t_s);
   }
-  const double interval_s = median(steps_s);
+  const LauncherBeat beat = launcher_beat(std::move(starts_s));
   std::vector<FoundFeed> added;
-  for (const double beat_s : beats_s) {
-    const Track* track = launched_on(beat_s, interval_s, found, strays, camera);
+  for (const double due_s : beat.empty_s) {
+    const Track* track =
+        launched_on(due_s, beat.interval_s, found, strays, camera);
     if (track == nullptr) continue;
     FoundFeed feed;
     feed.sightings = track->sightings;

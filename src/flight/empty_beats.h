@@ -10,11 +10,16 @@
 
 namespace evenfeed {
 
-/// The times at which launches were due and no feed begins, s, in order: the
-/// times where the first sightings of `starts_s` (of all feeds, any order)
-/// leave out one beat or more between them. Empty unless four steps in five are
-/// a beat, or several, to within a tenth of one.
-[[nodiscard]] std::vector<double> empty_beats_s(std::vector<double> starts_s);
+struct LauncherBeat {
+  double interval_s = 0;        ///< 0: it does not keep time
+  std::vector<double> empty_s;  ///< when launches were due, in order
+};
+
+/// The launcher's beat, and the times at which launches were due and no feed
+/// begins: where the first sightings of `starts_s` (of all feeds, any order)
+/// leave out one beat or more between them. It keeps time if four steps in five
+/// are a beat, or several, to within a tenth of one.
+[[nodiscard]] LauncherBeat launcher_beat(std::vector<double> starts_s);
 
 /// Moves into `found`, unfitted, with what became of it as its fit's message,
 /// the longest of `strays` that begins when a launch was due and flies on; if

@@ -1,6 +1,10 @@
 // SPDX-License-Identifier: MIT
 #include "flight/empty_beats.h"
 
+#include "flight/session_fit.h"
+
+#include <utility>
+
 #include "flight_bench.h"
 #include <doctest/doctest.h>
 
@@ -43,6 +47,10 @@ Track moving(const CameraModel& camera,
 const std::vector<int> kWithoutFour{0, 1, 2, 3, 5, 6, 7, 8};
 const Eigen::Vector3d kAside_m(-0.9, -0.4, 0.3);
 const Eigen::Vector3d kAslant_mps(4, -1.5, 0);
+
+std::vector<double> empty_beats_s(std::vector<double> starts_s) {
+  return launcher_beat(std::move(starts_s)).empty_s;
+}
 
 int added(const std::vector<Track>& strays,
           const std::vector<int>& beats = kWithoutFour) {
@@ -110,4 +118,46 @@ TEST_CASE(
   CHECK(add_on_empty_beats(found, {flies, rolls}, camera, 0) == 1);
   REQUIRE(found.size() == 9);
   CHECK(found[8].sightings.size() == 12);
+}
+
+// What a return's ball does next is the return's.
+TEST_CASE("what begins where a return has just ended must fly, too") {
+  const CameraModel camera = camera_at(45);
+  const Eigen::Vector3d slow_mps(0.3, 0.2, 0);
+  const Track rolls = moving(camera, 8.1, 20, kAside_m, slow_mps);
+  auto found = rows_on(kWithoutFour);
+  found[3].returned = {moving(camera, 7.7, 20, kAside_m, {0, 0, 0})};
+  CHECK(add_on_empty_beats(found, {rolls}, camera, 0) == 0);
+}
+
+TEST_CASE("a session numbers the launch of an empty beat in its place") {
+  const CameraModel camera = camera_at(45);
+  Bench bench;
+  bench.camera = camera;
+  std::vector<FoundFeed> found;
+  for (const int beat : kWithoutFour) {
+    RandomEngine random = derived_engine(1, "empty beats", beat);
+    FlightVector p = usual_flight();
+    p[kTimeOfBounce] += kInterval_s * beat;
+    FoundFeed feed;
+    feed.sightings = sightings_of(p, camera, kFps, 0.2, random);
+    feed.fit = refine_flight(feed.sightings, camera, FlightOptions{}, p);
+    REQUIRE(feed.whole());
+    found.push_back(std::move(feed));
+  }
+  const Track aslant = moving(camera, 8.7, 20, kAside_m, kAslant_mps);
+  for (const bool together : {true, false}) {
+    CAPTURE(together);
+    SessionFitOptions asked;
+    asked.adjust_jointly = together;
+    const SessionFit session =
+        fit_session(found, bench, FlightOptions{}, {}, asked, {aslant});
+    CHECK(session.lost_launches == 1);
+    REQUIRE(session.feeds.size() == 9);
+    for (std::size_t i = 0; i < 9; ++i) {
+      CAPTURE(i);
+      CHECK(session.feeds[i].number == static_cast<int>(i) + 1);
+      CHECK((session.feeds[i].status == FeedStatus::kMeasured) == (i != 4));
+    }
+  }
 }
