@@ -265,9 +265,12 @@ TEST_CASE("nothing seen is nothing found") {
 
 namespace {
 
-// Six flights that are seen `noise_px` off, and said to be seen `stated_px`
-// off.
-SessionFit session_of(double noise_px, double stated_px) {
+// Six flights that are seen `noise_px` off, each error for `held` pictures, and
+// said to be seen `stated_px` off.
+SessionFit session_of(double noise_px,
+                      double stated_px,
+                      bool together = true,
+                      int held = 1) {
   const CameraModel camera = camera_at(30);
   std::vector<FoundFeed> found;
   const FlightOptions options;
@@ -276,14 +279,27 @@ SessionFit session_of(double noise_px, double stated_px) {
     p[kTimeOfBounce] = 1.0 + i;
     RandomEngine random = derived_engine(1, "session scale", i);
     FoundFeed feed;
-    feed.sightings = sightings_of(p, camera, 60, noise_px, random);
-    for (Sighting& s : feed.sightings) s.sigma_px = stated_px;
+    feed.sightings =
+        sightings_of(p, camera, 60, held > 1 ? 0 : noise_px, random);
+    std::normal_distribution<double> normal(0, noise_px);
+    Eigen::Vector2d error_px(0, 0);
+    for (std::size_t j = 0; j < feed.sightings.size(); ++j) {
+      Sighting& s = feed.sightings[j];
+      s.sigma_px = stated_px;
+      if (held <= 1) continue;
+      if (j % static_cast<std::size_t>(held) == 0) {
+        error_px = {normal(random), normal(random)};
+      }
+      s.centre_px += error_px;
+    }
     feed.fit = fit_flight(feed.sightings, camera, options);
     found.push_back(std::move(feed));
   }
   Bench bench;
   bench.camera = camera;
-  return fit_session(found, bench, options, {});
+  SessionFitOptions asked;
+  asked.adjust_jointly = together;
+  return fit_session(found, bench, options, {}, asked);
 }
 
 }  // namespace
@@ -295,9 +311,16 @@ TEST_CASE("a session finds sigmas that were stated too small") {
   CHECK(session.feeds[5].number == 6);
 }
 
+// Each error is held for three pictures, as compression does: 1 + 2 (2/3 + 1/3)
+// count for one, less what the flights take up, and as large as stated.
+TEST_CASE("errors that remember make a session's sigmas larger") {
+  CHECK(session_of(0.4, 0.4, true, 3).sigma_scale > 1.1);
+}
+
 // One-sided light moves all sightings alike: they do not scatter by it.
 TEST_CASE("half of a stated doubt stays, however little sightings scatter") {
   CHECK(session_of(0.05, 0.5).sigma_scale == doctest::Approx(0.5));
+  CHECK(session_of(0.05, 0.5, false).sigma_scale == doctest::Approx(0.5));
   CHECK(session_of(0.35, 0.5).sigma_scale ==
         doctest::Approx(0.7).epsilon(0.15));
 }

@@ -311,6 +311,12 @@ TEST_CASE("a session tells by which cause its feeds err alike, and how far") {
   CHECK(drag->of == CauseOf::kBalls);
   CHECK(drag->believed.mean == believed.drag.mean);
   CHECK(drag->believed.sd == believed.drag.sd);
+  const auto place = std::find_if(
+      fit.common.causes.begin(),
+      fit.common.causes.end(),
+      [](const CommonCause& cause) { return cause.name == "launch place"; });
+  REQUIRE(place != fit.common.causes.end());
+  CHECK(place->of == CauseOf::kFilm);
   // Not the flight time: the line it counts from is found anew in each fit.
   for (const Characteristic id :
        {Characteristic::kSpeedIn, Characteristic::kDescent}) {
