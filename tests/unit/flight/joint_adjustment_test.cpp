@@ -7,6 +7,7 @@
 
 #include <algorithm>
 #include <map>
+#include <string_view>
 
 #include "flight_bench.h"
 #include <doctest/doctest.h>
@@ -303,19 +304,19 @@ TEST_CASE("a session tells by which cause its feeds err alike, and how far") {
   const SessionFit other = fit_session(session.found, bench, otherwise, {});
   REQUIRE(fit.feeds.size() == kFeeds);
   REQUIRE(other.feeds.size() == kFeeds);
-  const auto drag = std::find_if(
-      fit.common.causes.begin(),
-      fit.common.causes.end(),
-      [](const CommonCause& cause) { return cause.name == "drag"; });
-  REQUIRE(drag != fit.common.causes.end());
+  const auto cause_called = [&](std::string_view name) {
+    const auto at = std::find_if(
+        fit.common.causes.begin(),
+        fit.common.causes.end(),
+        [&](const CommonCause& cause) { return cause.name == name; });
+    REQUIRE(at != fit.common.causes.end());
+    return at;
+  };
+  const auto drag = cause_called("drag");
   CHECK(drag->of == CauseOf::kBalls);
   CHECK(drag->believed.mean == believed.drag.mean);
   CHECK(drag->believed.sd == believed.drag.sd);
-  const auto place = std::find_if(
-      fit.common.causes.begin(),
-      fit.common.causes.end(),
-      [](const CommonCause& cause) { return cause.name == "launch place"; });
-  REQUIRE(place != fit.common.causes.end());
+  const auto place = cause_called("launch place");
   CHECK(place->of == CauseOf::kFilm);
   // Not the flight time: the line it counts from is found anew in each fit.
   for (const Characteristic id :
