@@ -9,6 +9,7 @@
 #include "flight/trajectory_fit.h"
 #include "geometry/surface.h"
 
+#include <iterator>
 #include <optional>
 #include <utility>
 #include <vector>
@@ -41,6 +42,14 @@ struct FoundFeed {
   bool whole() const { return fit.ok() && fit.bounce_seen(); }
   /// Seen three times or more after it: two sightings lie on some flight.
   bool well_seen() const { return whole() && fit.after >= 3; }
+
+  /// Of a piece that is this feed's ball: what came back from it did from here.
+  void take_returned_of(FoundFeed& piece) {
+    returned.insert(returned.end(),
+                    std::make_move_iterator(piece.returned.begin()),
+                    std::make_move_iterator(piece.returned.end()));
+    piece.returned.clear();
+  }
 
   /// Calls change(sighting) for those of the feed and of what came back.
   template <typename Change>

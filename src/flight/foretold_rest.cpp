@@ -209,9 +209,10 @@ int find_foretold_rests(std::vector<FoundFeed>& found,
       const std::size_t left = found[k].sightings.size();
       if (left == had || found[k].well_seen()) continue;
       gone[k] = 2 * left < had;
+      if (gone[k]) whole->take_returned_of(found[k]);
       found[k].fit = fit_flight(found[k].sightings, camera, options);
     }
-    whole->returned = std::move(found[i].returned);
+    whole->take_returned_of(found[i]);
     found[i] = std::move(*whole);
     unused = unused_sightings(found, strays);
   }

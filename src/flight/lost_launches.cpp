@@ -41,19 +41,29 @@ std::optional<Mouth> mouth_of(const std::vector<FoundFeed>& found,
     z.push_back(at.z());
   }
   if (u.size() < kFewestLaunches) return std::nullopt;
+  const Eigen::Vector3d x_m(median(x), median(y), median(z));
+  const Eigen::Vector2d first_px(median(u), median(v));
   constexpr double kSpreads = 6;
   constexpr double kLeastPart = 0.02;  // of the picture
   const double least_px =
       kLeastPart * std::max(camera.width_px, camera.height_px);
+  // What drops is followed only once it is fast enough, and has fallen so far.
+  constexpr double kFallen_m = 0.15;
+  const auto fallen_px = camera.project(x_m - Eigen::Vector3d(0, 0, kFallen_m));
+  const Eigen::Vector2d fall_px =
+      fallen_px ? Eigen::Vector2d((*fallen_px - first_px).cwiseAbs())
+                : Eigen::Vector2d::Zero();
   constexpr double kLeastPlace_m = 0.10;
   const auto spread_of = [&](const std::vector<double>& places) {
     return std::max(kLeastPlace_m, median_absolute_deviation(places));
   };
-  return Mouth{{median(x), median(y), median(z)},
+  const Eigen::Vector2d reach_px(
+      std::max(least_px, kSpreads * median_absolute_deviation(u)),
+      std::max(least_px, kSpreads * median_absolute_deviation(v)));
+  return Mouth{x_m,
                {spread_of(x), spread_of(y), spread_of(z)},
-               {median(u), median(v)},
-               {std::max(least_px, kSpreads * median_absolute_deviation(u)),
-                std::max(least_px, kSpreads * median_absolute_deviation(v))}};
+               first_px,
+               reach_px + fall_px};
 }
 
 bool begins_at(const Mouth& mouth, const Track& track) {
@@ -178,11 +188,11 @@ double usual_interval_s(const std::vector<FoundFeed>& found) {
 // A launcher does not throw again so soon: what begins after a feed has ended
 // and long before the next is due is what became of that feed's ball. A second
 // ball thrown with the first begins before its flight ends.
-bool rolls_on(const FoundFeed& piece,
+bool rolls_on(const Track& piece,
               const std::vector<FoundFeed>& found,
               double interval_s) {
   constexpr double kPart = 0.8;
-  const double start_s = piece.sightings.front().t_s;
+  const double start_s = piece.start_s();
   return std::any_of(found.begin(), found.end(), [&](const FoundFeed& feed) {
     return feed.whole() && start_s > feed.fit.end_s &&
            start_s < feed.sightings.front().t_s + kPart * interval_s;
@@ -205,6 +215,16 @@ bool is_too_fast(const FoundFeed& piece,
   return speeds_mps.size() >= kFewestLaunches && from && to &&
          to->x() - from->x() >
              kMostTimes * median(speeds_mps) * (last.t_s - first.t_s);
+}
+
+// Moves out of `tracks` those that `is_launch` takes: it looks at them all, so
+// they stay as they are until it has looked at each.
+template <typename IsLaunch>
+void take_launches(std::vector<Track>& tracks, const IsLaunch& is_launch) {
+  std::vector<char> taken;
+  for (const Track& track : tracks) taken.push_back(is_launch(track));
+  std::size_t index = 0;
+  std::erase_if(tracks, [&](const Track&) { return taken[index++] != 0; });
 }
 
 // The same ball is a feed already, or another track of it is a launch.
@@ -246,22 +266,30 @@ int add_lost_launches(std::vector<FoundFeed>& found,
                       double net_x_m) {
   const auto mouth = mouth_of(found, camera, options);
   if (!mouth) return 0;
-  int added = 0;
-  for (const Track& track : strays) {
+  std::vector<FoundFeed> added;
+  const auto is_launch = [&](const Track& track) {
     if (!begins_at(*mouth, track) || is_told(found, track) ||
-        carries_on(track, strays, camera) ||
+        is_told(added, track) || carries_on(track, strays, camera) ||
         carries_on_return(track, found, camera) ||
         !flies_freely(*mouth, track, camera, options)) {
-      continue;
+      return false;
     }
     FoundFeed feed;
     feed.sightings = track.sightings;
     feed.fit.status = FitStatus::kPoorFit;
     feed.fit.message = fate_of(track.sightings, camera, net_x_m);
-    found.push_back(std::move(feed));
-    ++added;
+    added.push_back(std::move(feed));
+    return true;
+  };
+  for (const Track& track : strays) (void)is_launch(track);
+  const double interval_s = usual_interval_s(found);
+  for (FoundFeed& feed : found) {
+    take_launches(feed.returned, [&](const Track& track) {
+      return !rolls_on(track, found, interval_s) && is_launch(track);
+    });
   }
-  return added;
+  found.insert(found.end(), added.begin(), added.end());
+  return static_cast<int>(added.size());
 }
 
 int drop_what_was_not_launched(std::vector<FoundFeed>& found,
@@ -274,9 +302,10 @@ int drop_what_was_not_launched(std::vector<FoundFeed>& found,
   const double interval_s = usual_interval_s(found);
   const auto not_launched = [&](const FoundFeed& feed) {
     if (feed.fit.ok() && feed.fit.before > 0) return false;
-    const bool at_mouth = begins_at(*mouth, Track{feed.sightings});
-    if (feed.fit.ok()) return !at_mouth && rolls_on(feed, found, interval_s);
-    if (rolls_on(feed, found, interval_s)) return true;
+    const Track track{feed.sightings};
+    const bool at_mouth = begins_at(*mouth, track);
+    if (feed.fit.ok()) return !at_mouth && rolls_on(track, found, interval_s);
+    if (rolls_on(track, found, interval_s)) return true;
     if (at_mouth) return false;
     if (feed.sightings.size() < kFewestOfThrow) return true;
     const auto begins =

@@ -228,6 +228,7 @@ int take_in_rests(std::vector<FoundFeed>& found,
     } else if (const auto other =
                    complete(piece, found, of_piece, camera, options, usual)) {
       taken[*other] = 1;
+      piece.take_returned_of(found[*other]);
       found[*other].sightings.clear();
     } else if (const auto stray =
                    begin(piece, strays, camera, options, usual)) {
@@ -235,6 +236,7 @@ int take_in_rests(std::vector<FoundFeed>& found,
     } else if (const auto before =
                    begin(piece, found, camera, options, usual)) {
       taken[*before] = 1;
+      piece.take_returned_of(found[*before]);
       found[*before].sightings.clear();
     }
   }

@@ -47,7 +47,7 @@ bool bounces_with(const FoundFeed& flight,
 
 // True when most of the piece lies on the flight, which then has it.
 bool take_in(FoundFeed& flight,
-             const FoundFeed& piece,
+             FoundFeed& piece,
              const CameraModel& camera,
              const FlightOptions& options) {
   FoundFeed both;
@@ -58,6 +58,8 @@ bool take_in(FoundFeed& flight,
   if (!both.whole() || both.fit.inliers() < flight.fit.inliers() + more) {
     return false;
   }
+  both.take_returned_of(flight);
+  both.take_returned_of(piece);
   flight = std::move(both);
   return true;
 }

@@ -161,11 +161,14 @@ TEST_CASE("what another flight uses stays its own") {
 TEST_CASE("a row that was nothing but another's rest is gone") {
   FoundFeed rest = fitted(seen(1.0, 2));
   REQUIRE_FALSE(rest.whole());
+  rest.returned = {Track{seen(0, 1, 0.9)}};
   std::vector<Track> strays;
   std::vector<FoundFeed> found = {cut_at_bounce(), rest};
+  found[0].returned = {Track{seen(0, 1, 1.2)}};
   CHECK(seek(found, strays) == 1);
   REQUIRE(found.size() == 1);
   CHECK(found[0].whole());
+  CHECK(found[0].returned.size() == 2);
 }
 
 TEST_CASE("a row that has more than another's rest stays, fitted anew") {

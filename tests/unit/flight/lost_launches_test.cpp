@@ -220,3 +220,37 @@ TEST_CASE("a ball that rolls home to the mouth is not launched from it") {
   const Track home = track_of(camera, thrown_short({-2, 0, 1}, 9), 110);
   CHECK(add_lost_launches(found, {home}, camera, FlightOptions{}, 0) == 0);
 }
+
+// Seen from behind the launcher, what falls comes nearer, as a return does.
+TEST_CASE("a drop that looked like another feed's return is a launch") {
+  const CameraModel camera = camera_at(45);
+  const Track drop = track_of(camera, thrown_short({0.1, 0, 0}, 12), 7);
+  const Track comes_back =
+      track_of(camera, thrown_short({-2, 0.2, 0.5}, 12), 5.2);
+  const Track too_soon = track_of(camera, thrown_short({0.1, 0, 0}, 12), 9.9);
+  auto found = session(camera, 8);
+  found[2].returned = {comes_back};
+  found[3].returned = {drop};
+  found[4].returned = {too_soon};
+  CHECK(add_lost_launches(found, {}, camera, FlightOptions{}, 0) == 1);
+  REQUIRE(found.size() == 9);
+  CHECK(found[2].returned.size() == 1);
+  CHECK(found[4].returned.size() == 1);
+  CHECK(found[3].returned.empty());
+  CHECK(found[8].sightings.front().t_s == 7);
+  CHECK(found[8].fit.message == "dropped at the launcher");
+}
+
+TEST_CASE("a drop that is followed late has fallen, but not a metre") {
+  const CameraModel camera = camera_at(45);
+  const auto fallen = [&](double fallen_s) {
+    const int late = static_cast<int>(std::lround(fallen_s * kFps));
+    auto places = thrown_short({0.1, 0, 0}, late + 9);
+    places.erase(places.begin(), places.begin() + late);
+    auto found = session(camera, 8);
+    return add_lost_launches(
+        found, {track_of(camera, places, 110)}, camera, FlightOptions{}, 0);
+  };
+  CHECK(fallen(0.25) == 1);
+  CHECK(fallen(0.45) == 0);
+}

@@ -72,6 +72,26 @@ TEST_CASE("the rest of a flight is found wherever it was put") {
   CHECK(found[0].sightings.size() == all_sightings().size());
 }
 
+TEST_CASE("what came back stays with the flight, whichever piece it was of") {
+  const Track back{part(1.005, 1.05)};  // any track
+  std::vector<Track> strays;
+  std::vector<FoundFeed> found = {piece_of(part(0, 1.005)),
+                                  piece_of(part(1.005, 2))};
+  found[1].returned = {back};
+  CHECK(take_in(found, strays) == 1);
+  REQUIRE(found.size() == 1);
+  CHECK(found[0].returned.size() == 1);
+
+  FoundFeed first = piece_of(part(0, 1.005));
+  first.fit.after = 2;
+  REQUIRE(first.whole());
+  first.returned = {back};
+  found = {first, piece_of(part(1.005, 2))};
+  CHECK(take_in(found, strays) == 1);
+  REQUIRE(found.size() == 1);
+  CHECK(found[0].returned.size() == 1);
+}
+
 TEST_CASE("what another ball did, or the sample, is no rest of a flight") {
   std::vector<FoundFeed> found = {piece_of(part(0, 1.005))};
   Track beside{part(1.005, 2)};

@@ -44,9 +44,12 @@ TEST_CASE("a piece that lies on a whole flight is taken in") {
   std::erase_if(rest, [](const Sighting& s) { return s.t_s >= 0.80; });
   std::vector<FoundFeed> found = {found_from(first), found_from(rest)};
   REQUIRE(found[0].whole());
+  found[0].returned = {Track{rest}};  // any tracks
+  found[1].returned = {Track{rest}};
   CHECK(reunite_pieces(found, camera(), FlightOptions{}) == 0);
   REQUIRE(found.size() == 1);
   CHECK(found[0].sightings.size() == usual_sightings().size());
+  CHECK(found[0].returned.size() == 2);
 }
 
 TEST_CASE("a ball seen twice, or its shadow, is one feed") {
