@@ -127,12 +127,12 @@ class Calibration {
   }
 
   std::string why_not(const ReadingVerdict& verdict) const {
-    if (verdict.against.empty() || verdict.borne_out < 3) {
+    if (verdict.against.empty() || verdict.confirmed < 3) {
       return fmt::format(
           "no {} found in the picture: the best guess shows only {} of its "
           "lines. {}",
           surface_.name,
-          verdict.borne_out,
+          verdict.confirmed,
           kMarkByHand);
     }
     return fmt::format("no {} found in the picture that can be believed: {}",

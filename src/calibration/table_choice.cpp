@@ -57,7 +57,7 @@ std::vector<BrightBar> bars_of(const cv::Mat& luma) {
 
 // Nothing a further proposal could do better.
 bool leaves_no_doubt(const TableCandidate& c) {
-  return c.verdict.both_directions && c.verdict.borne_out >= 4 &&
+  return c.verdict.both_directions && c.verdict.confirmed >= 4 &&
          c.verdict.missing == 0 && c.verdict.against.empty() &&
          c.verdict.found_share > 0.93 && c.fit.solution.inliers > 0.93;
 }
@@ -77,7 +77,7 @@ ReadingVerdict weigh(const RefinedCamera& fit,
     verdict.cuts += line.found;
     looked += line.looked;
     if (line.found < 5 || line.share() < kBorneOut) continue;
-    ++verdict.borne_out;
+    ++verdict.confirmed;
     (lines[i].along_x ? along_x : along_y) = true;
   }
   verdict.both_directions = along_x && along_y;

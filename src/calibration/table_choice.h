@@ -33,7 +33,7 @@ inline constexpr char kMarkByHand[] =
 struct ReadingVerdict {
   int cuts = 0;
   bool both_directions = false;  // lines along x and along y are borne out
-  int borne_out = 0;
+  int confirmed = 0;
   int missing = 0;         // lines in view, the net too, not borne out
   double found_share = 0;  // of all cuts looked for
   std::string against;     // what speaks against it, whatever the lines say
@@ -50,7 +50,7 @@ struct ReadingVerdict {
 
   /// Lines enough, both ways, to believe what they say.
   bool shows_enough() const {
-    return borne_out >= 3 && both_directions && cuts >= kLeastCuts;
+    return confirmed >= 3 && both_directions && cuts >= kLeastCuts;
   }
 
   /// ... and none too many that should be there and are not.

@@ -273,13 +273,13 @@ class Finder {
   void judge(const CameraModel& camera, bool half) {
     if (weigh(camera, 0.08).evidence <= 0) return;  // most fail here, cheaply
     const Weight weight = weigh(camera, 0.02);
-    if (weight.borne_out < 3 || weight.evidence <= 0) return;
+    if (weight.confirmed < 3 || weight.evidence <= 0) return;
     found_.push_back({camera, weight.evidence, weight.missing, half});
   }
 
   struct Weight {
     double evidence = 0;
-    int borne_out = 0;  // lines
+    int confirmed = 0;  // lines
     int missing = 0;    // lines in the picture that are not borne out
   };
 
@@ -292,7 +292,7 @@ class Finder {
     const AllCuts all = cut_all_lines(luma_, camera, surface_, lines_, search);
     for (const LineSupport& line : all.support) {
       weight.evidence += line.found - 1.5 * (line.looked - line.found);
-      if (line.found >= 4 && line.share() > 0.5) ++weight.borne_out;
+      if (line.found >= 4 && line.share() > 0.5) ++weight.confirmed;
       if (line.looked >= 4 && line.share() < 0.4) ++weight.missing;
     }
     return weight;

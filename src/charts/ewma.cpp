@@ -2,6 +2,7 @@
 #include "charts/ewma.h"
 
 #include "base/check.h"
+#include "stats/autocorrelation.h"
 
 #include <cmath>
 
@@ -21,12 +22,12 @@ EwmaChart::EwmaChart(double centre, double sigma, const EwmaDesign& design)
   last_.value = centre;
 }
 
-double EwmaChart::reach() const {
+double EwmaChart::half_width() const {
   const double lambda = design_.lambda;
   const double memory = design_.autocorrelation * (1 - lambda);
   const double growth = design_.growing_limits ? 1 - decay_ : 1;
   const double variance =
-      lambda / (2 - lambda) * growth * (1 + memory) / (1 - memory);
+      lambda / (2 - lambda) * growth * variance_inflation(memory);
   return design_.width * sigma_ * std::sqrt(variance);
 }
 
@@ -39,8 +40,8 @@ EwmaPoint EwmaChart::add(double value) {
   const double keep = 1 - design_.lambda;
   last_.value = design_.lambda * value + keep * last_.value;
   decay_ *= keep * keep;
-  last_.lower = centre_ - reach();
-  last_.upper = centre_ + reach();
+  last_.lower = centre_ - half_width();
+  last_.upper = centre_ + half_width();
   last_.signal = last_.value < last_.lower || last_.value > last_.upper;
   return last_;
 }

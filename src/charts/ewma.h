@@ -43,7 +43,7 @@ class EwmaChart {
   double share_of_limit() const;
 
  private:
-  double reach() const;
+  double half_width() const;
   double centre_;
   double sigma_;
   EwmaDesign design_;

@@ -3,6 +3,7 @@
 
 #include "base/check.h"
 #include "charts/t2.h"
+#include "stats/autocorrelation.h"
 #include "stats/covariance.h"
 
 #include <cmath>
@@ -38,7 +39,7 @@ MewmaPoint MewmaChart::add(const Eigen::VectorXd& x) {
   const double memory = design_.autocorrelation * keep;
   const double growth = design_.growing_limits ? 1 - decay_ : 1;
   const double variance =
-      lambda / (2 - lambda) * growth * (1 + memory) / (1 - memory);
+      lambda / (2 - lambda) * growth * variance_inflation(memory);
   const Mahalanobis metric(Eigen::VectorXd::Zero(z_.size()), covariance_);
   last_.value = metric.squared(z_) / variance;
   last_.limit = design_.limit;

@@ -164,8 +164,9 @@ CommonErrors common_errors_of(const JointAdjustment& joint,
     if (!column.isZero(0)) errors.causes.push_back(std::move(cause));
   };
   for (const auto& [place, name, of] : kPriors) {
-    const double spread =
-        place < kBeliefs ? joint.spread[static_cast<std::size_t>(place)] : 0;
+    const double spread = place < kSharedPriors
+                              ? joint.spread[static_cast<std::size_t>(place)]
+                              : 0;
     add({name, of, {joint.before[place], joint.before_sd[place]}, spread},
         moves.col(place));
   }

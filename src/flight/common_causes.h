@@ -35,8 +35,8 @@ inline constexpr std::string_view kFilmsClock = "film's clock";
 struct CommonCause {
   std::string name;
   CauseOf of = CauseOf::kFilm;
-  Belief believed{0, 1};  ///< before the film was seen
-  double spread = 0;      ///< of it from feed to feed
+  Prior believed{0, 1};  ///< before the film was seen
+  double spread = 0;     ///< of it from feed to feed
   /// How far the mean of each characteristic is off, in file units, when what
   /// was believed is one sd off; 0 where a characteristic is not known.
   std::array<double, kCharacteristicCount> moves{};

@@ -205,12 +205,9 @@ std::optional<FoundFeed> FeedFinder::look(const Track& track) const {
   return std::nullopt;
 }
 
-// What does not move from the launcher's end is no launch. Walking people and
-// noise make strays without end: the oldest go.
+// Walking people and noise make strays without end: the oldest go.
 void FeedFinder::keep_stray(Track track) {
   constexpr std::size_t kMost = 20000;
-  constexpr double kBack_m = -0.3;
-  if (plan_motion(track, camera_).travel_x_m < kBack_m) return;
   if (strays_.size() >= kMost)
     strays_.erase(strays_.begin(), strays_.begin() + kMost / 2);
   strays_.push_back(std::move(track));

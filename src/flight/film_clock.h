@@ -37,7 +37,7 @@ struct ClockEquations {
 
 struct FilmClock {
   /// log(slower) as gravity alone tells it; sd infinite when it does not.
-  Belief told{0, 0};
+  Prior told{0, 0};
   /// What is left to be believed of it: rms about the film's own clock. 0 when
   /// the clock is known.
   double off = 0;

@@ -29,8 +29,8 @@ std::optional<Spin> spin_of(const std::string& word) {
 // topspin stays topspin; what becomes of backspin or of none depends on grip
 // and speed, and stays as open as without a word.
 void FlightOptions::believe_spin(Spin spin) {
-  constexpr Belief kPressedDown{-0.12, 0.10}, kCarried{0.12, 0.10};
-  constexpr Belief kHardly{0, 0.05};
+  constexpr Prior kPressedDown{-0.12, 0.10}, kCarried{0.12, 0.10};
+  constexpr Prior kHardly{0, 0.05};
   lift_in = lift_out = lift_any;
   if (spin == Spin::kTop) lift_in = lift_out = kPressedDown;
   if (spin == Spin::kBack) lift_in = kCarried;
@@ -72,9 +72,9 @@ FlightOptions load_flight_options(const TomlTable& profile_root) {
   options.air_density_kgpm3 =
       flight.number("air_density_kgpm3", options.air_density_kgpm3);
   options.temperature_C = flight.number("temperature_C", options.temperature_C);
-  const auto read = [&](const std::string& key, Belief& belief) {
-    belief.mean = flight.number(key, belief.mean);
-    belief.sd = flight.number(key + "_sd", belief.sd);
+  const auto read = [&](const std::string& key, Prior& prior) {
+    prior.mean = flight.number(key, prior.mean);
+    prior.sd = flight.number(key + "_sd", prior.sd);
   };
   read("drag", options.drag);
   read("restitution", options.restitution);

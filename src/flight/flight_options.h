@@ -15,7 +15,7 @@
 namespace evenfeed {
 
 /// What is believed of a quantity: its value, give or take sd.
-struct Belief {
+struct Prior {
   double mean = 0;
   double sd = 1;
 };
@@ -24,7 +24,7 @@ struct Belief {
 /// across the table. Known only when a session has shown it.
 struct LaunchHeight {
   double plane_x_m = 0;
-  Belief z_m;
+  Prior z_m;
 };
 
 /// A place that a flight is known to have passed on its first arc.
@@ -59,18 +59,18 @@ struct FlightOptions {
   Ball ball;                        ///< radius and mass
   double air_density_kgpm3 = 1.20;  ///< 20 degrees C at sea level
   double temperature_C = 20;        ///< of the room: how fast sound is
-  Belief drag{0.50, 0.05};          ///< drag coefficient Cd
-  Belief lift_in{0, 0.20};  ///< lift coefficient before the bounce, up positive
-  Belief lift_out{0, 0.20};
-  Belief lift_any{0, 0.20};  ///< of a ball whose spin nobody knows: a return
-  Belief side_lift_in{0, 0.10};  ///< the same sideways, left positive
-  Belief side_lift_out{0, 0.10};
-  Belief restitution{0.92, 0.05};  ///< normal, with air drag in the model
+  Prior drag{0.50, 0.05};           ///< drag coefficient Cd
+  Prior lift_in{0, 0.20};  ///< lift coefficient before the bounce, up positive
+  Prior lift_out{0, 0.20};
+  Prior lift_any{0, 0.20};      ///< of a ball whose spin nobody knows: a return
+  Prior side_lift_in{0, 0.10};  ///< the same sideways, left positive
+  Prior side_lift_out{0, 0.10};
+  Prior restitution{0.92, 0.05};  ///< normal, with air drag in the model
   std::optional<LaunchHeight> launch_height;
   std::optional<KnownPassage> passage;
   double friction = 0.22;  ///< ball on table, sliding
-  Belief kick{0, 0.20};    ///< beyond its no-spin value: spin is free
-  Belief turn{0, 0.10};    ///< of the heading at the bounce, rad, left positive
+  Prior kick{0, 0.20};     ///< beyond its no-spin value: spin is free
+  Prior turn{0, 0.10};     ///< of the heading at the bounce, rad, left positive
   /// How the balls of one session differ, sd, before any is seen: taken from
   /// the limits a ball is made to.
   double drag_between = 0.007;

@@ -15,8 +15,8 @@
 
 namespace evenfeed {
 
-/// One for each belief, then a known passage.
-inline constexpr int kFlightPriors = kBeliefs + 3;
+/// One for each prior, then a known passage.
+inline constexpr int kFlightPriors = kSharedPriors + 3;
 
 /// The residual, in sigmas, of a sighting that the flight passes behind the
 /// camera: it has no place in the picture, and no derivative.
@@ -43,7 +43,7 @@ class FlightResiduals {
         options_(options),
         weights_(weights),
         s_per_film_s_(s_per_film_s),
-        beliefs_(beliefs_of(options)) {}
+        priors_(priors_of(options)) {}
 
   int NumResiduals() const {
     return 2 * static_cast<int>(sightings_.size()) + kFlightPriors;
@@ -51,9 +51,9 @@ class FlightResiduals {
 
   template <typename T>
   [[nodiscard]] bool operator()(const T* parameters, T* residuals) const {
-    std::array<T, kBeliefs> means;
+    std::array<T, kSharedPriors> means;
     for (std::size_t i = 0; i < means.size(); ++i) {
-      means[i] = T(beliefs_[i].mean);
+      means[i] = T(priors_[i].mean);
     }
     return evaluate<T>(Eigen::Map<const FlightVectorT<T>>(parameters),
                        SessionCamera<T>(camera_),
@@ -61,12 +61,12 @@ class FlightResiduals {
                        residuals);
   }
 
-  /// The same with the session's camera and the means of its beliefs; their
+  /// The same with the session's camera and the means of its priors; their
   /// spreads are the options'.
   template <typename T>
   [[nodiscard]] bool evaluate(const FlightVectorT<T>& p,
                               const SessionCamera<T>& camera,
-                              const std::array<T, kBeliefs>& means,
+                              const std::array<T, kSharedPriors>& means,
                               T* residuals,
                               const T& launch_place_m = T(0)) const {
     const double t_b = scalar_part(p[kTimeOfBounce]);
@@ -93,11 +93,11 @@ class FlightResiduals {
     walk(Arc::kOut, split, count, 1);
     walk(Arc::kIn, split - 1, -1, -1);
     T* const priors = residuals + 2 * count;
-    put_beliefs(p, means, priors);
+    put_priors(p, means, priors);
     priors[kSessionLaunchHeight] = launch_height_residual(
         p, state, launch_place_m, means[kSessionLaunchHeight]);
     put_bounce_priors(p, means, priors);
-    put_passage(p, priors + kBeliefs);
+    put_passage(p, priors + kSharedPriors);
     return in_front;
   }
 
@@ -146,11 +146,11 @@ class FlightResiduals {
   }
 
   template <typename T>
-  void put_beliefs(const FlightVectorT<T>& p,
-                   const std::array<T, kBeliefs>& means,
-                   T* out) const {
+  void put_priors(const FlightVectorT<T>& p,
+                  const std::array<T, kSharedPriors>& means,
+                  T* out) const {
     const auto strain = [&](int which, const T& value) {
-      out[which] = (value - means[which]) / T(beliefs_[which].sd);
+      out[which] = (value - means[which]) / T(priors_[which].sd);
     };
     strain(kSessionDrag, p[kDrag]);
     strain(kSessionLiftIn, p[kLiftIn]);
@@ -177,7 +177,7 @@ class FlightResiduals {
       first = fly<T>(first, dt, air);
       if (scalar_part(first.v_mps.x()) < 0.3) return T(kStrained);
     }
-    return (first.x_m.z() - height_m) / T(beliefs_[kSessionLaunchHeight].sd);
+    return (first.x_m.z() - height_m) / T(priors_[kSessionLaunchHeight].sd);
   }
 
   template <typename T>
@@ -202,7 +202,7 @@ class FlightResiduals {
 
   template <typename T>
   void put_bounce_priors(const FlightVectorT<T>& p,
-                         const std::array<T, kBeliefs>& means,
+                         const std::array<T, kSharedPriors>& means,
                          T* out) const {
     const T in = flat_speed_in(p);
     // A ball without spin loses mu (1 + e) |vz| while it slides and 2/5 of
@@ -213,9 +213,9 @@ class FlightResiduals {
     const Eigen::Matrix<T, 2, 1> kept = kept_of_speed(p, in);
     const T kick = kept[0] - (T(1) - loss);
     out[kSessionKick] =
-        (kick - means[kSessionKick]) / T(beliefs_[kSessionKick].sd);
+        (kick - means[kSessionKick]) / T(priors_[kSessionKick].sd);
     out[kSessionTurn] =
-        (kept[1] - means[kSessionTurn]) / T(beliefs_[kSessionTurn].sd);
+        (kept[1] - means[kSessionTurn]) / T(priors_[kSessionTurn].sd);
   }
 
   const std::vector<Sighting>& sightings_;
@@ -223,7 +223,7 @@ class FlightResiduals {
   const FlightOptions& options_;
   const std::vector<double>& weights_;
   const double s_per_film_s_;
-  const std::array<Belief, kBeliefs> beliefs_;
+  const std::array<Prior, kSharedPriors> priors_;
 };
 
 }  // namespace evenfeed

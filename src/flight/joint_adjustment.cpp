@@ -5,6 +5,8 @@
 #include "base/parallel.h"
 #include "flight/common_errors.h"
 #include "flight/flight_residuals.h"
+#include "flight/learned_spreads.h"
+#include "flight/reduced_system.h"
 #include "flight/residual_scatter.h"
 #include "flight/session_prior.h"
 #include "stats/cauchy_weight.h"
@@ -14,6 +16,7 @@
 #include <algorithm>
 #include <cmath>
 #include <numeric>
+#include <optional>
 #include <tuple>
 
 #include <Eigen/Cholesky>
@@ -25,8 +28,6 @@ namespace {
 constexpr int kF = kFlightParameters;
 constexpr int kS = kSessionParameters;
 using Jet = ceres::Jet<double, kF + kS>;
-using FeedBlock = Eigen::Matrix<double, kF, kF>;
-using BorderBlock = Eigen::Matrix<double, kF, kS>;
 
 // One feed's residuals at the current point, and how they answer to its own
 // unknowns and to the session's.
@@ -34,44 +35,6 @@ struct Linearised {
   Eigen::VectorXd value;
   Eigen::Matrix<double, Eigen::Dynamic, kF> own;
   Eigen::Matrix<double, Eigen::Dynamic, kS> shared;
-};
-
-// How a quantity scatters between feeds before any is seen: as this many
-// imagined feeds do.
-struct SpreadPrior {
-  double expected = 0;
-  double least = 0;
-  double imagined = 0;  // none: held fixed
-};
-
-// How one feed's residuals answer to the film's clock, against the unknowns.
-struct ClockColumn {
-  FlightVector own;
-  SessionVector shared;
-  double square = 0;
-  double pull = 0;
-  StageAnswers<1> errors;
-};
-
-// One feed's part of the normal equations at the current point.
-struct FeedEquations {
-  FeedBlock a;                    // own unknowns
-  BorderBlock b;                  // own against the session's
-  FlightVector g;                 // J_p^T r
-  SessionVector gs;               // J_s^T r
-  SessionCovariance c;            // J_s^T J_s
-  Eigen::LDLT<FeedBlock> solver;  // of the scaled a
-  FlightVector scale;
-  ErrorResponses errors;
-  double own_freedom = 0;  // of its unknowns, used up by the sightings
-  Eigen::Matrix<double, kBeliefs, 1> strain;      // residuals of the beliefs
-  Eigen::Matrix<double, kBeliefs, 1> strain_var;  // their posterior variances
-
-  template <typename Matrix>
-  Eigen::Matrix<double, kF, Matrix::ColsAtCompileTime> solve(
-      const Matrix& rhs) const {
-    return scale.asDiagonal() * solver.solve(scale.asDiagonal() * rhs);
-  }
 };
 
 class JointSolver {
@@ -97,7 +60,10 @@ class JointSolver {
     }
     common_error_px_ = std::hypot(options.common_error_px,
                                   options.common_error_share * usual_sd_px());
-    start_spreads();
+    // Too few feeds keep the profile's spreads: then nothing is pooled.
+    if (static_cast<int>(flights_.size()) >= options.fewest_feeds) {
+      spreads_.emplace(flight_, options.least_spreads);
+    }
   }
 
   JointAdjustment run() {
@@ -117,49 +83,12 @@ class JointSolver {
   }
 
  private:
-  bool spreads_are_free() const {
-    return static_cast<int>(flights_.size()) >= options_.fewest_feeds;
-  }
-
   double usual_sd_px() const {
     std::vector<double> sds;
     for (const auto& feed : sightings_) {
       for (const Sighting& s : feed) sds.push_back(s.sigma_px);
     }
     return sds.empty() ? 0 : median(std::move(sds));
-  }
-
-  // Too few feeds keep the profile's spreads: then nothing is pooled.
-  void start_spreads() {
-    if (!spreads_are_free()) return;
-    auto beliefs = beliefs_of(flight_);
-    const auto begin = [&](int k, SpreadPrior prior) {
-      beliefs[static_cast<std::size_t>(k)].sd = prior.expected;
-      spread_priors_[static_cast<std::size_t>(k)] = prior;
-    };
-    const auto spin = [&](int k, double share, double least) {
-      constexpr double kImagined = 2;
-      const double sd = beliefs[static_cast<std::size_t>(k)].sd;
-      begin(k, {std::max(least, share * sd), least, kImagined});
-    };
-    constexpr double kShare = 0.25;  // of what is possible over all launchers
-    for (const int k : {kSessionLiftIn,
-                        kSessionLiftOut,
-                        kSessionSideLiftIn,
-                        kSessionSideLiftOut}) {
-      spin(k, kShare, options_.least_lift_spread);
-    }
-    spin(kSessionKick, kShare, options_.least_kick_spread);
-    spin(kSessionTurn, kShare, options_.least_kick_spread);
-    spin(kSessionLaunchHeight, 1, options_.least_launch_spread_m);
-    const auto balls = [&](int k, double sd) {
-      constexpr double kLeastShare = 0.2;
-      constexpr double kImagined = 10;  // the profile knows balls well
-      begin(k, {sd, kLeastShare * sd, kImagined});
-    };
-    balls(kSessionDrag, flight_.drag_between);
-    balls(kSessionRestitution, flight_.restitution_between);
-    put_beliefs(beliefs, flight_);
   }
 
   SessionVector session() const { return prior_.mean + prior_.root * z_; }
@@ -171,8 +100,8 @@ class JointSolver {
                           double s_per_film_s = 1) const {
     const FlightResiduals residuals{
         sightings_[i], bench_.camera, flight_, weights_[i], s_per_film_s};
-    std::array<T, kBeliefs> means;
-    for (int k = 0; k < kBeliefs; ++k)
+    std::array<T, kSharedPriors> means;
+    for (int k = 0; k < kSharedPriors; ++k)
       means[static_cast<std::size_t>(k)] = s[k];
     std::vector<T> r(static_cast<std::size_t>(residuals.NumResiduals()));
     // A sighting behind the camera costs kBehindCamera: a step towards it is
@@ -279,10 +208,10 @@ class JointSolver {
     const Eigen::Index rows = value.size();
     const auto seen = jp.topRows(rows - kFlightPriors);
     e.own_freedom = (e.solve((seen.transpose() * seen).eval())).trace();
-    e.strain = value.tail<kFlightPriors>().head<kBeliefs>();
-    for (int k = 0; k < kBeliefs; ++k) {
+    e.prior_residual = value.tail<kFlightPriors>().head<kSharedPriors>();
+    for (int k = 0; k < kSharedPriors; ++k) {
       const FlightVector row = jp.row(rows - kFlightPriors + k).transpose();
-      e.strain_var[k] = row.dot(e.solve(row));
+      e.prior_residual_var[k] = row.dot(e.solve(row));
     }
   }
 
@@ -299,28 +228,6 @@ class JointSolver {
           (slower[j] - faster[j]) / (2 * kStep);
     }
     return answer;
-  }
-
-  // What the feeds say of the session's unknowns, their own solved for.
-  struct Said {
-    SessionCovariance information = SessionCovariance::Zero();
-    SessionVector pull = SessionVector::Zero();
-    SharedResponses errors;
-  };
-  Said said_by_feeds() const {
-    Said said;
-    for (const FeedEquations& e : equations_) {
-      const BorderBlock a_inverse_b = e.solve(e.b);
-      said.information += e.c - e.b.transpose() * a_inverse_b;
-      said.pull -= e.gs - a_inverse_b.transpose() * e.g;
-      for (const auto& [stage, response] : e.errors) {
-        const auto at = said.errors.try_emplace(
-            stage, SharedResponses::mapped_type::Zero());
-        at.first->second +=
-            response.shared - a_inverse_b.transpose() * response.own;
-      }
-    }
-    return said;
   }
 
   ClockColumn clock_column(std::size_t i) const {
@@ -348,37 +255,9 @@ class JointSolver {
     return columns;
   }
 
-  // What the feeds say with the film's clock beside the session's unknowns.
-  ClockEquations clock_equations(
-      const Said& said, const std::vector<ClockColumn>& columns) const {
-    ClockEquations all;
-    all.information.topLeftCorner<kS, kS>() = said.information;
-    all.pull.head<kS>() = said.pull;
-    for (const auto& [stage, answer] : said.errors) {
-      auto& put = all.answers[stage];
-      put.setZero();
-      put.topRows<kS>() = answer;
-    }
-    for (std::size_t i = 0; i < equations_.size(); ++i) {
-      const FeedEquations& e = equations_[i];
-      const ClockColumn& clock = columns[i];
-      const FlightVector own = e.solve(clock.own);
-      const SessionVector with = clock.shared - e.b.transpose() * own;
-      all.information.topRightCorner<kS, 1>() += with;
-      all.information.bottomLeftCorner<1, kS>() += with.transpose();
-      all.information(kS, kS) += clock.square - clock.own.dot(own);
-      all.pull[kS] += clock.pull + own.dot(e.g);
-      for (const auto& [stage, response] : e.errors) {
-        all.answers[stage].row(kS) +=
-            clock.errors.at(stage) - own.transpose() * response.own;
-      }
-    }
-    return all;
-  }
-
-  SharedInformation shared_information(const Said& said) const {
+  SharedInformation shared_information(const ReducedSystem& reduced) const {
     return with_common_errors<kS>(
-        said.information, said.errors, common_error_px_);
+        reduced.information, reduced.errors, common_error_px_);
   }
 
   void move_flights(const SessionVector& dz, double length) {
@@ -395,11 +274,11 @@ class JointSolver {
     constexpr double kSettled = 1e-3;  // of the priors' sd
     for (int i = 0; i < kSteps; ++i) {
       build();
-      const Said said = said_by_feeds();
-      const SharedInformation shared = shared_information(said);
+      const ReducedSystem reduced = reduced_system(equations_);
+      const SharedInformation shared = shared_information(reduced);
       const SessionVector dz = (SessionCovariance::Identity() + shared.data)
                                    .ldlt()
-                                   .solve(shared.weight * said.pull - z_);
+                                   .solve(shared.weight * reduced.pull - z_);
       move_flights(dz, 1);
       z_ += dz;
       update_spreads();
@@ -410,10 +289,11 @@ class JointSolver {
 
   // One Gauss-Newton step, shortened until it gains. Returns the gain.
   double step(double cost) {
-    const Said said = said_by_feeds();
-    const SessionVector dz = (SessionCovariance::Identity() + said.information)
-                                 .ldlt()
-                                 .solve(said.pull - z_);
+    const ReducedSystem reduced = reduced_system(equations_);
+    const SessionVector dz =
+        (SessionCovariance::Identity() + reduced.information)
+            .ldlt()
+            .solve(reduced.pull - z_);
     const std::vector<FlightVector> before = flights_;
     for (double length = 1; length > 0.01; length /= 2) {
       move_flights(dz, length);
@@ -428,29 +308,15 @@ class JointSolver {
     return 0;
   }
 
-  // Maximises over the spreads what is expected of the feeds' scatter, beside
-  // a few imagined feeds that scatter as launchers and balls do.
+  // True when they hardly change any more.
   bool update_spreads() {
-    if (!spreads_are_free()) return true;
-    bool settled = true;
-    auto beliefs = beliefs_of(flight_);
-    for (int k = 0; k < kBeliefs; ++k) {
-      const auto at = static_cast<std::size_t>(k);
-      double& sd = beliefs[at].sd;
-      const SpreadPrior& prior = spread_priors_[at];
-      if (prior.imagined == 0 || !std::isfinite(sd)) continue;
-      double sum = prior.imagined * prior.expected * prior.expected;
-      for (const FeedEquations& e : equations_) {
-        sum += sd * sd * (e.strain[k] * e.strain[k] + e.strain_var[k]);
-      }
-      const double count =
-          prior.imagined + static_cast<double>(flights_.size());
-      const double next = std::max(prior.least, std::sqrt(sum / count));
-      settled = settled && std::abs(next / sd - 1) < 0.02;
-      sd = next;
+    if (!spreads_) return true;
+    SquaredResiduals sums = SquaredResiduals::Zero();
+    for (const FeedEquations& e : equations_) {
+      sums += e.prior_residual.cwiseProduct(e.prior_residual) +
+              e.prior_residual_var;
     }
-    put_beliefs(beliefs, flight_);
-    return settled;
+    return spreads_->learn(sums, equations_.size(), flight_);
   }
 
   JointAdjustment finished() const {
@@ -459,9 +325,9 @@ class JointSolver {
     result.before_sd =
         (prior_.root * prior_.root.transpose()).diagonal().cwiseSqrt();
     result.after = session();
-    const auto beliefs = beliefs_of(flight_);
-    for (std::size_t k = 0; k < kBeliefs; ++k) {
-      result.spread[k] = beliefs[k].sd;
+    const auto priors = priors_of(flight_);
+    for (std::size_t k = 0; k < kSharedPriors; ++k) {
+      result.spread[k] = priors[k].sd;
     }
     state_uncertainty(result);
     // A film that is not of this bench may leave nothing to solve for.
@@ -476,30 +342,31 @@ class JointSolver {
   // with C its covariance and W the weight of what the feeds say; c also moves
   // each feed's own unknowns.
   void state_uncertainty(JointAdjustment& result) const {
-    const Said said = said_by_feeds();
-    const SharedInformation shared = shared_information(said);
+    const ReducedSystem reduced = reduced_system(equations_);
+    const SharedInformation shared = shared_information(reduced);
     const SessionCovariance c =
         (SessionCovariance::Identity() + shared.data).inverse();
     result.covariance = prior_.root * c * prior_.root.transpose();
     const SessionCovariance sightings =
-        shared.weight * said.information * shared.weight.transpose();
+        shared.weight * reduced.information * shared.weight.transpose();
     const SessionCovariance noise = c * covariance_root(sightings);
-    for (const auto& [stage, g] : said.errors) result.stages.push_back(stage);
+    for (const auto& [stage, g] : reduced.errors)
+      result.stages.push_back(stage);
     const std::vector<ClockColumn> columns = clock_columns();
-    const ClockEquations clock = clock_equations(said, columns);
+    const ClockEquations clock = with_clock(reduced, equations_, columns);
     result.clock = film_clock(clock, z_, common_error_px_, options_.clock_sd);
     const SessionVector by_clock =
         -c * (shared.weight * clock.information.topRightCorner<kS, 1>());
-    const auto stages = static_cast<Eigen::Index>(said.errors.size());
+    const auto stages = static_cast<Eigen::Index>(reduced.errors.size());
     result.common_error_px = common_error_px_;
-    put_session_root(said, shared, c, noise, by_clock, result);
+    put_session_root(reduced, shared, c, noise, by_clock, result);
     for (std::size_t i = 0; i < equations_.size(); ++i) {
       const FeedEquations& e = equations_[i];
       CommonRoot root(kF, 2 * kS + 2 * stages + (result.clock.off > 0 ? 1 : 0));
       root.leftCols<kS>() = -e.solve((e.b * c).eval());
       root.middleCols<kS>(kS) = -e.solve((e.b * noise).eval());
       Eigen::Index column = 2 * kS;
-      for (const auto& [stage, g] : said.errors) {
+      for (const auto& [stage, g] : reduced.errors) {
         Eigen::Matrix<double, kF, 2> moved =
             -e.b * (c * (shared.weight * g)).eval();
         const auto own = e.errors.find(stage);
@@ -515,19 +382,19 @@ class JointSolver {
     }
   }
 
-  void put_session_root(const Said& said,
+  void put_session_root(const ReducedSystem& reduced,
                         const SharedInformation& shared,
                         const SessionCovariance& c,
                         const SessionCovariance& noise,
                         const SessionVector& by_clock,
                         JointAdjustment& result) const {
     auto& root = result.session_root;
-    const auto stages = static_cast<Eigen::Index>(said.errors.size());
+    const auto stages = static_cast<Eigen::Index>(reduced.errors.size());
     root.resize(kS, 2 * kS + 2 * stages + (result.clock.off > 0 ? 1 : 0));
     root.leftCols<kS>() = c;
     root.middleCols<kS>(kS) = noise;
     Eigen::Index column = 2 * kS;
-    for (const auto& [stage, g] : said.errors) {
+    for (const auto& [stage, g] : reduced.errors) {
       root.middleCols<2>(column) = common_error_px_ * (c * (shared.weight * g));
       column += 2;
     }
@@ -557,7 +424,7 @@ class JointSolver {
   }
 
   const Bench& bench_;
-  FlightOptions flight_;  // its beliefs' spreads change as they are learned
+  FlightOptions flight_;  // its priors' spreads change as they are learned
   const JointOptions& options_;
   SessionPrior prior_;
   double common_error_px_ = 0;
@@ -567,16 +434,14 @@ class JointSolver {
   std::vector<std::vector<double>> weights_;
   std::vector<FeedEquations> equations_;
   SessionVector z_ = SessionVector::Zero();
-  std::array<SpreadPrior, kBeliefs> spread_priors_{};
+  std::optional<LearnedSpreads> spreads_;
 };
 
 }  // namespace
 
 void JointOptions::check() const {
   require_in_range(fewest_feeds, 2, 1000, "fewest_feeds");
-  require_positive(least_lift_spread, "least_lift_spread");
-  require_positive(least_kick_spread, "least_kick_spread");
-  require_positive(least_launch_spread_m, "least_launch_spread_m");
+  least_spreads.check();
   require_not_negative(common_error_px, "common_error_px");
   require_not_negative(common_error_share, "common_error_share");
   require_in_range(clock_sd, 0, 1, "clock_sd");

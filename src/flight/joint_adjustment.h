@@ -24,6 +24,7 @@
 
 #include "flight/feed_finder.h"
 #include "flight/film_clock.h"
+#include "flight/learned_spreads.h"
 #include "flight/session_terms.h"
 #include "geometry/bench.h"
 
@@ -34,12 +35,10 @@ namespace evenfeed {
 
 struct JointOptions {
   int fewest_feeds = 5;  ///< fewer do not show their spreads
-  double least_lift_spread = 0.005;
-  double least_kick_spread = 0.01;  ///< of the turn too, rad
-  double least_launch_spread_m = 0.0015;
+  LeastSpreads least_spreads;
   /// A rolling shutter's readout that is not known: 5 to 25 ms are usual of
   /// telephones (common practice, no source).
-  Belief readout_s{0.012, 0.008};  ///< sd 0: not looked for
+  Prior readout_s{0.012, 0.008};  ///< sd 0: not looked for
   /// What the sightings of all feeds may be off by alike, per axis, at one
   /// stage of the flight (common_errors.h): so much at least, beside a share of
   /// their own sd. What makes a ball hard to see, shade, noise, compression,
@@ -62,7 +61,7 @@ struct JointAdjustment {
   SessionVector before_sd = SessionVector::Zero();
   SessionVector after = SessionVector::Zero();
   SessionCovariance covariance = SessionCovariance::Zero();  ///< of `after`
-  std::array<double, kBeliefs> spread{};                     ///< between feeds
+  std::array<double, kSharedPriors> spread{};                ///< between feeds
   /// Real scatter of the sightings over what they state, rms, with the
   /// degrees of freedom that are left beside all unknowns.
   double scatter = 1;

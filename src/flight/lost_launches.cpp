@@ -16,6 +16,7 @@ namespace {
 
 constexpr std::size_t kFewestLaunches = 5;
 constexpr std::size_t kFewestOfThrow = 4;
+constexpr double kSoonest = 0.8;    // of the usual interval: the next launch
 constexpr double kWatched_s = 0.2;  // a ball dropped from 0.2 m lands then
 
 struct Mouth {
@@ -191,11 +192,10 @@ double usual_interval_s(const std::vector<FoundFeed>& found) {
 bool rolls_on(const Track& piece,
               const std::vector<FoundFeed>& found,
               double interval_s) {
-  constexpr double kPart = 0.8;
   const double start_s = piece.start_s();
   return std::any_of(found.begin(), found.end(), [&](const FoundFeed& feed) {
     return feed.whole() && start_s > feed.fit.end_s &&
-           start_s < feed.sightings.front().t_s + kPart * interval_s;
+           start_s < feed.sightings.front().t_s + kSoonest * interval_s;
   });
 }
 
@@ -282,10 +282,11 @@ int add_lost_launches(std::vector<FoundFeed>& found,
     return true;
   };
   for (const Track& track : strays) (void)is_launch(track);
-  const double interval_s = usual_interval_s(found);
+  const double soonest_s = kSoonest * usual_interval_s(found);
   for (FoundFeed& feed : found) {
+    const double due_s = feed.sightings.front().t_s + soonest_s;
     take_launches(feed.returned, [&](const Track& track) {
-      return !rolls_on(track, found, interval_s) && is_launch(track);
+      return track.start_s() > due_s && is_launch(track);
     });
   }
   found.insert(found.end(), added.begin(), added.end());

@@ -39,7 +39,7 @@ class MovedReturn {
         sightings_(used_sightings(one)),
         weights_(sightings_.size(), 1.0) {
     options_.passage = one.passage;
-    beliefs_ = beliefs_of(options_);
+    priors_ = priors_of(options_);
     const FlightResiduals residuals(sightings_, camera_, options_, weights_);
     linear_ = linear_flight(residuals, one.fit.parameters);
     if (!linear_) return;
@@ -85,9 +85,9 @@ class MovedReturn {
     options.passage->x_m =
         flight_state(feed_ + feed, options_, Arc::kOut, options_.passage->t_s)
             .x_m;
-    std::array<double, kBeliefs> means{};
+    std::array<double, kSharedPriors> means{};
     for (std::size_t k = 0; k < means.size(); ++k) {
-      means[k] = beliefs_[k].mean;
+      means[k] = priors_[k].mean;
     }
     // What else the launcher's feeds share a return does not.
     means[kSessionDrag] += session[kSessionDrag];
@@ -124,7 +124,7 @@ class MovedReturn {
   double net_x_m_;
   std::vector<Sighting> sightings_;
   std::vector<double> weights_;
-  std::array<Belief, kBeliefs> beliefs_;
+  std::array<Prior, kSharedPriors> priors_;
   std::optional<LinearFlight> linear_;
   Eigen::LDLT<FlightCovariance> answer_;
   std::optional<Residuals> base_;

@@ -62,7 +62,7 @@ double scatter_about(const Line& line,
 // Weighted least squares.
 Line fitted(const std::vector<Touch>& all,
             const Line& before,
-            const Belief& tangent) {
+            const Prior& tangent) {
   double sum = 0, x = 0, z = 0;
   for (const Touch& touch : all) {
     sum += touch.weight;
@@ -87,7 +87,7 @@ Line fitted(const std::vector<Touch>& all,
   return line;
 }
 
-Line line_through(std::vector<Touch> all, const Belief& tangent) {
+Line line_through(std::vector<Touch> all, const Prior& tangent) {
   constexpr int kRounds = 20;
   std::vector<double> x_m, z_m;
   for (const Touch& touch : all) {
@@ -120,7 +120,7 @@ double SampleSeen::foot_sd_m() const {
 SampleSeen sample_from_returns(const std::vector<FoundFeed>& found,
                                const std::vector<ReturnFit>& returns,
                                const FlightOptions& options,
-                               const Belief& lean_rad) {
+                               const Prior& lean_rad) {
   const std::vector<Touch> all = touches(found, returns, options);
   SampleSeen seen;
   if (all.empty()) return seen;

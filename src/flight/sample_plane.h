@@ -41,10 +41,10 @@ struct SampleSeen {
     const std::vector<FoundFeed>& found,
     const std::vector<ReturnFit>& returns,
     const FlightOptions& options,
-    const Belief& lean_rad);
+    const Prior& lean_rad);
 
 /// The ends with what was seen of the sample: taken over where nothing was
-/// told, weighed with what was told as a belief (sample_sd_m above 0), left
+/// told, weighed with what was told as a prior (sample_sd_m above 0), left
 /// alone where it was told as the truth.
 [[nodiscard]] FeedEnds with_sample_seen(FeedEnds ends, const SampleSeen& seen);
 

@@ -89,7 +89,7 @@ double find_exposure(std::vector<FoundFeed>& found,
   return sd_s;
 }
 
-// Takes over what the joint adjustment found: camera, times, beliefs, starts.
+// Takes over what the joint adjustment found: camera, times, priors, starts.
 void take_over(const JointAdjustment& joint,
                std::vector<FoundFeed>& found,
                std::vector<Track>& strays,
@@ -102,11 +102,11 @@ void take_over(const JointAdjustment& joint,
           bench.camera,
           bench.camera.exposure_s,
           bench.camera.readout_or_zero_s() + joint.after[kSessionReadout]);
-  std::array<Belief, kBeliefs> beliefs;
-  for (std::size_t k = 0; k < beliefs.size(); ++k) {
-    beliefs[k] = {joint.after[static_cast<int>(k)], joint.spread[k]};
+  std::array<Prior, kSharedPriors> priors;
+  for (std::size_t k = 0; k < priors.size(); ++k) {
+    priors[k] = {joint.after[static_cast<int>(k)], joint.spread[k]};
   }
-  put_beliefs(beliefs, options);
+  put_priors(priors, options);
   if (options.launch_height) {
     options.launch_height->plane_x_m += joint.after[kSessionLaunchPlace];
   }
@@ -445,7 +445,7 @@ class Session {
         found_,
         returns_,
         options_,
-        Belief{told_.sample_lean_rad, told_.sample_lean_sd_rad});
+        Prior{told_.sample_lean_rad, told_.sample_lean_sd_rad});
   }
 
   std::vector<FoundFeed> found_;

@@ -38,7 +38,7 @@ struct SessionFitOptions {
 struct SharedQuantity {
   std::string name;
   std::string unit;
-  Belief before, after;
+  Prior before, after;
 };
 
 struct SessionFit {

@@ -9,17 +9,17 @@ namespace evenfeed {
 
 SessionPrior session_prior(const Bench& bench,
                            const FlightOptions& flight,
-                           const Belief& readout_s) {
+                           const Prior& readout_s) {
   constexpr double kAnyHeight_m = 1;
   // Feeds come from one point, which the first pictures of them leave behind by
   // up to what a ball flies between two, and the wheel lies behind the mouth:
   // invented.
-  constexpr Belief kMouth{-0.15, 0.15};
+  constexpr Prior kMouth{-0.15, 0.15};
   SessionPrior prior;
-  const auto beliefs = beliefs_of(flight);
-  for (int k = 0; k < kBeliefs; ++k) {
-    prior.mean[k] = beliefs[static_cast<std::size_t>(k)].mean;
-    prior.root(k, k) = beliefs[static_cast<std::size_t>(k)].sd;
+  const auto priors = priors_of(flight);
+  for (int k = 0; k < kSharedPriors; ++k) {
+    prior.mean[k] = priors[static_cast<std::size_t>(k)].mean;
+    prior.root(k, k) = priors[static_cast<std::size_t>(k)].sd;
   }
   prior.root(kSessionLaunchHeight, kSessionLaunchHeight) =
       flight.launch_height ? kAnyHeight_m : 0;

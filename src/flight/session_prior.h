@@ -17,6 +17,6 @@ struct SessionPrior {
 /// `readout_s`: of a rolling shutter that the bench does not tell.
 [[nodiscard]] SessionPrior session_prior(const Bench& bench,
                                          const FlightOptions& flight,
-                                         const Belief& readout_s);
+                                         const Prior& readout_s);
 
 }  // namespace evenfeed

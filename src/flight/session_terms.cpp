@@ -5,35 +5,34 @@
 
 namespace evenfeed {
 
-std::array<Belief, kBeliefs> beliefs_of(const FlightOptions& options) {
-  std::array<Belief, kBeliefs> beliefs;
-  beliefs[kSessionDrag] = options.drag;
-  beliefs[kSessionLiftIn] = options.lift_in;
-  beliefs[kSessionLiftOut] = options.lift_out;
-  beliefs[kSessionSideLiftIn] = options.side_lift_in;
-  beliefs[kSessionSideLiftOut] = options.side_lift_out;
-  beliefs[kSessionRestitution] = options.restitution;
-  beliefs[kSessionKick] = options.kick;
-  beliefs[kSessionTurn] = options.turn;
-  beliefs[kSessionLaunchHeight] =
-      options.launch_height
-          ? options.launch_height->z_m
-          : Belief{0, std::numeric_limits<double>::infinity()};
-  return beliefs;
+std::array<Prior, kSharedPriors> priors_of(const FlightOptions& options) {
+  std::array<Prior, kSharedPriors> priors;
+  priors[kSessionDrag] = options.drag;
+  priors[kSessionLiftIn] = options.lift_in;
+  priors[kSessionLiftOut] = options.lift_out;
+  priors[kSessionSideLiftIn] = options.side_lift_in;
+  priors[kSessionSideLiftOut] = options.side_lift_out;
+  priors[kSessionRestitution] = options.restitution;
+  priors[kSessionKick] = options.kick;
+  priors[kSessionTurn] = options.turn;
+  priors[kSessionLaunchHeight] =
+      options.launch_height ? options.launch_height->z_m
+                            : Prior{0, std::numeric_limits<double>::infinity()};
+  return priors;
 }
 
-void put_beliefs(const std::array<Belief, kBeliefs>& beliefs,
-                 FlightOptions& options) {
-  options.drag = beliefs[kSessionDrag];
-  options.lift_in = beliefs[kSessionLiftIn];
-  options.lift_out = beliefs[kSessionLiftOut];
-  options.side_lift_in = beliefs[kSessionSideLiftIn];
-  options.side_lift_out = beliefs[kSessionSideLiftOut];
-  options.restitution = beliefs[kSessionRestitution];
-  options.kick = beliefs[kSessionKick];
-  options.turn = beliefs[kSessionTurn];
+void put_priors(const std::array<Prior, kSharedPriors>& priors,
+                FlightOptions& options) {
+  options.drag = priors[kSessionDrag];
+  options.lift_in = priors[kSessionLiftIn];
+  options.lift_out = priors[kSessionLiftOut];
+  options.side_lift_in = priors[kSessionSideLiftIn];
+  options.side_lift_out = priors[kSessionSideLiftOut];
+  options.restitution = priors[kSessionRestitution];
+  options.kick = priors[kSessionKick];
+  options.turn = priors[kSessionTurn];
   if (options.launch_height) {
-    options.launch_height->z_m = beliefs[kSessionLaunchHeight];
+    options.launch_height->z_m = priors[kSessionLaunchHeight];
   }
 }
 

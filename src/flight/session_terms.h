@@ -27,10 +27,10 @@ enum SessionParameter {
   kSessionKick,
   kSessionTurn,
   kSessionLaunchHeight,
-  kBeliefs,                    ///< how many of the above
-  kSessionReadout = kBeliefs,  ///< added to camera.readout_s
-  kSessionLaunchPlace,         ///< added to launch_height.plane_x_m
-  kSessionCamera,              ///< 9 values, see CameraCovariance
+  kSharedPriors,                    ///< how many of the above
+  kSessionReadout = kSharedPriors,  ///< added to camera.readout_s
+  kSessionLaunchPlace,              ///< added to launch_height.plane_x_m
+  kSessionCamera,                   ///< 9 values, see CameraCovariance
   kSessionParameters = kSessionCamera + kCameraParameters,
 };
 
@@ -40,12 +40,12 @@ using SessionVector = SessionVectorT<double>;
 using SessionCovariance =
     Eigen::Matrix<double, kSessionParameters, kSessionParameters>;
 
-/// The beliefs in the order of SessionParameter; the launch height has an
+/// The priors in the order of SessionParameter; the launch height has an
 /// infinite sd when it is not known.
-[[nodiscard]] std::array<Belief, kBeliefs> beliefs_of(
+[[nodiscard]] std::array<Prior, kSharedPriors> priors_of(
     const FlightOptions& options);
-void put_beliefs(const std::array<Belief, kBeliefs>& beliefs,
-                 FlightOptions& options);
+void put_priors(const std::array<Prior, kSharedPriors>& priors,
+                FlightOptions& options);
 
 /// The camera as a session's unknowns change it. Templated for the solver.
 template <typename T>

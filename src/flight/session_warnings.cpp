@@ -44,8 +44,8 @@ void warn_of_gauge(const SessionFit& fit,
 
 // What balls, air and bounce are like cannot be far from what the profile says:
 // a session that finds them there was measured with a wrong metre or clock.
-void warn_of_lost_beliefs(const SessionFit& fit,
-                          std::vector<std::string>& warnings) {
+void warn_of_lost_priors(const SessionFit& fit,
+                         std::vector<std::string>& warnings) {
   constexpr double kBeyond_sd = 3;
   std::string which;
   for (const SharedQuantity& one : fit.shared) {
@@ -104,7 +104,7 @@ std::vector<std::string> session_warnings(const SessionFit& fit) {
         mm_from_m(fit.sample_seen.foot_sd_m()),
         mm_from_m(*fit.sample_told_elsewhere_m)));
   }
-  warn_of_lost_beliefs(fit, warnings);
+  warn_of_lost_priors(fit, warnings);
   int unmeasured = 0;
   for (const Feed& feed : fit.feeds) {
     unmeasured += feed.status == FeedStatus::kUnmeasured;

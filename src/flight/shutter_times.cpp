@@ -66,9 +66,9 @@ double square_doubt_px2(double diameter_px, double length_px2) {
 
 }  // namespace
 
-std::optional<Belief> exposure_from_streaks(const std::vector<FoundFeed>& found,
-                                            const CameraModel& camera,
-                                            const FlightOptions& options) {
+std::optional<Prior> exposure_from_streaks(const std::vector<FoundFeed>& found,
+                                           const CameraModel& camera,
+                                           const FlightOptions& options) {
   constexpr std::size_t kFewest = 10;
   const Streaks streaks = streaks_of(found, camera, options);
   if (streaks.along.size() < kFewest) return std::nullopt;
@@ -80,12 +80,12 @@ std::optional<Belief> exposure_from_streaks(const std::vector<FoundFeed>& found,
       square_doubt_px2(median(streaks.diameter_px), length_px2);
   if (length_px2 > doubt_px2) {
     const double length_px = std::sqrt(length_px2);
-    return Belief{length_px / px_per_s, doubt_px2 / (2 * length_px) / px_per_s};
+    return Prior{length_px / px_per_s, doubt_px2 / (2 * length_px) / px_per_s};
   }
   // As likely nothing as the longest that would hide: evenly between.
   const double longest_px = std::sqrt(length_px2 + doubt_px2);
-  return Belief{longest_px / 2 / px_per_s,
-                longest_px / std::sqrt(12.0) / px_per_s};
+  return Prior{longest_px / 2 / px_per_s,
+               longest_px / std::sqrt(12.0) / px_per_s};
 }
 
 void restamp(std::vector<FoundFeed>& found,

@@ -16,7 +16,7 @@ namespace evenfeed {
 /// alone makes, over the fitted speed in the picture. A streak much shorter
 /// than the ball hardly shows: what a film may have in it then is halved.
 /// nullopt with fewer than ten streaks.
-[[nodiscard]] std::optional<Belief> exposure_from_streaks(
+[[nodiscard]] std::optional<Prior> exposure_from_streaks(
     const std::vector<FoundFeed>& found,
     const CameraModel& camera,
     const FlightOptions& options);

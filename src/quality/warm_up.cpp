@@ -4,6 +4,7 @@
 #include "quality/clean_series.h"
 #include "quality/trial_table.h"
 #include "quality/turning.h"
+#include "stats/autocorrelation.h"
 #include "stats/distributions.h"
 
 #include <algorithm>
@@ -13,11 +14,6 @@
 
 namespace evenfeed {
 namespace {
-
-// How much wider memory from feed to feed makes the error of a mean or slope.
-double widening(double memory) {
-  return std::sqrt((1 + memory) / (1 - memory));
-}
 
 // Upper confidence bound of an sd over the sd estimated with `degrees`.
 double sd_bound_factor(double confidence, double degrees) {
@@ -175,7 +171,8 @@ bool WarmUp::moves(const Series& series, int first, int last) const {
     return true;
   }
   if (largest > critical &&
-      largest > critical * widening(series.credible_memory(first, last))) {
+      largest >
+          critical * error_inflation(series.credible_memory(first, last))) {
     return true;
   }
   return std::abs(series.bend(first, last).t) > critical;
@@ -297,10 +294,10 @@ std::optional<HoldBack> WarmUp::drift_of(const Series& series,
   }
   hold.limit = drift_limit(series, j, first);
   const double move = std::abs(line.slope) * options_.horizon_feeds;
-  const double reach = student_t_quantile(look_confidence(), line.n - 2) *
-                       line.slope_se *
-                       widening(series.credible_memory(first, state_.last)) *
-                       options_.horizon_feeds;
+  const double reach =
+      student_t_quantile(look_confidence(), line.n - 2) * line.slope_se *
+      error_inflation(series.credible_memory(first, state_.last)) *
+      options_.horizon_feeds;
   const Settling& settling = state_.settling[static_cast<std::size_t>(j)];
   hold.value = move + reach;
   hold.more_feeds = feeds_until(line.n, reach, hold.limit - move);

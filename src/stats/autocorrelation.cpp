@@ -37,4 +37,10 @@ double credible_autocorrelation(double r, int n, double quantile) {
                                                           : 0;
 }
 
+double variance_inflation(double lag1) { return (1 + lag1) / (1 - lag1); }
+
+double error_inflation(double lag1) {
+  return std::sqrt(variance_inflation(lag1));
+}
+
 }  // namespace evenfeed

@@ -17,4 +17,12 @@ double lag1_autocorrelation(std::span<const double> values);
 /// one-sided level (1.645: 5 %), else 0. Never above 0.9.
 double credible_autocorrelation(double r, int n, double quantile = 1.645);
 
+/// How many times larger the variance of the mean of many values is than that
+/// of as many independent ones, when the autocorrelation falls off from `lag1`
+/// geometrically: (1 + lag1) / (1 - lag1), the sum over all lags of lag1^|k|
+/// (from memory: Bartlett 1946; the test computes it another way).
+[[nodiscard]] double variance_inflation(double lag1);
+/// Its root: of a standard error.
+[[nodiscard]] double error_inflation(double lag1);
+
 }  // namespace evenfeed

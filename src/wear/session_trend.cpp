@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "wear/session_trend.h"
 
+#include "stats/autocorrelation.h"
 #include "stats/descriptive.h"
 #include "stats/distributions.h"
 #include "stats/grouped_precision.h"
@@ -32,24 +33,24 @@ constexpr double kDecisive = 6;
 constexpr double kPossible = 0.05;
 
 // Of a coefficient whose errors are wider than the fit says.
-double probability_of(const RandomEffectsFit& fit, Index j, double widening) {
+double probability_of(const RandomEffectsFit& fit, Index j, double inflation) {
   const double t =
-      std::abs(fit.coefficients(j)) / (widening * fit.standard_error(j));
+      std::abs(fit.coefficients(j)) / (inflation * fit.standard_error(j));
   return 2 * student_t_cdf(-t, fit.degrees_of(j));
 }
 
 Estimate estimate_of(const RandomEffectsFit& fit,
                      Index j,
                      double confidence,
-                     double widening) {
+                     double inflation) {
   Estimate out;
   out.value = fit.coefficients(j);
-  out.error = widening * fit.standard_error(j);
+  out.error = inflation * fit.standard_error(j);
   const double half =
       student_t_quantile((1 + confidence) / 2, fit.degrees_of(j)) * out.error;
   out.low = out.value - half;
   out.high = out.value + half;
-  out.probability = probability_of(fit, j, widening);
+  out.probability = probability_of(fit, j, inflation);
   return out;
 }
 
@@ -112,7 +113,7 @@ StepFit fit_step(const TrendModel& model,
                  const std::vector<TrendPoint>& points,
                  const std::vector<Eigen::VectorXd>& base,
                  const RandomEffectsFit& without,
-                 double widening) {
+                 double inflation) {
   StepFit out;
   if (!without.ok || without.degrees < 4) return out;
   const std::vector<StepCandidate> candidates =
@@ -130,7 +131,7 @@ StepFit fit_step(const TrendModel& model,
   if (!out.fit.ok) return out;
   out.probability =
       std::min(1.0,
-               probability_of(out.fit, model.levels.cols(), widening) *
+               probability_of(out.fit, model.levels.cols(), inflation) *
                    static_cast<double>(candidates.size()));
   out.ok = true;
   return out;
@@ -157,8 +158,8 @@ struct Fits {
   StepFit beside;   ///< a step that the slope leaves to be seen
   StepFit alone;    ///< a step in the slope's place
   double gain = 0;  ///< twice the log of how much likelier alone is than sloped
-  double memory = 0;    ///< see the header
-  double widening = 1;  ///< of every error, by it
+  double memory = 0;     ///< see the header
+  double inflation = 1;  ///< of every error, by it
 
   Fits(const TrendModel& of, const std::vector<TrendPoint>& at)
       : model(of), points(at), feeds(kilofeeds_of(at)) {
@@ -167,15 +168,15 @@ struct Fits {
     fit_steps();
     memory = least_memory();
     if (memory == 0) return;
-    widening = std::sqrt((1 + memory) / (1 - memory));
+    inflation = error_inflation(memory);
     fit_steps();
   }
 
   void fit_steps() {
-    beside = fit_step(model, points, {feeds}, sloped, widening);
-    alone = fit_step(model, points, {}, model.fit({}), widening);
+    beside = fit_step(model, points, {feeds}, sloped, inflation);
+    alone = fit_step(model, points, {}, model.fit({}), inflation);
     if (!alone.ok) return;
-    gain = (sloped.deviance - alone.fit.deviance) / (widening * widening) -
+    gain = (sloped.deviance - alone.fit.deviance) / (inflation * inflation) -
            place_penalty(model);
   }
 
@@ -238,12 +239,12 @@ void take_step(const Fits& fits,
   out.slope = {};
   if (with_slope) {
     columns.push_back(fits.feeds);
-    out.slope = estimate_of(both, fits.asked() + 1, confidence, fits.widening);
+    out.slope = estimate_of(both, fits.asked() + 1, confidence, fits.inflation);
     widen(out.slope, fits.slope_with_step(both, confidence));
     out.either = &step == &fits.alone && fits.gain < kDecisive;
     if (out.either) widen(out.slope, {steady.low, steady.high});
   }
-  out.step = estimate_of(chosen, fits.asked(), confidence, fits.widening);
+  out.step = estimate_of(chosen, fits.asked(), confidence, fits.inflation);
   out.step.probability = step.probability;
 }
 
@@ -255,7 +256,7 @@ void doubt_slope(const Fits& fits, double confidence, SessionTrend& out) {
     out.either = both.ok && both.degrees >= 3;
     if (out.either) {
       const Estimate there =
-          estimate_of(both, fits.asked() + 1, confidence, fits.widening);
+          estimate_of(both, fits.asked() + 1, confidence, fits.inflation);
       widen(out.slope, {there.low, there.high});
     }
   }
@@ -349,7 +350,7 @@ SessionTrend fit_session_trend(const std::vector<TrendPoint>& points,
   RandomEffectsFit chosen = fits.sloped;
   std::vector<Eigen::VectorXd> columns{fits.feeds};
   out.slope =
-      estimate_of(chosen, fits.asked(), options.confidence, fits.widening);
+      estimate_of(chosen, fits.asked(), options.confidence, fits.inflation);
   out.memory = fits.memory;
   if (fits.beside.ok && fits.beside.probability < step_limit) {
     take_step(fits, fits.beside, options.confidence, chosen, columns, out);
@@ -361,7 +362,7 @@ SessionTrend fit_session_trend(const std::vector<TrendPoint>& points,
   }
   if (model.with_temperature) {
     out.per_degree = estimate_of(
-        chosen, fits.asked() - 1, options.confidence, fits.widening);
+        chosen, fits.asked() - 1, options.confidence, fits.inflation);
   }
   out.degrees = std::isfinite(out.slope.value)
                     ? chosen.degrees_of(chosen.coefficients.size() - 1)
@@ -389,7 +390,7 @@ SessionTrend fit_session_trend(const std::vector<TrendPoint>& points,
       out.per_month = estimate_of(monthly,
                                   monthly.coefficients.size() - 1,
                                   options.confidence,
-                                  fits.widening);
+                                  fits.inflation);
     }
   }
   std::vector<double> own;

@@ -68,7 +68,7 @@ Film without_row_times(Film film) {
 
 Film without_lift(Film film) {
   FlightOptions& flight = film.profile.flight;
-  for (Belief* lift : {&flight.lift_in,
+  for (Prior* lift : {&flight.lift_in,
                        &flight.lift_out,
                        &flight.lift_any,
                        &flight.side_lift_in,

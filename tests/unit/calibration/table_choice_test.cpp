@@ -13,10 +13,10 @@ using namespace evenfeed;
 
 namespace {
 
-ReadingVerdict reading(double nats, int borne_out = 5) {
+ReadingVerdict reading(double nats, int confirmed = 5) {
   ReadingVerdict verdict;
   verdict.score_nats = nats;
-  verdict.borne_out = borne_out;
+  verdict.confirmed = confirmed;
   verdict.both_directions = true;
   verdict.cuts = 100;
   return verdict;

@@ -324,3 +324,25 @@ TEST_CASE("half of a stated doubt stays, however little sightings scatter") {
   CHECK(session_of(0.35, 0.5).sigma_scale ==
         doctest::Approx(0.7).epsilon(0.15));
 }
+
+// What falls comes nearer to a camera behind the launcher, on the table's plane
+// back to the launcher's end and far beyond it.
+TEST_CASE(
+    "a ball that drops before a camera behind it is kept to be looked at") {
+  CameraModel camera = camera_at(45);
+  camera.camera_from_table = look_at({-4, 1, 2}, {0, 0, 0}, {0, 0, 1});
+  std::vector<Sighting> drop;
+  for (int i = 0; i < 22; ++i) {
+    const double t_s = i / 60.0;
+    Sighting s;
+    s.t_s = 3 + t_s;
+    s.centre_px = *camera.project(
+        {-1.2 + 0.1 * t_s, 0, 0.3 - kGravity_mps2 * t_s * t_s / 2});
+    s.sigma_px = 0.2;
+    drop.push_back(s);
+  }
+  const Found found = find(drop, camera);
+  CHECK(found.feeds.empty());
+  REQUIRE(found.strays.size() == 1);
+  CHECK(found.strays[0].sightings.size() >= 18);
+}

@@ -86,7 +86,7 @@ TEST_CASE("spin that is known narrows what is believed of lift") {
   CHECK_FALSE(spin_of(""));
 }
 
-TEST_CASE("a belief about flights that cannot be is refused") {
+TEST_CASE("a prior about flights that cannot be is refused") {
   const std::string text = "[ball]\nradius_mm = 20\nmass_g = 2.7\n[flight]\n";
   const auto load = [&](const std::string& line) {
     return load_flight_options(TomlTable::parse(text + line, "p.toml"));

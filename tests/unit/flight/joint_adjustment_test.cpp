@@ -290,7 +290,7 @@ TEST_CASE("balls that all kick alike are not pulled back to the usual kick") {
   CHECK(std::abs(kick_mean) < 0.03);
 }
 
-// Another session with the same wrong belief errs as this one does.
+// Another session with the same wrong prior errs as this one does.
 TEST_CASE("a session tells by which cause its feeds err alike, and how far") {
   const CameraModel camera = camera_at(0);
   const Bench bench = known_bench(camera);

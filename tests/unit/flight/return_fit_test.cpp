@@ -66,11 +66,11 @@ TEST_CASE("errors of returns are as large as stated") {
     RandomEngine random = derived_engine(2, "return, noisy", i);
     // What is unknown scatters as it is believed to.
     std::normal_distribution<double> normal(0, 1);
-    const FlightOptions beliefs;
+    const FlightOptions priors;
     const Rally truth = rally({-3.3, 0.1, 2.3},
-                              beliefs.lift_in.sd * normal(random),
-                              beliefs.side_lift_in.sd * normal(random),
-                              0.5 + beliefs.drag.sd * normal(random));
+                              priors.lift_in.sd * normal(random),
+                              priors.side_lift_in.sd * normal(random),
+                              0.5 + priors.drag.sd * normal(random));
     const auto values = measured(film(truth, 0.2, random));
     const auto& at_x = of(values, ReturnValue::kX);
     const auto& at_speed = of(values, ReturnValue::kSpeed);

@@ -71,7 +71,7 @@ const CommonCause& cause_of(const SessionFit& fit, std::string_view name) {
 
 }  // namespace
 
-// The same films, solved from a belief that is one sd off.
+// The same films, solved from a prior that is one sd off.
 TEST_CASE("returns move with what was believed as they are said to") {
   const std::vector<FoundFeed> found = rallies(0.5, 0.2);
   const FlightOptions options;

@@ -20,8 +20,8 @@ struct MetSample {
   std::vector<double> t_contact_s;
 };
 
-constexpr Belief kUpright{0, 0};
-constexpr Belief kAnyLean{0, 0.35};
+constexpr Prior kUpright{0, 0};
+constexpr Prior kAnyLean{0, 0.35};
 
 // Where the ball's centre is when it touches a plane that meets the table's at
 // x = plane_m and leans back by lean_rad, by trial.
@@ -89,11 +89,10 @@ TEST_CASE("a lean believed wrongly hardly moves contacts of one height") {
   right = with_sample_seen(
       right,
       sample_from_returns(session.found, session.returns, options, kUpright));
-  wrong = with_sample_seen(wrong,
-                           sample_from_returns(session.found,
-                                               session.returns,
-                                               options,
-                                               Belief{rad_from_deg(20), 0}));
+  wrong = with_sample_seen(
+      wrong,
+      sample_from_returns(
+          session.found, session.returns, options, Prior{rad_from_deg(20), 0}));
   CHECK(wrong.sample_lean_rad == doctest::Approx(rad_from_deg(20)));
   int compared = 0;
   for (const FoundFeed& feed : session.found) {
@@ -111,7 +110,7 @@ TEST_CASE("a lean believed wrongly hardly moves contacts of one height") {
 
 TEST_CASE("contacts at several heights tell how the sample leans") {
   const FlightOptions options;
-  const auto off_sigmas = [&](const MetSample& session, const Belief& lean) {
+  const auto off_sigmas = [&](const MetSample& session, const Prior& lean) {
     const FeedEnds ends = with_sample_seen(
         {}, sample_from_returns(session.found, session.returns, options, lean));
     double squares = 0;
@@ -165,7 +164,7 @@ TEST_CASE("without returns nothing is known, and what was told stands") {
   CHECK_FALSE(sample_is_elsewhere(told, seen));
 }
 
-TEST_CASE("a belief is weighed with the returns, a truth is not") {
+TEST_CASE("a prior is weighed with the returns, a truth is not") {
   const SampleSeen seen{1.42, 0, 0.002, 0, 0, 20};
   FeedEnds told;
   told.sample_x_m = 1.40;

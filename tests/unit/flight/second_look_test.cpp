@@ -129,7 +129,7 @@ TEST_CASE("feeds seen whole tell how the others went on") {
     CHECK(std::abs(feed.t_bounce_s - topspin(i)[kTimeOfBounce]) <
           4 * feed.st_bounce_s);
   }
-  // Solved again, all of them and from the profile's beliefs.
+  // Solved again, all of them and from the profile's priors.
   const SharedQuantity kick = kick_of(fit);
   const SharedQuantity uncut = kick_of(fit_of_topspin(false));
   CHECK(kick.before.sd == FlightOptions{}.kick.sd);

@@ -11,7 +11,7 @@ using namespace evenfeed;
 
 namespace {
 
-std::vector<std::string> on_beliefs(std::vector<SharedQuantity> shared) {
+std::vector<std::string> on_priors(std::vector<SharedQuantity> shared) {
   SessionFit fit;
   fit.feeds.resize(1);
   fit.shared = std::move(shared);
@@ -29,7 +29,7 @@ std::vector<std::string> on_beliefs(std::vector<SharedQuantity> shared) {
 }  // namespace
 
 TEST_CASE("what balls cannot be is told in one sentence, with its numbers") {
-  const auto said = on_beliefs(
+  const auto said = on_priors(
       {{"drag coefficient", "", {0.50, 0.05}, {0.70, 0.01}},
        {"lift coefficient before the bounce", "", {0, 0.20}, {-0.1, 0.02}},
        {"restitution", "", {0.92, 0.05}, {0.75, 0.01}}});
@@ -59,12 +59,12 @@ TEST_CASE("who measures the landing badly is told to listen, unless he does") {
   CHECK_FALSE(advises("Keep the film's sound"));
 }
 
-TEST_CASE("beliefs that hold, or are not of the ball, bring no warning") {
-  CHECK(on_beliefs({{"drag coefficient", "", {0.50, 0.05}, {0.64, 0.01}},
-                    {"restitution", "", {0.92, 0.05}, {0.78, 0.01}}})
+TEST_CASE("priors that hold, or are not of the ball, bring no warning") {
+  CHECK(on_priors({{"drag coefficient", "", {0.50, 0.05}, {0.64, 0.01}},
+                   {"restitution", "", {0.92, 0.05}, {0.78, 0.01}}})
             .empty());
-  CHECK(on_beliefs({{"readout, change", "ms", {12, 8}, {50, 1}},
-                    {"focal length, change", "px", {0, 2}, {9, 1}}})
+  CHECK(on_priors({{"readout, change", "ms", {12, 8}, {50, 1}},
+                   {"focal length, change", "px", {0, 2}, {9, 1}}})
             .empty());
-  CHECK(on_beliefs({}).empty());
+  CHECK(on_priors({}).empty());
 }

@@ -45,7 +45,7 @@ std::vector<FoundFeed> streaked(double exposure_s,
   return all;
 }
 
-std::optional<Belief> seen(double exposure_s, double noise_px, int feeds = 8) {
+std::optional<Prior> seen(double exposure_s, double noise_px, int feeds = 8) {
   return exposure_from_streaks(
       streaked(exposure_s, noise_px, feeds), camera_at(30), FlightOptions{});
 }
@@ -125,7 +125,7 @@ TEST_CASE("shutter: what is not known of it is the bounce's time's as well") {
   bench.camera.exposure_s = 0.0004;
   const SessionFit known = fit_session(found, bench, {}, {}, session);
   REQUIRE(known.common.st_bounce_s > 0);
-  const Belief exposure =
+  const Prior exposure =
       *exposure_from_streaks(found, camera_at(30), FlightOptions{});
   const double both_s = std::hypot(known.common.st_bounce_s, exposure.sd / 2);
   CHECK(std::abs(unknown.common.st_bounce_s / both_s - 1) < 0.05);

@@ -63,7 +63,7 @@ TEST_CASE("what a camera sways is in the uncertainty of each feed") {
     CHECK(normalised(found, parameter) > 3);
   }
   allow_for_sway(found, camera_at(30), FlightOptions{}, kSway);
-  // The vertical velocity rests on beliefs that one flight does not use up.
+  // The vertical velocity rests on priors that one flight does not use up.
   for (const int parameter : {+kBounceX, +kBounceY, +kVelocityIn}) {
     CAPTURE(parameter);
     CHECK(normalised(found, parameter) > 0.7);

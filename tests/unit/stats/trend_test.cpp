@@ -110,3 +110,19 @@ TEST_CASE("lag-1 autocorrelation") {
   CHECK(credible_autocorrelation(0.5, 25) == 0.5);
   CHECK(credible_autocorrelation(nan, 25) == 0);
 }
+
+// Computed another way: the variance of a mean of n values with
+// autocorrelations r^|k| is sum (1 - |k|/n) r^|k| times that of independent
+// ones.
+TEST_CASE("memory makes the error of a mean larger") {
+  for (const double r : {-0.4, 0.0, 0.3, 0.8}) {
+    CAPTURE(r);
+    constexpr int kValues = 100000;
+    double sum = 1, power = r;
+    for (int k = 1; k < kValues && std::abs(power) > 1e-12; ++k, power *= r) {
+      sum += 2 * (1 - static_cast<double>(k) / kValues) * power;
+    }
+    CHECK(variance_inflation(r) == doctest::Approx(sum).epsilon(1e-3));
+    CHECK(error_inflation(r) == doctest::Approx(std::sqrt(sum)).epsilon(1e-3));
+  }
+}
