@@ -69,10 +69,10 @@ Film without_row_times(Film film) {
 Film without_lift(Film film) {
   FlightOptions& flight = film.profile.flight;
   for (Prior* lift : {&flight.lift_in,
-                       &flight.lift_out,
-                       &flight.lift_any,
-                       &flight.side_lift_in,
-                       &flight.side_lift_out}) {
+                      &flight.lift_out,
+                      &flight.lift_any,
+                      &flight.side_lift_in,
+                      &flight.side_lift_out}) {
     lift->sd = 1e-4;
   }
   return film;
