@@ -2,6 +2,7 @@
 #include "flight/empty_beats.h"
 
 #include "flight/carries_on.h"
+#include "flight/even_motion.h"
 #include "flight/lost_launches.h"
 #include "stats/descriptive.h"
 
@@ -62,15 +63,17 @@ const Track* launched_on(double due_s,
                          const std::vector<FoundFeed>& found,
                          const std::vector<Track>& strays,
                          const CameraModel& camera) {
-  constexpr std::size_t kFewestInFlight = 4;
+  constexpr std::size_t kFewestEvenly = 4;
   constexpr std::size_t kFewest = 6;
   const Track* longest[2] = {nullptr, nullptr};
   for (const Track& track : strays) {
     if (!begins_on(track, due_s, interval_s)) continue;
     const std::size_t count = track.sightings.size();
-    const bool flies = count >= kFewestInFlight && flies_on(track, camera);
-    if (!flies && (count < kFewest || carries_on(track, strays, camera) ||
-                   carries_on_return(track, found, camera))) {
+    const bool evenly = count >= kFewestEvenly && moves_evenly(track.sightings);
+    const bool flies = evenly && flies_on(track, camera);
+    if (!flies &&
+        ((!evenly && count < kFewest) || carries_on(track, strays, camera) ||
+         carries_on_return(track, found, camera))) {
       continue;
     }
     const Track*& other = longest[flies];

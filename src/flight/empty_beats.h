@@ -16,8 +16,8 @@ struct LauncherBeat {
 };
 
 /// The launcher's beat, and the times at which launches were due and no feed
-/// begins: where the first sightings of `starts_s` (of all feeds, any order)
-/// leave out one beat or more between them. It keeps time if four steps in five
+/// begins: where `starts_s` (of all feeds, any order: their first sightings, or
+/// their bounces) leave out one beat or more between them. It keeps time if four steps in five
 /// are a beat, or several, to within a tenth of one.
 [[nodiscard]] LauncherBeat launcher_beat(std::vector<double> starts_s);
 

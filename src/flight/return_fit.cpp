@@ -214,10 +214,21 @@ double turn_rad(const FlightVector& p) {
 
 // Seen from low down, a ball that falls on past the end looks as if it came
 // back; only its flight in space tells.
-bool surely_back(const FlightFit& fit) {
+bool surely(int way, const FlightFit& fit) {
   constexpr double kSigmas = 3;
   const double sd_mps = std::sqrt(fit.covariance(kVelocityIn, kVelocityIn));
-  return fit.parameters[kVelocityIn] < -kSigmas * sd_mps;
+  return way * fit.parameters[kVelocityIn] > kSigmas * sd_mps;
+}
+
+// What sends one ball back sends most of them back.
+bool most_fly_on(const std::vector<ReturnFit>& returns) {
+  int on = 0, back = 0;
+  for (const ReturnFit& one : returns) {
+    if (!one.fit.ok()) continue;
+    on += surely(1, one.fit);
+    back += surely(-1, one.fit);
+  }
+  return on > back;
 }
 
 double height_at_contact_m(const ReturnFit& one, const FlightOptions& options) {
@@ -243,13 +254,16 @@ void refuse_doubtful_returns(std::vector<ReturnFit>& returns,
   }
   const double most_chi2 =
       usual.empty() ? 0 : kMostOfUsual * std::max(1., median(usual));
+  const bool nothing_there = most_fly_on(returns);
   for (ReturnFit& one : returns) {
     if (!one.fit.ok()) continue;
     const double lift = one.fit.parameters[kLiftIn] - options.lift_in.mean;
     if (one.fit.before < kFewestBefore) {
       refuse(one, "it was hardly seen before it landed");
-    } else if (!surely_back(one.fit)) {
+    } else if (!surely(-1, one.fit)) {
       refuse(one, "it does not surely fly back");
+    } else if (nothing_there) {
+      refuse(one, "most other balls surely fly on");
     } else if (std::abs(lift) > kMostLift_sds * options.lift_in.sd) {
       refuse(one, "its flight curves as no ball's does");
     } else if (one.fit.after > 0 && std::abs(turn_rad(one.fit.parameters)) >

@@ -1,9 +1,10 @@
 // SPDX-License-Identifier: MIT
 #include "pipeline/missing_feeds.h"
 
-#include <algorithm>
+#include "flight/empty_beats.h"
+
 #include <cmath>
-#include <optional>
+#include <utility>
 
 #include <fmt/format.h>
 #include <fmt/ranges.h>
@@ -11,47 +12,33 @@
 namespace evenfeed {
 namespace {
 
-constexpr std::size_t kFewestSteps = 5;
-constexpr double kSame = 0.1;     // of the interval: by the clock
-constexpr double kMostly = 0.75;  // of the steps are
+constexpr double kSame = 0.1;  // of the interval: by the clock
 constexpr int kMostMissing = 2;
 
 bool is_near(double step_s, double interval_s, int times) {
   return std::abs(step_s - times * interval_s) < kSame * interval_s;
 }
 
-// The interval of a launcher that throws by the clock.
-std::optional<double> interval_of(const std::vector<Feed>& feeds) {
-  std::vector<double> steps_s;
-  for (std::size_t i = 1; i < feeds.size(); ++i) {
-    const double step_s = feeds[i].t_bounce_s - feeds[i - 1].t_bounce_s;
-    if (step_s > 0) steps_s.push_back(step_s);
+// 0, of which nothing is near: it does not keep time.
+double interval_of_s(const std::vector<Feed>& feeds) {
+  std::vector<double> bounces_s;
+  for (const Feed& feed : feeds) {
+    if (std::isfinite(feed.t_bounce_s)) bounces_s.push_back(feed.t_bounce_s);
   }
-  if (steps_s.size() < kFewestSteps) return std::nullopt;
-  const auto middle =
-      steps_s.begin() + static_cast<std::ptrdiff_t>(steps_s.size() / 2);
-  std::nth_element(steps_s.begin(), middle, steps_s.end());
-  const double interval_s = *middle;
-  double regular = 0;
-  for (const double step_s : steps_s) regular += is_near(step_s, interval_s, 1);
-  if (regular < kMostly * static_cast<double>(steps_s.size())) {
-    return std::nullopt;
-  }
-  return interval_s;
+  return launcher_beat(std::move(bounces_s)).interval_s;
 }
 
 }  // namespace
 
 std::vector<FeedGap> find_feed_gaps(const std::vector<Feed>& feeds) {
   std::vector<FeedGap> gaps;
-  const auto interval_s = interval_of(feeds);
-  if (!interval_s) return gaps;
+  const double interval_s = interval_of_s(feeds);
   for (std::size_t i = 1; i < feeds.size(); ++i) {
     const Feed& before = feeds[i - 1];
     const Feed& after = feeds[i];
     for (int missing = 1; missing <= kMostMissing; ++missing) {
       if (is_near(
-              after.t_bounce_s - before.t_bounce_s, *interval_s, missing + 1)) {
+              after.t_bounce_s - before.t_bounce_s, interval_s, missing + 1)) {
         gaps.push_back(
             {before.number, before.t_bounce_s, after.t_bounce_s, missing});
       }

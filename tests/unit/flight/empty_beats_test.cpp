@@ -120,6 +120,18 @@ TEST_CASE(
   CHECK(found[8].sightings.size() == 12);
 }
 
+// At 25 pictures a second a ball that falls towards the camera is seen four
+// times; so are specks, but they leap.
+TEST_CASE("what is seen four times must move evenly") {
+  const CameraModel camera = camera_at(45);
+  Track few = moving(camera, 8.1, 4, kAside_m, {0.3, 0.2, -1});
+  CHECK(added({few}) == 1);
+  few.sightings[1].centre_px.x() += 60;
+  few.sightings[2].centre_px.x() -= 60;
+  CHECK(added({few}) == 0);
+  CHECK(added({moving(camera, 8.1, 3, kAside_m, {0.3, 0.2, -1})}) == 0);
+}
+
 // What a return's ball does next is the return's.
 TEST_CASE("what begins where a return has just ended must fly, too") {
   const CameraModel camera = camera_at(45);

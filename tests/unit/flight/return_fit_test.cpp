@@ -5,6 +5,7 @@
 #include "flight/derive_feed.h"
 #include "stats/descriptive.h"
 
+#include <algorithm>
 #include <cmath>
 
 #include "filmed_rally.h"
@@ -285,4 +286,24 @@ TEST_CASE("what falls on past the end is no return") {
   CHECK(refusal_of(
             film(rally({0.6, 0.1, -0.6}, 0.1, -0.02, 0.5, 1.0), 0.2, random)) ==
         "it does not surely fly back");
+}
+
+// One of them may look as if it came back.
+TEST_CASE("where most balls fly on, nothing stands that sends one back") {
+  const FlightOptions options;
+  RandomEngine random = derived_engine(11, "return, nothing there", 0);
+  const Filmed back = film(rally(), 0.2, random);
+  const Filmed on =
+      film(rally({0.6, 0.1, -0.6}, 0.1, -0.02, 0.5, 1.0), 0.2, random);
+  const auto kept = [&](std::size_t that_fly_on) {
+    std::vector<FoundFeed> found(that_fly_on, on.found);
+    found.insert(found.end(), 2, back.found);
+    const auto fits = fit_returns(
+        found, back.camera, options_of_returns(options, options), 1);
+    return std::count_if(fits.begin(), fits.end(), [](const ReturnFit& one) {
+      return one.fit.ok();
+    });
+  };
+  CHECK(kept(1) == 2);
+  CHECK(kept(3) == 0);
 }

@@ -42,6 +42,11 @@ TEST_CASE("a launcher that throws by the clock tells what left no row") {
   CHECK(feed_gap_words(two).find("3 feeds seem") != std::string::npos);
 }
 
+TEST_CASE("where many leave no row the clock is still seen") {
+  CHECK(find_feed_gaps(feeds_at({1, 2, 4, 5, 6, 8, 9, 11, 12, 13})).size() ==
+        3);
+}
+
 TEST_CASE("no gap is told where none can be known") {
   CHECK(find_feed_gaps({}).empty());
   CHECK(feed_gap_words({}).empty());
