@@ -5,6 +5,6 @@
 set -eu
 root=$(cd "$(dirname "$0")/.." && pwd)
 "$root/.ci/build.sh" build-developer all -DEVENFEED_DEVELOPER=ON \
-  -DCMAKE_UNITY_BUILD_BATCH_SIZE=6
+  -DCMAKE_UNITY_BUILD_BATCH_SIZE=12
 exec ctest --test-dir "$root/build-developer" --output-on-failure \
   --parallel "$(nproc)" "$@"

@@ -14,7 +14,7 @@ quietly() {
 }
 quietly cmake -S "$1" -B "$2" -G Ninja -DEVENFEED_DEVELOPER=ON \
   -DEVENFEED_SANITIZE=OFF -DEVENFEED_VALGRIND=ON -DCMAKE_UNITY_BUILD=ON \
-  -DCMAKE_UNITY_BUILD_BATCH_SIZE=6 -DCMAKE_CXX_FLAGS_RELEASE=-O1
+  -DCMAKE_UNITY_BUILD_BATCH_SIZE=12 -DCMAKE_CXX_FLAGS_RELEASE=-O1
 quietly cmake --build "$2" --parallel "$(nproc)" \
   --target test_geometry test_stats test_flight
 ctest --test-dir "$2" --label-regex valgrind --no-tests=error \

@@ -188,6 +188,7 @@ int ReportCommand::report_store() const {
     one.address = page_name(head.id);
     one.input = report_input_of(store->session(head.id),
                                 fmt::format("session {}", head.id));
+    one.input.of_store = true;
     one.input.surface = profile.surface;
     one.input.landing_zone = profile.landing_zone;
     pages.push_back({out / one.address, report_page(one.input)});

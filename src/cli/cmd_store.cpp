@@ -129,7 +129,7 @@ void StoreCommand::setup(Arguments& args) {
   common(out);
 
   Arguments whole = action("check",
-                           "Is every session wholly there?",
+                           "Look whether every session is wholly there",
                            &StoreCommand::check,
                            {"evenfeed store check --db launchers.db"});
   common(whole);

@@ -10,17 +10,26 @@
 namespace evenfeed {
 namespace {
 
+// As the page's headline: what was steady may have changed since.
+std::string change_words(const Qualification& result) {
+  const int change =
+      first_change(result.signals, result.ready_at_feed.value_or(0));
+  if (change == 0 || result.count(Verdict::kReview) == 0) return "\n";
+  return fmt::format(", but something changed about feed {}\n", change);
+}
+
 std::string headline(const Qualification& result) {
   if (result.ready && result.baseline_given) {
     return fmt::format(
-        "READY: in control against the given baseline since "
-        "feed {}\n",
-        *result.stable_from_feed);
+               "READY: in control against the given baseline since feed {}",
+               *result.stable_from_feed) +
+           change_words(result);
   }
   if (result.ready) {
-    return fmt::format("READY at feed {}, stable since feed {}\n",
+    return fmt::format("READY at feed {}, stable since feed {}",
                        *result.ready_at_feed,
-                       *result.stable_from_feed);
+                       *result.stable_from_feed) +
+           change_words(result);
   }
   std::string text = result.too_few ? "NOT KNOWN YET\n" : "NOT READY\n";
   if (result.ready_at_feed) {

@@ -126,6 +126,25 @@ std::string as_sentence(const std::string& words) {
   return words.ends_with('?') ? words : words + ".";
 }
 
+// Of help's words: what a known command does not have below it, in a sentence.
+std::string no_such_topic(CLI::App& app,
+                          const std::vector<std::string>& words) {
+  CLI::App* at = &app;
+  for (const std::string& word : words) {
+    const auto all = at->get_subcommands(
+        [&](const CLI::App* one) { return one->check_name(word); });
+    if (all.empty()) {
+      if (at == &app) return "";  // no command: its name may be a slip
+      return fmt::format("'{}' has no '{}'. See '{} --help'.",
+                         called_as(*at),
+                         word,
+                         called_as(*at));
+    }
+    at = all.front();
+  }
+  return "";
+}
+
 int tell(const std::string& text) {
   fmt::print("{}", text);
   return kExitDone;
@@ -140,12 +159,16 @@ int run_command_line(int argc, const char* const* argv) {
 
   std::vector<std::string> words(argv + std::min(argc, 1), argv + argc);
   if (words.empty() || words == std::vector<std::string>{"help"} ||
+      words == std::vector<std::string>{"help", "help"} ||
       words == std::vector<std::string>{"--help"} ||
       words == std::vector<std::string>{"-h"}) {
     return tell(overview_text(commands));
   }
   if (words[0] == "help") {  // help store add = store add --help
     words.erase(words.begin());
+    if (const std::string fault = no_such_topic(app, words); !fault.empty()) {
+      return report(kExitWrongUse, fault);
+    }
     words.push_back("--help");
   } else if (words[0] == "version") {
     words[0] = "--version";

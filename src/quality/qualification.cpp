@@ -44,6 +44,17 @@ std::vector<std::size_t> kept_columns(const CsvTable& feeds,
 
 }  // namespace
 
+int first_change(const std::vector<Signal>& signals, int ready_at_feed) {
+  int first = 0;
+  for (const Signal& signal : signals) {
+    if (signal.misfeed) continue;
+    const int at =
+        signal.changed_at_feed > 0 ? signal.changed_at_feed : signal.feed;
+    if (at > ready_at_feed && (first == 0 || at < first)) first = at;
+  }
+  return first;
+}
+
 std::string_view phase_name(Phase phase) {
   switch (phase) {
     case Phase::kWarmUp:

@@ -113,6 +113,12 @@ struct Qualification {
   int count(Verdict verdict) const;
 };
 
+/// The feed about which something changed first after `ready_at_feed` (0: from
+/// the start), as the charts date it; 0 when nothing did. Mis-feeds are no
+/// change.
+[[nodiscard]] int first_change(const std::vector<Signal>& signals,
+                               int ready_at_feed);
+
 /// Judges a whole trial. The same as feeding a Qualifier (qualifier.h) row by
 /// row. With a given baseline there is no phase I: every feed is monitored.
 Qualification qualify(const TrialTable& table,

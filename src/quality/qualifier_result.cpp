@@ -364,11 +364,10 @@ void Qualifier::warn(Qualification& out) const {
                     share(unmeasured)));
   }
   if (misfeeds > 0) {
-    out.warnings.push_back(
-        fmt::format("{} of {} feeds ({:.0f} %) are mis-feeds",
-                    misfeeds,
-                    out.feeds,
-                    share(misfeeds)));
+    out.warnings.push_back(fmt::format("mis-feeds: {} of {} feeds ({:.0f} %)",
+                                       misfeeds,
+                                       out.feeds,
+                                       share(misfeeds)));
   }
 }
 

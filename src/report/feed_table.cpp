@@ -136,16 +136,29 @@ std::string feed_row(const JudgedFeed& one,
                   one.feed.number,
                   number,
                   verdict_cell(one.verdict));
+  row += fmt::format("<td class=\"p\">{}</td><td class=\"why\">{}</td>",
+                     escape_html(one.phase),
+                     why);
   row += number_cell({one.feed.t_bounce_s, kNotKnown}, 2);
   for (const Column& column : columns) {
     row += number_cell(one.feed[column.id],
                        shown_decimals(info(column.id).column));
   }
-  return row + fmt::format(
-                   "<td class=\"p\">{}</td><td class=\"why\">{}</td>"
-                   "</tr>\n",
-                   escape_html(one.phase),
-                   why);
+  return row + "</tr>\n";
+}
+
+// For paper, where the column of reasons would be a word wide.
+std::string reasons_on_paper(const ReportInput& input,
+                             const std::vector<std::string>& why) {
+  std::string out;
+  for (std::size_t i = 0; i < why.size(); ++i) {
+    if (why[i].empty()) continue;
+    out += fmt::format("<li>feed {}, {}: {}</li>\n",
+                       input.feeds[i].feed.number,
+                       escape_html(input.feeds[i].verdict),
+                       why[i]);
+  }
+  return out.empty() ? out : "<ul class=\"on-paper\">\n" + out + "</ul>\n";
 }
 
 std::string sd_cell(double value, int decimals) {
@@ -161,11 +174,11 @@ std::string feed_table(const ReportInput& input) {
       scrolled_start("Every feed", "wide tall") +
       "<table id=\"feeds\">\n<caption>Values ± "
       "standard uncertainty of the measurement.</caption>\n<thead><tr>" +
-      heading("feed", "") + heading("verdict", "") + heading("bounce at", "s");
+      heading("feed", "") + heading("verdict", "") + heading("phase", "") +
+      heading("why", "") + heading("bounce at", "s");
   for (const Column& column : columns) {
     out += heading(column.heading, info(column.id).unit);
   }
-  out += heading("phase", "") + heading("why", "");
   out += "</tr></thead>\n<tbody>\n";
   const std::vector<std::string> why = remarks_once(input);
   for (std::size_t i = 0; i < input.feeds.size(); ++i) {
@@ -174,7 +187,7 @@ std::string feed_table(const ReportInput& input) {
                     picture_address(input, input.feeds[i].feed.number),
                     columns);
   }
-  return out + "</tbody></table></div>\n";
+  return out + "</tbody></table></div>\n" + reasons_on_paper(input, why);
 }
 
 std::string gauge_table(const ReportInput& input) {

@@ -178,11 +178,7 @@ void draw_landings(const ReportInput& input,
 void draw_numbers(const ReportInput& input,
                   double radius_px,
                   SvgCanvas& canvas) {
-  const int wanted = static_cast<int>(std::count_if(
-      input.feeds.begin(), input.feeds.end(), [](const JudgedFeed& one) {
-        return one.verdict == "review" || one.verdict == "discard";
-      }));
-  if (wanted > kMostNumbers) return;
+  if (!landings_numbered(input)) return;
   const View limit = drawable(input);
   const double step_mm = radius_px / canvas.px_per_mm();
   for (const JudgedFeed& one : input.feeds) {
@@ -222,10 +218,17 @@ void draw_grid(const View& view, SvgCanvas& canvas) {
   const double px_mm = 1 / canvas.px_per_mm();
   const Eigen::Vector2d& low = view.low_mm;
   const Eigen::Vector2d& high = view.high_mm;
+  constexpr double kAxisName_px = 200;
+  constexpr double kRoomForFour_px = 130;
+  const auto crowded = [&](double x_mm) {
+    return step_mm < kRoomForFour_px * px_mm &&
+           std::lround(x_mm / step_mm) % 2 != 0;
+  };
   for (double x = std::ceil(low.x() / step_mm) * step_mm; x < high.x();
        x += step_mm) {
     canvas.line({x, low.y()}, {x, high.y()}, "grid");
-    if (x > high.x() - 120 * px_mm) continue;  // there stands the axis' name
+    // There stands the axis' name; on a telephone letters are twice as large.
+    if (x > high.x() - kAxisName_px * px_mm || crowded(x)) continue;
     canvas.label({x + 4 * px_mm, low.y() + 6 * px_mm},
                  fmt::format("{:.0f}", x),
                  "note",
@@ -234,7 +237,7 @@ void draw_grid(const View& view, SvgCanvas& canvas) {
   for (double y = std::ceil(low.y() / step_mm) * step_mm; y < high.y();
        y += step_mm) {
     canvas.line({low.x(), y}, {high.x(), y}, "grid");
-    if (y > high.y() - 45 * px_mm) continue;
+    if (y > high.y() - 80 * px_mm || y < low.y() + 40 * px_mm) continue;
     canvas.label({low.x() + 4 * px_mm, y + 5 * px_mm},
                  fmt::format("{:.0f}", y + 0.0),
                  "note",
@@ -243,7 +246,7 @@ void draw_grid(const View& view, SvgCanvas& canvas) {
   canvas.label(
       {high.x() - 6 * px_mm, low.y() + 6 * px_mm}, "x, mm", "note", "end");
   canvas.label(
-      {low.x() + 4 * px_mm, high.y() - 18 * px_mm}, "y, mm", "note", "start");
+      {low.x() + 4 * px_mm, high.y() - 34 * px_mm}, "y, mm", "note", "start");
 }
 
 std::string described(const ReportInput& input, std::string_view what) {
@@ -293,6 +296,26 @@ std::optional<Ellipse> landing_ellipse(const Feed& feed) {
   Eigen::Matrix2d covariance;
   covariance << sx * sx, rho * sx * sy, rho * sx * sy, sy * sy;
   return covariance_ellipse(*at, covariance, chi2_two_quantile(kShare));
+}
+
+bool landings_numbered(const ReportInput& input) {
+  const auto wanted = std::count_if(
+      input.feeds.begin(), input.feeds.end(), [](const JudgedFeed& one) {
+        return one.verdict == "review" || one.verdict == "discard";
+      });
+  return wanted > 0 && wanted <= kMostNumbers;
+}
+
+bool landing_zone_on_map(const ReportInput& input) {
+  if (!input.landing_zone) return false;
+  const Eigen::Vector2d low = plan_mm(input.landing_zone->low_m);
+  const Eigen::Vector2d high = plan_mm(input.landing_zone->high_m);
+  const View view = close_view(input);
+  const bool beside = (low.array() >= view.high_mm.array()).any() ||
+                      (high.array() <= view.low_mm.array()).any();
+  const bool around = (low.array() < view.low_mm.array()).all() &&
+                      (high.array() > view.high_mm.array()).all();
+  return !beside && !around;
 }
 
 int landings_off_map(const ReportInput& input) {

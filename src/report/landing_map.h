@@ -30,6 +30,12 @@ std::optional<Ellipse> landing_ellipse(const Feed& feed);
 /// Landings that are known but too far off to be drawn.
 int landings_off_map(const ReportInput& input);
 
+/// Numbers stand beside what wants looking at: neither none nor too many.
+bool landings_numbered(const ReportInput& input);
+
+/// An edge of the landing zone crosses the map.
+bool landing_zone_on_map(const ReportInput& input);
+
 /// The legend's entries: each mark with its word.
 std::string map_legend();
 

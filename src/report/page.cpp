@@ -88,9 +88,11 @@ std::string map_section(const ReportInput& input) {
                     figure_start(landings) + "\n" + landings.svg +
                     map_legend() +
                     "<figcaption>The landings from above, to scale, the "
-                    "launcher to the left. Numbers are those of feeds to look "
-                    "at.";
-  if (input.landing_zone) {
+                    "launcher to the left.";
+  if (landings_numbered(input)) {
+    out += " Numbers are those of feeds to look at.";
+  }
+  if (landing_zone_on_map(input)) {
     out += " The dashed frame is the profile's landing zone.";
   }
   if (const int off = landings_off_map(input); off > 0) {
@@ -193,9 +195,12 @@ std::string report_page(const ReportInput& input) {
          table_sections(input) + bench_section(input) + reading_guide() +
          safety_notes() +
          "<footer>Frame: origin at the centre of the surface, x towards the "
-         "receiving end, y to the left, z up. The same values stand in "
-         "feeds.csv, tagged.csv and summary.json beside this page.</footer>\n" +
-         picture_style_for_scripts() +
+         "receiving end, y to the left, z up. " +
+         (input.of_store
+              ? "<a href=\"index.html\">All sessions</a>"
+              : std::string("The same values stand in feeds.csv, tagged.csv "
+                            "and summary.json beside this page.")) +
+         "</footer>\n" + picture_style_for_scripts() +
          page_foot({page_script(), take_away_script()});
 }
 

@@ -68,6 +68,7 @@ struct ReportInput {
   std::map<int, std::string> pictures;  ///< JPEG files, by feed number
   /// Kept feeds whose pictures would make the page too large to open at once.
   int pictures_left_out = 0;
+  bool of_store = false;  ///< beside the page lies an index, not its numbers
 };
 
 /// Reads bench.toml, tagged.csv (or feeds.csv when nothing was judged),

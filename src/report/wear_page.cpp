@@ -33,12 +33,13 @@ std::string wear_box(const WearResult& result) {
   }
   return fmt::format(
       "<div class=\"verdict {}\"><h2>{}</h2><p>{}</p>\n"
-      "<ul class=\"counts\">\n<li><b>{}</b> sessions</li>\n<li><b>{:.0f}</b> "
+      "<ul class=\"counts\">\n<li><b>{}</b> {}</li>\n<li><b>{:.0f}</b> "
       "feeds</li>\n<li><b>{}</b> {}</li>\n</ul></div>\n",
       result.alarm() ? "bad" : "good",
       escape_html(result.headline()),
       dates,
       history.sessions.size(),
+      history.sessions.size() == 1 ? "session" : "sessions",
       history.feeds,
       history.events.size(),
       history.events.size() == 1 ? "service entry" : "service entries");

@@ -27,17 +27,6 @@ std::string as_sentence(std::string text) {
   return text;
 }
 
-int first_change(const ReportInput& input) {
-  int first = 0;
-  for (const Signal& signal : input.signals) {
-    const int at =
-        signal.changed_at_feed > 0 ? signal.changed_at_feed : signal.feed;
-    if (signal.misfeed) continue;
-    if (at > input.ready_at_feed && (first == 0 || at < first)) first = at;
-  }
-  return first;
-}
-
 // " It scatters by 23.1 mm in landing along the table (70.0 mm allowed), ..."
 std::string evenness_sentence(const ReportInput& input) {
   std::vector<std::string> parts;
@@ -79,7 +68,7 @@ VerdictSentence ready_sentence(const ReportInput& input, int total) {
   }
   sentence.detail +=
       fmt::format("{} of {} may be used.", keep, feeds_word(total));
-  const int change = first_change(input);
+  const int change = first_change(input.signals, input.ready_at_feed);
   if (review > 0 && change > 0) {
     sentence.mood = Mood::kCaution;
     sentence.headline =

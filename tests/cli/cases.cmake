@@ -8,6 +8,9 @@ evenfeed_case(help/command EXIT 0 STDOUT "Usage: evenfeed session VIDEO --out FO
   ARGS help session)
 evenfeed_case(help/subcommand EXIT 0 STDOUT "evenfeed store export 3 --db launchers.db"
   ARGS help store export)
+evenfeed_case(help/itself EXIT 0 STDOUT "evenfeed help COMMAND" ARGS help help)
+evenfeed_case(help/no_topic EXIT 2 STDERR "'evenfeed plan' has no 'nonsense'. See 'evenfeed plan --help'."
+  ARGS help plan nonsense)
 evenfeed_case(help/unknown EXIT 2 STDERR "'sesion' is not a command. Did you mean 'session'?"
   ARGS help sesion)
 evenfeed_case(version_word EXIT 0 STDOUT "evenfeed ${PROJECT_VERSION}\n" ARGS version)

@@ -403,3 +403,22 @@ TEST_CASE("qualify: a launcher that swings fast is never ready") {
   }
   CHECK(swings >= 3);
 }
+
+TEST_CASE("the first change after ready, which no mis-feed is") {
+  Signal misfeed;
+  misfeed.feed = 40;
+  misfeed.misfeed = true;
+  Signal early;
+  early.feed = 12;
+  early.changed_at_feed = 10;
+  Signal undated;
+  undated.feed = 70;
+  Signal late;
+  late.feed = 90;
+  late.changed_at_feed = 84;
+  CHECK(first_change({}, 30) == 0);
+  CHECK(first_change({misfeed, early}, 30) == 0);
+  CHECK(first_change({misfeed, early, late}, 30) == 84);
+  CHECK(first_change({late, undated}, 30) == 70);
+  CHECK(first_change({early, late}, 0) == 10);
+}

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: MIT
 #include "report/page.h"
 
+#include "report/landing_map.h"
+
 #include "session_sample.h"
 #include <doctest/doctest.h>
 
@@ -76,6 +78,44 @@ TEST_CASE("a quantity has the same decimals wherever the page shows it") {
   }
 }
 
+TEST_CASE("the map's words are of what is drawn") {
+  const TempDir folder("page-map");
+  ReportInput input = load_sample(folder, sample_tagged(), sample_summary());
+  const char* numbers = "Numbers are those of feeds to look at";
+  const char* frame = "The dashed frame is the profile's landing zone";
+  CHECK(landings_numbered(input));
+  CHECK(has(report_page(input), numbers));
+  // About the landings of the sample, at 640 mm, and far from them.
+  input.landing_zone = LandingZone{{0.3, -0.3}, {0.9, 0.3}};
+  CHECK(landing_zone_on_map(input) == has(report_page(input), frame));
+  input.landing_zone = LandingZone{{-9, -9}, {9, 9}};
+  CHECK_FALSE(has(report_page(input), frame));
+  input.landing_zone = LandingZone{{-9, -9}, {-8, -8}};
+  CHECK_FALSE(has(report_page(input), frame));
+  for (JudgedFeed& one : input.feeds) one.verdict = "keep";
+  CHECK_FALSE(has(report_page(input), numbers));
+}
+
+TEST_CASE("a page out of a store names no files that do not lie beside it") {
+  const TempDir folder("page-store");
+  ReportInput input = load_sample(folder, sample_tagged(), sample_summary());
+  CHECK(has(report_page(input), "beside this page"));
+  CHECK_FALSE(has(report_page(input), "index.html"));
+  input.of_store = true;
+  CHECK_FALSE(has(report_page(input), "beside this page"));
+  CHECK(has(report_page(input), "<a href=\"index.html\">All sessions</a>"));
+}
+
+// A column of reasons would be a word wide there.
+TEST_CASE("on paper the reasons stand below the table") {
+  const TempDir folder("page-paper");
+  const std::string page =
+      report_page(load_sample(folder, sample_tagged(), sample_summary()));
+  const auto list = page.find("<ul class=\"on-paper\">");
+  REQUIRE(list != std::string::npos);
+  CHECK(page.find("hidden by an arm", list) != std::string::npos);
+}
+
 TEST_CASE("the page fetches nothing") {
   const TempDir folder("page-fetch");
   const std::string page =
@@ -147,8 +187,9 @@ TEST_CASE("a long reason is written out once") {
                       "\n2,monitor,review," + reason +
                       "\n3,monitor,review,short\n4,monitor,review,short\n",
                   "{}"));
-  CHECK(occurrences(page, reason) == 1);
-  CHECK(occurrences(page, "as for feed 1") == 1);
+  // In the table and, for paper, below it.
+  CHECK(occurrences(page, reason) == 2);
+  CHECK(occurrences(page, "as for feed 1") == 2);
   CHECK(occurrences(page, ">short<") == 2);
 }
 
