@@ -62,8 +62,8 @@ void CalibrationArgs::setup(Arguments& args) {
       .above_zero();
   args.add_option("--launcher-end",
                   launcher_end_,
-                  "Where the launcher stands in the picture; found from the "
-                  "balls' flight when not given")
+                  "Where the launcher stands in the picture, left, right, top "
+                  "or bottom; found from the balls' flight when not given")
       .one_of({"left", "right", "top", "bottom"});
   args.add_option("--exposure-ms",
                   exposure_ms_,

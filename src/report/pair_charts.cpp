@@ -2,6 +2,7 @@
 #include "report/pair_charts.h"
 
 #include "base/as_index.h"
+#include "base/printable.h"
 #include "pairing/words.h"
 #include "quality/words.h"
 #include "report/plot_frame.h"
@@ -58,6 +59,12 @@ struct Rows {
 
 const std::string& name_of(const Comparison& comparison, int sample) {
   return comparison.samples[as_index(sample)].name;
+}
+
+// A name of any length as it fits into a drawing; titles have the whole of it.
+std::string drawn(const std::string& name) {
+  constexpr std::size_t kMost = 24;
+  return shortened(name, kMost);
 }
 
 // What tells the drawings of several samples' effects apart.
@@ -190,7 +197,7 @@ void draw_trials(const Comparison& comparison,
     sum += values[i];
     ++known;
   }
-  std::string words = name_of(comparison, sample);
+  std::string words = drawn(name_of(comparison, sample));
   if (known > 0) {
     const Eigen::Vector2d mean = rows.at(sum / known, row);
     rows.canvas.line(
@@ -239,7 +246,7 @@ Drawing effect_drawing(const Comparison& comparison, const Effect& effect) {
   const std::string& b = name_of(comparison, effect.b);
   rows.frame.x_axis(rows.canvas, "difference in " + axis_name(effect));
   rows.frame.upright(rows.canvas, 0, "centre-line");
-  rows.sides(a + " less", a + " more");
+  rows.sides(drawn(a) + " less", drawn(a) + " more");
   for (std::size_t i = 0; i < lines.size(); ++i) {
     const char* look = i == 0 ? "keep" : "unjudged";
     rows.name(i, line_words(effect, lines[i]));
@@ -277,7 +284,7 @@ Drawing balance_drawing(const Comparison& comparison, const PairBalance& two) {
   rows.frame.upright(rows.canvas, 0, "centre-line");
   rows.frame.upright(rows.canvas, -0.1, "warning-line");
   rows.frame.upright(rows.canvas, 0.1, "warning-line");
-  rows.sides(a + " less", a + " more");
+  rows.sides(drawn(a) + " less", drawn(a) + " more");
   for (std::size_t i = 0; i < two.rows.size(); ++i) {
     const BalanceRow& row = two.rows[i];
     const std::string words = characteristic_words(row.characteristic);

@@ -35,7 +35,9 @@ std::string wear_box(const WearResult& result) {
       "<div class=\"verdict {}\"><h2>{}</h2><p>{}</p>\n"
       "<ul class=\"counts\">\n<li><b>{}</b> {}</li>\n<li><b>{:.0f}</b> "
       "feeds</li>\n<li><b>{}</b> {}</li>\n</ul></div>\n",
-      result.alarm() ? "bad" : "good",
+      result.alarm()       ? "bad"
+      : result.too_early() ? "unsure"
+                           : "good",
       escape_html(result.headline()),
       dates,
       history.sessions.size(),

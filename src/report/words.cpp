@@ -27,12 +27,23 @@ std::string as_sentence(std::string text) {
   return text;
 }
 
+// Its spread stands among the reasons: there about the trend of the feeds that
+// were judged, a little other than here.
+bool holds_back(const ReportInput& input, const Evenness& one) {
+  const std::string words =
+      "the spread of " + characteristic_words(one.characteristic);
+  return std::any_of(
+      input.holding_back.begin(),
+      input.holding_back.end(),
+      [&](const std::string& reason) { return reason.starts_with(words); });
+}
+
 // " It scatters by 23.1 mm in landing along the table (70.0 mm allowed), ..."
 std::string evenness_sentence(const ReportInput& input) {
   std::vector<std::string> parts;
   bool limited = false;
   for (const Evenness& one : input.evenness) {
-    if (!std::isfinite(one.sd)) continue;
+    if (!std::isfinite(one.sd) || holds_back(input, one)) continue;
     const auto id = find_characteristic(one.characteristic);
     const bool known = std::isfinite(one.allowed);
     limited |= known;

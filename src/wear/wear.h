@@ -47,6 +47,8 @@ struct WearResult {
     return measures[static_cast<std::size_t>(id)];
   }
   bool alarm() const;
+  /// No alarm, and too little was seen for that to say much.
+  bool too_early() const;
   std::string headline() const;
 };
 

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "wear/words.h"
 
+#include <algorithm>
 #include <cmath>
 
 #include <fmt/format.h>
@@ -248,6 +249,18 @@ std::vector<Suggestion> suggestions_for(const WearResult& result) {
          {}});
   }
   return found;
+}
+
+bool WearResult::too_early() const {
+  const auto tells_nothing = [](const MeasureWear& one) {
+    return !one.trend.ok;
+  };
+  const auto unseen = [&](const MeasureWear& one) {
+    return one.forecast.ok && !enough_seen(one, history);
+  };
+  return !alarm() &&
+         (std::all_of(measures.begin(), measures.end(), tells_nothing) ||
+          std::any_of(measures.begin(), measures.end(), unseen));
 }
 
 std::string WearResult::headline() const {

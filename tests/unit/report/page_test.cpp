@@ -56,6 +56,13 @@ TEST_CASE("how even the launcher is stands there once") {
   const std::string page = report_page(input);
   CHECK(has(page, "30.0 mm in landing along the table (70.0 mm allowed)"));
   CHECK_FALSE(has(page, "From feed to feed"));
+  input.ready = false;
+  input.holding_back = {
+      "the spread of landing along the table is 91.0 mm (sd), allowed is 70.0 "
+      "mm"};
+  const std::string held_back = report_page(input);
+  CHECK(has(held_back, "landing along the table is 91.0 mm"));
+  CHECK_FALSE(has(held_back, "30.0 mm in landing along the table"));
 }
 
 TEST_CASE("a quantity has the same decimals wherever the page shows it") {

@@ -93,6 +93,8 @@ TEST_CASE("ten weeks without wear: no alarm, and how little it could be") {
       CHECK((result.headline() == "No wear to be seen." ||
              result.headline().find(
                  "No alarm, but too early to see less than") == 0));
+      CHECK(result.too_early() ==
+            (result.headline() != "No wear to be seen."));
       CHECK(result.suggestions.empty());
       CHECK(result.of(Measure::kSpeed)
                 .sentence.find("no wear to be seen: less than") !=
@@ -205,6 +207,7 @@ TEST_CASE("wear words: as sure as the interval, and no surer") {
   CHECK(judged > 3);
   CHECK(early.headline().find("No alarm, but too early to see less than ") ==
         0);
+  CHECK(early.too_early());
 }
 
 TEST_CASE("a set-up is told by its name, else by the calibration") {
