@@ -92,7 +92,7 @@ std::string comparison_words(const Comparison& comparison) {
     text += fmt::format("\n{}\n", heading);
     for (const std::string& line : lines) text += "  - " + line + "\n";
   };
-  list("What this test can not tell:", comparison.caveats);
+  list("What this test cannot tell:", comparison.caveats);
   list("Left out:", comparison.warnings);
   return text;
 }

@@ -27,7 +27,7 @@ std::string factor_words(const Factor& factor) {
           factor.degrees);
       break;
     case Separable::kNo:
-      text += "can not be told from the others";
+      text += "cannot be told from the others";
       break;
   }
   if (!factor.aliased_with.empty()) {
@@ -76,7 +76,7 @@ std::string report_words(const SampleSheet& sheet, const FactorReport& report) {
   if (!report.lonely_kinds.empty()) {
     text += fmt::format(
         "  one sheet only of {}: the kind and the single sheet "
-        "can not be told apart\n",
+        "cannot be told apart\n",
         fmt::join(report.lonely_kinds, ", "));
   }
   if (!report.incomplete.empty()) {

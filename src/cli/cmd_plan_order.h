@@ -13,7 +13,7 @@ class PlanOrderCommand : public Command {
  public:
   std::string_view name() const override { return "order"; }
   std::string_view summary() const override {
-    return "A seeded order of trials that drift can not bend, as a sheet";
+    return "A seeded order of trials that drift cannot bend, as a sheet";
   }
   std::string_view example() const override {
     return "evenfeed plan order --samples K,M --trials 40 --seed 7 --out order";

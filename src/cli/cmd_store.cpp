@@ -235,7 +235,7 @@ int StoreCommand::rename() {
   if (there && to_ != launcher_ && !merge_) {
     throw UsageError(
         fmt::format("--to {}: there is a launcher of that name; add --merge if "
-                    "both are the same one (it can not be undone: make a "
+                    "both are the same one (it cannot be undone: make a "
                     "'store backup' first)",
                     to_));
   }

@@ -108,7 +108,7 @@ std::string shares_words(const SharesCompared& compared) {
         "{} and {} {}: difference {}, interval {}; exact p {:.2g}{}\n",
         called(one.a),
         called(one.b),
-        one.differ ? "differ" : "can not be told apart",
+        one.differ ? "differ" : "cannot be told apart",
         percent(one.difference),
         percents(one.interval),
         one.p,

@@ -21,7 +21,7 @@ class SteadyView {
         height_m_(height_m) {}
 
   /// Picture point of the moved camera to that of the calibrated one; the
-  /// point itself when the calibrated one can not see it.
+  /// point itself when the calibrated one cannot see it.
   Eigen::Vector2d operator()(const Eigen::Vector2d& point_px) const;
 
  private:

@@ -22,7 +22,7 @@ constexpr double kMuchOutside = 0.30;
 constexpr double kOutsideByChance = 0.02;
 // A standardised difference that still matters (Austin 2009).
 constexpr double kStillDifferent = 0.10;
-// Share of measurement in the observed variance above which feeds can not be
+// Share of measurement in the observed variance above which feeds cannot be
 // matched well.
 constexpr double kCoarse = 0.15;
 
@@ -51,7 +51,7 @@ void about_kinds(const Comparison& comparison,
   if (of_kind.size() > 1 && one_each) {
     caveats.push_back(fmt::format(
         "One sheet of each kind was tried ({}): the kind and the single sheet "
-        "can not be told apart. Try a second sheet of each before you speak of "
+        "cannot be told apart. Try a second sheet of each before you speak of "
         "kinds.",
         joined(sample_names(comparison))));
   }
@@ -84,7 +84,7 @@ void about_properties(const Comparison& comparison,
     }
     if (differ.size() > 1) {
       caveats.push_back(fmt::format(
-          "{} and {} differ in {} declared properties: {}. The test can not "
+          "{} and {} differ in {} declared properties: {}. The test cannot "
           "tell which of them made a difference.",
           name_a,
           name_b,

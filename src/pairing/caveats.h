@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: MIT
-// What a comparison can not tell, in words, every time it applies: sheet and
+// What a comparison cannot tell, in words, every time it applies: sheet and
 // kind, properties that differ together, the order of the trials, too few
 // pairs, feeds that do not overlap, readings that are too coarse.
 #pragma once

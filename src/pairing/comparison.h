@@ -39,7 +39,7 @@ struct Comparison {
   std::vector<PairBalance> balances;  ///< every two samples
   std::vector<Effect> effects;        ///< every outcome, every two samples
   std::vector<Outcome> outcomes;      ///< what they were estimated from
-  std::vector<std::string> caveats;   ///< what this test can not tell
+  std::vector<std::string> caveats;   ///< what this test cannot tell
   std::vector<std::string> warnings;  ///< what was left out of the files
   double confidence = 0.95;
   double power = 0.80;

@@ -97,7 +97,7 @@ double pooled_spread(const std::vector<Opened>& files,
   return degrees > 0 ? std::sqrt(squares / degrees) : 0;
 }
 
-// Why a characteristic can not be used at all; empty if it can.
+// Why a characteristic cannot be used at all; empty if it can.
 std::string missing_words(const std::vector<Opened>& files,
                           const SampleRules& rules,
                           const std::string& name) {

@@ -158,7 +158,7 @@ std::string effect_sentence(const Comparison& comparison,
                        speed);
   }
   return fmt::format(
-      "{}, {} and {} can not be told apart in {}: difference {} ({}); one of "
+      "{}, {} and {} cannot be told apart in {}: difference {} ({}); one of "
       "up to {} is possible{}.",
       same,
       a,

@@ -124,7 +124,7 @@ std::vector<std::string> camera_advice(const CameraSurveyOptions& options,
   const CameraBound& here = survey.middle;
   if (here.view == BounceView::kTooFew) {
     advice.push_back(
-        "The bounce can not be measured: fewer than two sightings before or "
+        "The bounce cannot be measured: fewer than two sightings before or "
         "after it fall inside the picture. Turn the camera, take a shorter "
         "lens or a higher rate.");
   }
@@ -132,7 +132,7 @@ std::vector<std::string> camera_advice(const CameraSurveyOptions& options,
     advice.push_back(fmt::format(
         "Degenerate: the push of the table on the ball points almost at the "
         "camera, which sees {:.1f} % of it. When and how far along the ball "
-        "bounces can not be told from here{}. Move the camera to the side.",
+        "bounces cannot be told from here{}. Move the camera to the side.",
         100 * here.push_seen,
         here.t_s < kSeenWellEnough_s
             ? " by sight"

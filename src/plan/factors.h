@@ -5,7 +5,7 @@
 // A property is a factor: a number when every declared value is one (its slope
 // counts), else a class (its levels count). With all factors in one linear
 // model of main effects, a factor's effects that the rest of the model also
-// makes can not be told from it: of its degrees of freedom as many are free as
+// makes cannot be told from it: of its degrees of freedom as many are free as
 // the rank of the model grows by it.
 #pragma once
 

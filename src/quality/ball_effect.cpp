@@ -180,7 +180,7 @@ std::vector<std::string> ball_warnings(const std::vector<BallEffect>& effects) {
     if (effect.scattered) {
       words.push_back(fmt::format(
           "the balls differ in {} by up to {} from ball to ball, more than "
-          "chance allows; which of them are off can not be told, since no more "
+          "chance allows; which of them are off cannot be told, since no more "
           "than half of the {} agree: compare ball by ball, or feed balls of "
           "one batch",
           characteristic_words(effect.characteristic),

@@ -120,7 +120,7 @@ std::string pair_page(const Comparison& comparison) {
                    "evenfeed comparison of " + title) +
          difference_box(comparison) +
          list_section(
-             "What this test can not tell", "warning", comparison.caveats) +
+             "What this test cannot tell", "warning", comparison.caveats) +
          effect_section(comparison) + details_section(comparison) +
          balance_section(comparison) + pairs_section(comparison) +
          left_out_section(comparison) +

@@ -55,7 +55,7 @@ class UnfinishedStore {
       return true;
     }
     if (errno == EEXIST) return false;
-    // A file system that can not promise it.
+    // A file system that cannot promise it.
     std::error_code none;
     if (fs::exists(path_, none)) return false;
     pending_.commit();

@@ -156,7 +156,7 @@ Interval interval_with_step(const FittedColumns& fit, double confidence) {
   double most = 0;
   const std::vector<StepCandidate> candidates = scan_steps(fit);
   for (const StepCandidate& one : candidates) most = std::max(most, one.gain);
-  // A model that leaves nothing over can not be weighed.
+  // A model that leaves nothing over cannot be weighed.
   if (degrees < 3 || most <= 0 || most > (1 - 1e-9) * squares) return {};
   for (const StepCandidate& one : candidates) {
     const double left = squares - one.gain;

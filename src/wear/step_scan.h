@@ -3,7 +3,7 @@
 //
 // With r the residuals of a weighted fit of columns B, N = B'WB, s the column
 // of a step and c = B'Ws, adding s gives
-//   left = s'Ws - c'N^-1 c      what the model can not do of the step
+//   left = s'Ws - c'N^-1 c      what the model cannot do of the step
 //   step = s'Wr / left,  gain = (s'Wr)^2 / left  (weighted squares less)
 //   b_j  = b_j - (N^-1 c)_j step,  its variance / scale: N^-1_jj + (N^-1 c)_j^2
 //          / left

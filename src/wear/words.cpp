@@ -67,7 +67,7 @@ std::string left_words(const MeasureWear& measure) {
   // The best guess alone would call many a steady launcher worn.
   if (forecast.feeds_left <= 0 ||
       (forecast.feeds_low <= 0 && !std::isfinite(forecast.feeds_high))) {
-    return fmt::format("; whether {} are used up can not be told yet", limit);
+    return fmt::format("; whether {} are used up cannot be told yet", limit);
   }
   if (!std::isfinite(forecast.feeds_high)) {
     return fmt::format(

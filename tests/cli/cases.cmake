@@ -245,7 +245,7 @@ evenfeed_case(pair/json EXIT 0 STDOUT "\"program_version\": \"${PROJECT_VERSION}
 evenfeed_case(pair/counts_json EXIT 0 STDOUT "\"differ\": true" ARGS pair --counts 4/22,19/21 --json)
 evenfeed_case(pair/declared EXIT 0 STDOUT "differ in 2 declared properties: thickness_mm (2.0, 1.8)"
   ARGS pair sheet-K.csv sheet-M.csv --samples samples.csv)
-evenfeed_case(pair/elsewhere EXIT 0 STDOUT "can not be told apart in height"
+evenfeed_case(pair/elsewhere EXIT 0 STDOUT "cannot be told apart in height"
   ARGS pair sheet-K.csv sheet-M.csv --outcomes outcomes-K.csv outcomes-M.csv)
 evenfeed_case(pair/three EXIT 0 STDOUT "sets of 3 matched on speed at the bounce, landing along the table and landing across the table"
   ARGS pair sheet-K.csv sheet-M.csv one-more.csv)
@@ -261,7 +261,7 @@ evenfeed_case(pair/planned EXIT 0 STDOUT "50 pairs were planned and 35 found"
   ARGS pair sheet-K.csv sheet-M.csv --planned 50)
 evenfeed_case(pair/counts EXIT 0 STDOUT "4/22 and 19/21 differ: difference -72.3 %"
   ARGS pair --counts 4/22,11/20,19/21)
-evenfeed_case(pair/counts_alike EXIT 0 STDOUT "11/20 and 12/23 can not be told apart"
+evenfeed_case(pair/counts_alike EXIT 0 STDOUT "11/20 and 12/23 cannot be told apart"
   ARGS pair --counts 11/20,12/23)
 evenfeed_case(pair/bad_count EXIT 2 STDERR "'14/9'" "successes/trials" ARGS pair --counts 14/9,1/2)
 evenfeed_case(pair/order EXIT 0 STDOUT "18 pairs matched on speed at the bounce, landing along the table and landing across the table, out of 18 of K, 18 of M"

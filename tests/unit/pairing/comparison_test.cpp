@@ -80,7 +80,7 @@ TEST_CASE("no difference: what could have been seen") {
   const Comparison got = compare(samples, speeds(samples, 0), std::nullopt, {});
   const std::string sentence = effect_sentence(got, got.effects[0]);
   CAPTURE(sentence);
-  CHECK(sentence.find("can not be told apart in return speed") !=
+  CHECK(sentence.find("cannot be told apart in return speed") !=
         std::string::npos);
   // Not alike: what is still possible.
   const Interval& interval = got.effects[0].matched.interval;

@@ -83,7 +83,7 @@ TEST_CASE("a pilot's scatter") {
                   InputError);
 }
 
-TEST_CASE("an order that drift can not bend") {
+TEST_CASE("an order that drift cannot bend") {
   OrderOptions options;
   options.samples = {"K", "M", "P"};
   options.trials = 41;
