@@ -93,8 +93,7 @@ TEST_CASE("ten weeks without wear: no alarm, and how little it could be") {
       CHECK((result.headline() == "No wear to be seen." ||
              result.headline().find(
                  "No alarm, but too early to see less than") == 0));
-      CHECK(result.too_early() ==
-            (result.headline() != "No wear to be seen."));
+      CHECK(result.too_early() == (result.headline() != "No wear to be seen."));
       CHECK(result.suggestions.empty());
       CHECK(result.of(Measure::kSpeed)
                 .sentence.find("no wear to be seen: less than") !=
