@@ -11,7 +11,10 @@ process changed, or may have, since this feed was made; look before you use it.
 <b>discard</b>: made during warm-up, a mis-feed, or not measured.</li>
 <li><b>T²</b> asks of each feed whether it is an odd one out; <b>MEWMA</b> and
 <b>EWMA</b> add up small shifts over many feeds. A chart signals late: the
-change began earlier, and the feeds since then are under review.</li>
+change began earlier, and the feeds since then are under review. Their limits
+widen as feeds are added up, and drop back where the chart begins anew because
+the baseline was renewed with more feeds. <b>Spread</b> watches how far feeds
+scatter, not where: above its line they scatter more than the baseline did.</li>
 <li><b>Kick</b> is the horizontal speed after the bounce over that before it:
 it falls with backspin and rises with topspin.</li>
 <li>An uncertainty is one standard deviation of the measurement. What the
