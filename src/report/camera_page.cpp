@@ -141,7 +141,8 @@ std::string row(std::string_view what, const std::string& value) {
 }
 
 std::string middle_table(const CameraBound& bound, const CameraBound& heard) {
-  return "<table><tbody>\n" +
+  return "<table>\n<caption>In its middle: attainable standard deviations of "
+         "one feed, then what the camera sees of it.</caption>\n<tbody>\n" +
          row("bounce along the table", shown(mm_from_m(bound.x_m), 2) + " mm") +
          row("the same, with the film's sound",
              shown(mm_from_m(heard.x_m), 2) + " mm") +
@@ -153,10 +154,10 @@ std::string middle_table(const CameraBound& bound, const CameraBound& heard) {
          row("sightings before and after",
              shown(bound.sightings_before, 1) + ", " +
                  shown(bound.sightings_after, 1)) +
-         row("way between sightings",
+         row("the ball moves between two sightings by",
              shown(mm_from_m(bound.spacing_m), 0) + " mm") +
          row("blur by the exposure", shown(bound.streak_px, 1) + " px") +
-         row("share of the table's push that is seen",
+         row("part of the bounce's change of velocity seen from the side",
              shown(100 * bound.push_seen, 0) + " %") +
          "</tbody></table>\n";
 }
