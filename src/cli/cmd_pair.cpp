@@ -244,7 +244,16 @@ void PairCommand::read_feeds(std::vector<CsvTable>& tables,
     names = sample_names(feeds_, names_);
   }
   for (std::size_t s = 0; s < tables.size(); ++s) {
+    const int planned = planned_trials(sheet, names[s]);
     tables[s] = feeds_of_sample(tables[s], sheet, names[s]);
+    const int missing = planned - static_cast<int>(tables[s].rows());
+    if (missing <= 0) continue;
+    notes.push_back(fmt::format("{}: {} of {} planned trials of {} {} no feed",
+                                order_,
+                                missing,
+                                planned,
+                                names[s],
+                                missing == 1 ? "has" : "have"));
   }
 }
 

@@ -258,10 +258,10 @@ int SimulateCommand::run() {
                               {"feeds", film.feeds.size()},
                               {"seed", seed_}}));
   } else if (!quiet_) {
-    print_words(fmt::format("{}: {} frames, {} feeds, seed {}\n",
+    print_words(fmt::format("{}: {} frames, {}, seed {}\n",
                             (out / "session.mp4").string(),
                             film.frames,
-                            film.feeds.size(),
+                            counted(std::ssize(film.feeds), "feed"),
                             seed_));
   }
   return kExitDone;

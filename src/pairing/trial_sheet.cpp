@@ -137,6 +137,10 @@ CsvTable feeds_told_of(const CsvTable& feeds, const std::string& sample) {
       feeds, CsvTable::parse(sheet.text(), feeds.name()), sample);
 }
 
+int planned_trials(const CsvTable& sheet, const std::string& sample) {
+  return static_cast<int>(orders_of(sheet, sample).size());
+}
+
 CsvTable feeds_of_sample(const CsvTable& feeds,
                          const CsvTable& sheet,
                          const std::string& sample) {

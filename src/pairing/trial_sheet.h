@@ -14,6 +14,10 @@ namespace evenfeed {
 /// Every name once, sorted.
 std::vector<std::string> samples_in_order(const CsvTable& sheet);
 
+/// How many rows of the order sheet are trials of the sample.
+[[nodiscard]] int planned_trials(const CsvTable& sheet,
+                                 const std::string& sample);
+
 /// The rows of `feeds` that were fed to `sample`, with a column `order`.
 /// Throws InputError: the sheet has no such sample, a feed stands twice, or
 /// `feeds` has none of them.

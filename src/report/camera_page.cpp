@@ -173,7 +173,7 @@ std::string camera_page(const CameraSurveyOptions& options,
   std::string out =
       page_head("What the camera can see", "evenfeed plan of the camera") +
       fmt::format(
-          "<div class=\"verdict {}\"><strong>{}</strong><p>At best the bounce "
+          "<div class=\"verdict {}\"><h2>{}</h2><p>At best the bounce "
           "is known to {} mm along ({} with the film's sound) and {} mm "
           "across, "
           "and to {} ms (standard deviations, one feed, in the middle of the "

@@ -60,7 +60,7 @@ std::string order_sheet(const OrderOptions& options,
   const std::string names = fmt::format("{}", fmt::join(options.samples, ", "));
   return page_head("Order of trials: " + names, "evenfeed order of trials") +
          fmt::format(
-             "<div class=\"verdict\"><strong>{}</strong><p>{} feeds in "
+             "<div class=\"verdict\"><h2>{}</h2><p>{} feeds in "
              "all.</p></div>\n",
              escape_html(names),
              plan.size()) +

@@ -67,12 +67,13 @@ std::string verdict_box(const ReportInput& input) {
   const VerdictSentence sentence = verdict_sentence(input);
   std::string out = fmt::format(
       "<div class=\"verdict {}\"><h2>{}</h2><p>{}</p>\n{}"
-      "<ul class=\"counts\">\n<li><b>{}</b> feeds</li>\n",
+      "<ul class=\"counts\">\n<li><b>{}</b> {}</li>\n",
       mood_class(sentence.mood),
       escape_html(sentence.headline),
       escape_html(sentence.detail),
       how_even(input),
-      input.feeds.size());
+      input.feeds.size(),
+      input.feeds.size() == 1 ? "feed" : "feeds");
   if (input.judged) {
     for (const char* verdict : {"keep", "review", "discard"}) {
       out += fmt::format(

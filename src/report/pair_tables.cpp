@@ -190,8 +190,8 @@ std::string left_out_section(const Comparison& comparison) {
   }
   return fmt::format(
              "<section><h2>Feeds without a partner</h2>\n<details><summary>{} "
-             "feeds found none</summary>\n",
-             left_out.size()) +
+             "found none</summary>\n",
+             counted(static_cast<std::int64_t>(left_out.size()), "feed")) +
          table("Feeds without a partner",
                {"sample", ">feed", "nearest", "what kept them apart"},
                rows) +

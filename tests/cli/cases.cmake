@@ -266,6 +266,8 @@ evenfeed_case(pair/counts_alike EXIT 0 STDOUT "11/20 and 12/23 cannot be told ap
 evenfeed_case(pair/bad_count EXIT 2 STDERR "'14/9'" "successes/trials" ARGS pair --counts 14/9,1/2)
 evenfeed_case(pair/order EXIT 0 STDOUT "18 pairs matched on speed at the bounce, landing along the table and landing across the table, out of 18 of K, 18 of M"
   ARGS pair sheet-K.csv --order order.csv --no-calipers)
+evenfeed_case(pair/order_unfilled EXIT 0 STDOUT "order-longer.csv: 1 of 19 planned trials of K has no feed"
+  ARGS pair sheet-K.csv --order order-longer.csv --no-calipers)
 evenfeed_case(pair/order_twice EXIT 1 STDERR "order-twice.csv:4, column 'order': feed 1 is of 'M' here"
   "count the feeds of the whole trial"
   ARGS pair sheet-K.csv --order order-twice.csv --no-calipers)

@@ -215,6 +215,7 @@ TEST_CASE("a page for little") {
                                 "feed,phase,verdict,reasons\n1,monitor,keep,\n",
                                 sample_summary()));
     CHECK(table_rows(page) == 1);
+    CHECK(has(page, "<b>1</b> feed</li>"));
     CHECK(occurrences(page, " class=\"dot ") == 0);
   }
   SUBCASE("only feeds that could not be measured") {
