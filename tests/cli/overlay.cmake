@@ -33,6 +33,8 @@ function(require_pictures folder)
 endfunction()
 
 file(READ ${INPUT}/two-trials.toml scene)
+string(REPLACE "feeds = 4" "feeds = 2" scene "${scene}")
+string(REPLACE "duration_s = 4.6" "duration_s = 2.6" scene "${scene}")
 string(REPLACE "[400, -1200, 2300]" "[500, -1500, 2300]" elsewhere "${scene}")
 file(WRITE ${WORK}/K.toml "${scene}")
 file(WRITE ${WORK}/M.toml "${elsewhere}")
