@@ -121,11 +121,7 @@ int add_on_empty_beats(std::vector<FoundFeed>& found,
     const Track* track =
         launched_on(due_s, beat.interval_s, found, strays, camera);
     if (track == nullptr) continue;
-    FoundFeed feed;
-    feed.sightings = track->sightings;
-    feed.fit.status = FitStatus::kPoorFit;
-    feed.fit.message = fate_of(track->sightings, camera, net_x_m);
-    added.push_back(std::move(feed));
+    added.push_back(unmeasured_launch(*track, camera, net_x_m));
   }
   found.insert(found.end(), added.begin(), added.end());
   return static_cast<int>(added.size());

@@ -8,6 +8,7 @@
 #include <algorithm>
 #include <cmath>
 #include <optional>
+#include <string>
 
 #include <Eigen/Cholesky>
 
@@ -217,12 +218,12 @@ bool is_too_fast(const FoundFeed& piece,
              kMostTimes * median(speeds_mps) * (last.t_s - first.t_s);
 }
 
-// Moves out of `tracks` those that `is_launch` takes: it looks at them all, so
-// they stay as they are until it has looked at each.
-template <typename IsLaunch>
-void take_launches(std::vector<Track>& tracks, const IsLaunch& is_launch) {
+// Takes out of `tracks` those that `add` has added: it looks at them all, so
+// they stay as they are until each was asked.
+template <typename Add>
+void take_launches(std::vector<Track>& tracks, const Add& add) {
   std::vector<char> taken;
-  for (const Track& track : tracks) taken.push_back(is_launch(track));
+  for (const Track& track : tracks) taken.push_back(add(track));
   std::size_t index = 0;
   std::erase_if(tracks, [&](const Track&) { return taken[index++] != 0; });
 }
@@ -234,8 +235,6 @@ bool is_told(const std::vector<FoundFeed>& found, const Track& track) {
     return std::abs(feed.sightings.front().t_s - track.start_s()) < kSameBall_s;
   });
 }
-
-}  // namespace
 
 std::string fate_of(const std::vector<Sighting>& sightings,
                     const CameraModel& camera,
@@ -259,6 +258,18 @@ std::string fate_of(const std::vector<Sighting>& sightings,
              : "left the picture before its bounce";
 }
 
+}  // namespace
+
+FoundFeed unmeasured_launch(const Track& track,
+                            const CameraModel& camera,
+                            double net_x_m) {
+  FoundFeed feed;
+  feed.sightings = track.sightings;
+  feed.fit.status = FitStatus::kPoorFit;
+  feed.fit.message = fate_of(track.sightings, camera, net_x_m);
+  return feed;
+}
+
 int add_lost_launches(std::vector<FoundFeed>& found,
                       const std::vector<Track>& strays,
                       const CameraModel& camera,
@@ -267,26 +278,22 @@ int add_lost_launches(std::vector<FoundFeed>& found,
   const auto mouth = mouth_of(found, camera, options);
   if (!mouth) return 0;
   std::vector<FoundFeed> added;
-  const auto is_launch = [&](const Track& track) {
+  const auto add_if_launched = [&](const Track& track) {
     if (!begins_at(*mouth, track) || is_told(found, track) ||
         is_told(added, track) || carries_on(track, strays, camera) ||
         carries_on_return(track, found, camera) ||
         !flies_freely(*mouth, track, camera, options)) {
       return false;
     }
-    FoundFeed feed;
-    feed.sightings = track.sightings;
-    feed.fit.status = FitStatus::kPoorFit;
-    feed.fit.message = fate_of(track.sightings, camera, net_x_m);
-    added.push_back(std::move(feed));
+    added.push_back(unmeasured_launch(track, camera, net_x_m));
     return true;
   };
-  for (const Track& track : strays) (void)is_launch(track);
+  std::for_each(strays.begin(), strays.end(), add_if_launched);
   const double soonest_s = kSoonest * usual_interval_s(found);
   for (FoundFeed& feed : found) {
     const double due_s = feed.sightings.front().t_s + soonest_s;
     take_launches(feed.returned, [&](const Track& track) {
-      return track.start_s() > due_s && is_launch(track);
+      return track.start_s() > due_s && add_if_launched(track);
     });
   }
   found.insert(found.end(), added.begin(), added.end());

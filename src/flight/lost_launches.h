@@ -7,7 +7,6 @@
 
 #include "flight/feed_finder.h"
 
-#include <string>
 #include <vector>
 
 namespace evenfeed {
@@ -34,11 +33,12 @@ namespace evenfeed {
                                              double net_x_m,
                                              int fewest_sightings);
 
-/// What became of a ball that was not measured, as far as its track shows:
-/// "dropped at the launcher", "stopped at the net", "left the picture before
-/// its bounce" or "lost before its bounce".
-[[nodiscard]] std::string fate_of(const std::vector<Sighting>& sightings,
-                                  const CameraModel& camera,
-                                  double net_x_m);
+/// A launch that was not measured: its sightings, no flight, and for a message
+/// what became of the ball as far as its track shows: "dropped at the
+/// launcher", "stopped at the net", "left the picture before its bounce" or
+/// "lost before its bounce".
+[[nodiscard]] FoundFeed unmeasured_launch(const Track& track,
+                                          const CameraModel& camera,
+                                          double net_x_m);
 
 }  // namespace evenfeed
