@@ -23,9 +23,14 @@ constexpr double kMostGain = 4;
 constexpr double kLeastBetween_s = 2;  // on the average, of more than kFew
 constexpr std::size_t kFew = 4;
 
-// Of n parts as equal as whole pixels allow, the first pixel of part k.
-int first_of(int k, int n, int pixels) {
-  return static_cast<int>(static_cast<std::int64_t>(k) * pixels / n);
+// Where n parts begin that are as equal as whole pixels allow, and where the
+// last ends.
+std::vector<int> edges_of(int n, int pixels) {
+  std::vector<int> edges;
+  for (std::int64_t k = 0; k <= n; ++k) {
+    edges.push_back(static_cast<int>(k * pixels / n));
+  }
+  return edges;
 }
 
 // By hand: cv::resize takes a tenth of a film's decoding for it, since its
@@ -35,27 +40,25 @@ cv::Mat means_of(const cv::Mat& luma) {
   const int rows = luma.rows / step;
   const int columns = std::min(kColumns, luma.cols);
   const int high = std::min(std::max(1, luma.rows * columns / luma.cols), rows);
+  const std::vector<int> across = edges_of(columns, luma.cols);
+  const std::vector<int> down = edges_of(high, rows);
   cv::Mat means(high, columns, CV_8UC1);
   std::vector<std::uint32_t> sums(static_cast<std::size_t>(columns));
-  for (int block = 0; block < high; ++block) {
-    const int from = first_of(block, high, rows);
-    const int to = first_of(block + 1, high, rows);
+  for (std::size_t block = 0; block + 1 < down.size(); ++block) {
     std::fill(sums.begin(), sums.end(), 0);
-    for (int row = from; row < to; ++row) {
+    for (int row = down[block]; row < down[block + 1]; ++row) {
       const std::uint8_t* pixels = luma.ptr<std::uint8_t>(row * step);
-      for (int k = 0; k < columns; ++k) {
-        sums[static_cast<std::size_t>(k)] +=
-            std::accumulate(pixels + first_of(k, columns, luma.cols),
-                            pixels + first_of(k + 1, columns, luma.cols),
-                            std::uint32_t{0});
+      for (std::size_t k = 0; k < sums.size(); ++k) {
+        sums[k] += std::accumulate(
+            pixels + across[k], pixels + across[k + 1], std::uint32_t{0});
       }
     }
-    for (int k = 0; k < columns; ++k) {
-      const int wide =
-          first_of(k + 1, columns, luma.cols) - first_of(k, columns, luma.cols);
-      means.at<std::uint8_t>(block, k) = static_cast<std::uint8_t>(
-          std::lround(static_cast<double>(sums[static_cast<std::size_t>(k)]) /
-                      ((to - from) * wide)));
+    auto* mean = means.ptr<std::uint8_t>(static_cast<int>(block));
+    const int high_rows = down[block + 1] - down[block];
+    for (std::size_t k = 0; k < sums.size(); ++k) {
+      const int pixels = high_rows * (across[k + 1] - across[k]);
+      mean[k] = static_cast<std::uint8_t>(
+          std::lround(static_cast<double>(sums[k]) / pixels));
     }
   }
   return means;
