@@ -36,7 +36,7 @@ std::string wear_box(const WearResult& result) {
       "<ul class=\"counts\">\n<li><b>{}</b> {}</li>\n<li><b>{:.0f}</b> "
       "feeds</li>\n<li><b>{}</b> {}</li>\n</ul></div>\n",
       result.alarm()       ? "bad"
-      : result.too_early() ? "unsure"
+      : result.too_early() ? "caution"
                            : "good",
       escape_html(result.headline()),
       dates,

@@ -177,3 +177,18 @@ TEST_CASE("a comparison without outcomes is still a page") {
   CHECK(page.find("Nothing was compared.") != std::string::npos);
   CHECK(page.find("</html>") != std::string::npos);
 }
+
+TEST_CASE(
+    "a name of any length fits into the drawings, whole in their titles") {
+  const std::string name(85, 'k');
+  const Comparison comparison = comparison_of(name);
+  REQUIRE_FALSE(comparison.effects.empty());
+  const auto trials = trials_drawing(comparison, comparison.effects[0]);
+  REQUIRE(trials);
+  const Drawing effect = effect_drawing(comparison, comparison.effects[0]);
+  for (const Drawing& drawing : {*trials, effect}) {
+    CHECK(drawing.title.find(name) != std::string::npos);
+    CHECK(drawing.svg.find("kkkk ... kkkk") != std::string::npos);
+  }
+  CHECK(effect.svg.find(name + " less") == std::string::npos);
+}

@@ -105,6 +105,6 @@ TEST_CASE("the page of a launcher without sessions") {
   none.launcher = "new";
   const std::string page = wear_page(judge_wear(none, WearOptions()));
   CHECK(holds(page, "No sessions yet."));
-  CHECK(holds(page, "class=\"verdict unsure\""));
+  CHECK(holds(page, "class=\"verdict caution\""));
   CHECK(holds(page, "</html>"));
 }
