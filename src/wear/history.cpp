@@ -67,6 +67,7 @@ void HistoryBuilder::add(const SessionSeries& series) {
   session.feeds = static_cast<int>(series.feeds.size());
   session.feeds_before = history_.feeds;
   session.ready = series.head.ready;
+  session.program_version = series.head.program_version;
   if (!series.bench.empty()) session.setup = sha256_of(series.bench);
   for (const Property& one : series.settings) {
     if (one.key == kSetupSetting) {

@@ -24,6 +24,7 @@ struct WearSession {
   std::string setup;
   /// Of the room, degrees Celsius; NaN: not told.
   double temperature_C = std::numeric_limits<double>::quiet_NaN();
+  std::string program_version;  ///< that measured it; empty: not told
   SessionValues values;
 
   double feeds_mid() const { return feeds_before + 0.5 * feeds; }

@@ -11,6 +11,7 @@
 #include <utility>
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 namespace evenfeed {
 namespace {
@@ -165,6 +166,38 @@ void warn_of_strangers(const WearResult& result,
   }
 }
 
+// "1, 2, 3 and 9 more"
+std::string listed(const std::vector<std::string>& ids) {
+  constexpr std::size_t kMost = 4;
+  if (ids.size() <= kMost) return fmt::format("{}", fmt::join(ids, ", "));
+  return fmt::format("{} and {} more",
+                     fmt::join(ids.begin(), ids.begin() + kMost - 1, ", "),
+                     ids.size() - kMost + 1);
+}
+
+// What one version measured better than another looks like wear, or hides it.
+void warn_of_versions(const std::vector<WearSession>& sessions,
+                      std::vector<std::string>& warnings) {
+  std::map<std::string, std::vector<std::string>> measured_by;
+  for (const WearSession& one : sessions) {
+    measured_by[one.program_version].push_back(fmt::format("{}", one.id));
+  }
+  if (measured_by.size() < 2) return;
+  std::vector<std::string> parts;
+  for (const auto& [version, ids] : measured_by) {
+    parts.push_back(fmt::format(
+        "{} {} by {}",
+        ids.size() == 1 ? "session" : "sessions",
+        listed(ids),
+        version.empty() ? "one that is not told" : "evenfeed " + version));
+  }
+  warnings.push_back(fmt::format(
+      "sessions were measured by different versions of the program, whose "
+      "numbers may differ: {}. Measure the older films again ('evenfeed "
+      "session ... --replace')",
+      fmt::join(parts, "; ")));
+}
+
 std::vector<std::string> warnings_of(const WearResult& result) {
   std::vector<std::string> warnings;
   const auto& sessions = result.history.sessions;
@@ -198,6 +231,7 @@ std::vector<std::string> warnings_of(const WearResult& result) {
                     without,
                     sessions.size()));
   }
+  warn_of_versions(sessions, warnings);
   warn_of_strangers(result, warnings);
   return warnings;
 }

@@ -287,10 +287,13 @@ TEST_CASE("feeds are counted, filmed or not, and services where they stood") {
   HistoryBuilder builder("bench-A", events, 8);
   int id = 0;
   for (const WeeksSession& one : simulate_weeks(scenario, 1)) {
-    builder.add(weeks_series(one, ++id));
+    SessionSeries series = weeks_series(one, ++id);
+    series.head.program_version = "9.8.7";
+    builder.add(series);
   }
   const WearHistory history = builder.finish();
   REQUIRE(history.sessions.size() == 10);
+  CHECK(history.sessions[9].program_version == "9.8.7");
   REQUIRE(history.events.size() == 3);
   CHECK(history.events[0].sessions_before == 0);
   CHECK(history.events[1].sessions_before == 5);
@@ -381,4 +384,26 @@ TEST_CASE("options: the profile's section, and what is refused") {
       load_wear(TomlTable::read(EVENFEED_ROOT "/profiles/table-tennis.toml")
                     .table("wear"));
   CHECK(shipped.allowed == WearOptions().allowed);
+}
+
+TEST_CASE("sessions measured by different versions are told") {
+  WearHistory history = weeks_history(ten_weeks(), 1);
+  for (WearSession& one : history.sessions) one.program_version = "9.8.7";
+  const auto told = [&] {
+    const WearResult result = judge_wear(history, {});
+    for (const std::string& one : result.warnings) {
+      if (one.find("different versions") != std::string::npos) return one;
+    }
+    return std::string();
+  };
+  CHECK(told().empty());
+  REQUIRE(history.sessions.size() > 6);
+  history.sessions[1].id = 77;
+  history.sessions[1].program_version = "9.8.6";
+  CHECK(told().find("session 77 by evenfeed 9.8.6; sessions ") !=
+        std::string::npos);
+  CHECK(told().find(" more by evenfeed 9.8.7. Measure the older") !=
+        std::string::npos);
+  history.sessions[1].program_version.clear();
+  CHECK(told().find("session 77 by one that is not told") != std::string::npos);
 }
