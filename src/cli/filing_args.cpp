@@ -191,13 +191,14 @@ void FilingArgs::check() const {
   if (replace_) throw UsageError("--replace is for filing: add --db FILE");
 }
 
-void FilingArgs::date(SessionHead& head, const fs::path& film) const {
+void FilingArgs::date(SessionHead& head, const fs::path& film) {
   if (!date_.empty()) {
     head.started_at = required_date(date_, "--date");
     head.dated_by = kDatedBySaid;
   } else if (const auto taken = film_creation_time(film)) {
     head.started_at = *taken;
     head.dated_by = kDatedByFilm;
+    date_doubt_ = evenfeed::date_doubt(*taken, last_written(film));
   } else {
     head.started_at = last_written(film);
     head.dated_by = kDatedByFile;

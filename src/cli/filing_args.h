@@ -52,12 +52,14 @@ class FilingArgs {
   /// its date: --date, or what the film itself says, or when it was last
   /// written (for a film straight from the camera, the end of the session).
   SessionRecord described(const std::filesystem::path& film);
+  /// Why that date may be wrong; empty: nothing speaks against it.
+  const std::string& date_doubt() const { return date_doubt_; }
   /// The film as it is known again by; read through once, here or before.
   const SourceFile& source(const std::filesystem::path& film);
 
  private:
   void check() const;
-  void date(SessionHead& head, const std::filesystem::path& film) const;
+  void date(SessionHead& head, const std::filesystem::path& film);
   void describe(SessionRecord& record) const;
   std::string file_record(SessionRecord& record);
 
@@ -66,6 +68,7 @@ class FilingArgs {
   std::string sample_;
   std::string balls_;
   std::string date_;
+  std::string date_doubt_;
   std::string note_;
   std::vector<std::string> settings_;
   std::string setup_name_;

@@ -141,6 +141,9 @@ WrittenSession write_session(const MeasuredSession& session,
   const CsvTable table = CsvTable::parse(feeds, (out / "feeds.csv").string());
   written.result = judged_session(session, table, judging, pictures);
   written.provenance = provenance_of(session, filing);
+  if (!filing.date_doubt().empty()) {
+    written.result.warnings.push_back(filing.date_doubt());
+  }
   write_files_whole(
       {{making / "bench.toml", bench_text(written.used)},
        {making / "feeds.csv", feeds},

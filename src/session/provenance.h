@@ -5,6 +5,7 @@
 
 #include "session/session_record.h"
 
+#include <string>
 #include <string_view>
 #include <vector>
 
@@ -17,6 +18,12 @@ inline constexpr std::string_view kDatedByFile = "file";  ///< last written
 
 /// "as the film itself says" and so on; empty for a word that is not known.
 [[nodiscard]] std::string_view dated_by_words(std::string_view word);
+
+/// A film is written after it was taken, and copies later still; a file that is
+/// older than its own film by more than a day shows that a clock was wrong.
+/// Says so, and which of the two dates was used; empty otherwise.
+[[nodiscard]] std::string date_doubt(UnixSeconds taken,
+                                     UnixSeconds last_written);
 
 /// 0: not known.
 struct FilmFacts {
