@@ -35,7 +35,7 @@ std::string shown(double value, int decimals) {
 std::string bound_row(const BouncePlace& place) {
   const CameraBound& bound = place.bound;
   return fmt::format(
-      "{:>8.0f}{:>8.0f}{:>9}{:>9}{:>9}{:>9}{:>9}{:>9}{:>9}  {}\n",
+      "{:>6.0f}{:>6.0f}{:>8}{:>8}{:>8}{:>8}{:>9}{:>8}{:>8}  {}\n",
       mm_from_m(place.bounce_m.x()),
       mm_from_m(place.bounce_m.y()),
       shown(mm_from_m(bound.x_m), 2),
@@ -56,7 +56,7 @@ std::string survey_words(const CameraSurvey& survey) {
       "{:.0f} after, {:.0f} mm apart; blur {:.1f} px; 1 px is {:.2f} mm.\n\n"
       "Attainable standard deviations by place of the bounce (heard: "
       "s_x with the\nfilm's sound)\n"
-      "{:>8}{:>8}{:>9}{:>9}{:>9}{:>9}{:>9}{:>9}{:>9}\n",
+      "{:>6}{:>6}{:>8}{:>8}{:>8}{:>8}{:>9}{:>8}{:>8}\n",
       middle.sightings_before,
       middle.sightings_after,
       mm_from_m(middle.spacing_m),

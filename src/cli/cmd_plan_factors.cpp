@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "cli/cmd_plan_factors.h"
 
+#include "base/counted.h"
 #include "cli/csv_input.h"
 #include "cli/plan_json.h"
 #include "cli/print_words.h"
@@ -55,9 +56,10 @@ std::string suggestion_words(const SampleSheet& sheet,
 }
 
 std::string report_words(const SampleSheet& sheet, const FactorReport& report) {
-  std::string text = fmt::format("{} samples, {} properties\n\nProperties\n",
-                                 report.samples,
-                                 report.factors.size());
+  std::string text = fmt::format(
+      "{}, {}\n\nProperties\n",
+      counted(report.samples, "sample"),
+      counted(std::ssize(report.factors), "property", "properties"));
   for (const Factor& factor : report.factors) text += factor_words(factor);
   text += "\nSamples that differ in one property only\n";
   if (report.contrasts.empty()) text += "  none\n";
@@ -87,9 +89,9 @@ std::string report_words(const SampleSheet& sheet, const FactorReport& report) {
   }
   text += report.spare > 0
               ? fmt::format(
-                    "  {} samples to spare show how much sheets scatter "
-                    "that should be alike\n",
-                    report.spare)
+                    "  {} to spare: that shows how much sheets scatter that "
+                    "should be alike\n",
+                    counted(report.spare, "sample"))
               : std::string(
                     "  no sample to spare: how much sheets scatter that "
                     "should be alike stays unknown\n");

@@ -2,6 +2,7 @@
 #include "cli/cmd_plan_order.h"
 
 #include "base/atomic_file.h"
+#include "base/broken_lines.h"
 #include "base/counted.h"
 #include "base/file_set.h"
 #include "cli/filing_args.h"
@@ -20,8 +21,10 @@ namespace evenfeed {
 namespace {
 
 std::string order_words(const std::vector<PlannedTrial>& plan) {
+  constexpr std::size_t kColumns = 80, kIndent = 16;
   std::string text;
   int block = -1;
+  std::size_t column = 0;
   for (const PlannedTrial& trial : plan) {
     const bool counted = trial.purpose == FeedPurpose::kTrial;
     // A line per block, and one per stretch without a sample.
@@ -34,8 +37,15 @@ std::string order_words(const std::vector<PlannedTrial>& plan) {
                           trial.order,
                           purpose_name(trial.purpose));
       block = line;
+      column = kIndent;
     }
-    text += counted ? " " + trial.sample : " .";
+    const std::string word = counted ? " " + trial.sample : " .";
+    if (column > kIndent && column + characters(word) > kColumns) {
+      text += "\n" + std::string(kIndent, ' ');
+      column = kIndent;
+    }
+    text += word;
+    column += characters(word);
   }
   return text + "\n";
 }

@@ -2,6 +2,7 @@
 #include "cli/cmd_plan_trials.h"
 
 #include "base/atomic_file.h"
+#include "base/counted.h"
 #include "base/error.h"
 #include "cli/print_words.h"
 #include "plan/trial_count.h"
@@ -32,8 +33,9 @@ std::string row(const TrialsWanted& one) {
 }
 
 std::string pilot_words(const Pilot& pilot) {
-  std::string text = fmt::format(
-      "\nFrom a pilot of {} pairs ({}).\n", pilot.pairs, pilot.outcome);
+  std::string text = fmt::format("\nFrom a pilot of {} ({}).\n",
+                                 counted(pilot.pairs, "pair"),
+                                 pilot.outcome);
   if (pilot.films > 0) {
     text += fmt::format(
         "Its two films leave {:.2g} (1 sd) of the difference uncertain, "

@@ -3,7 +3,6 @@
 
 #include "base/counted.h"
 #include "base/csv.h"
-#include "cli/text_table.h"
 #include "wear/words.h"
 
 #include <cmath>
@@ -13,50 +12,43 @@
 namespace evenfeed {
 namespace {
 
-std::string interval(const Estimate& one) {
-  if (!std::isfinite(one.value)) return "";
-  return fmt::format(
-      "{} to {}", csv_number(one.low, 2), csv_number(one.high, 2));
-}
-
 std::string left(const Forecast& one) {
   if (!one.ok) return "";
-  if (one.feeds_high <= 0) return "used up";
+  if (one.feeds_high <= 0) return "nothing, used up";
   if (one.feeds_left <= 0 ||
       (one.feeds_low <= 0 && !std::isfinite(one.feeds_high))) {
     return "not known yet";
   }
   if (!std::isfinite(one.feeds_high)) {
-    return "more than " + feeds_words(one.feeds_low);
+    return fmt::format("more than {} feeds", feeds_words(one.feeds_low));
   }
-  return feeds_words(one.feeds_low) + " to " + feeds_words(one.feeds_high);
+  return fmt::format("{} to {} feeds",
+                     feeds_words(one.feeds_low),
+                     feeds_words(one.feeds_high));
 }
 
-std::string table_of(const WearResult& result) {
-  TextTable table({{""},
-                   {"now", Align::kRight},
-                   {""},
-                   {"per 1000 feeds", Align::kRight},
-                   {"interval", Align::kRight},
-                   {""},
-                   {"between sd", Align::kRight},
-                   {"feeds left", Align::kRight},
-                   {""}});
-  for (const MeasureWear& one : result.measures) {
-    if (!one.trend.ok) continue;
-    const MeasureInfo& about = info(one.id);
-    table.add_row(
-        {std::string(about.words),
-         csv_number(level_of(one.id, one.trend.fitted.back()), about.decimals),
-         std::string(about.level_unit),
-         csv_number(one.trend.slope.value, 2),
-         interval(one.trend.slope),
-         std::string(about.unit),
-         csv_number(one.trend.between_sd, 2),
-         left(one.forecast),
-         one.alarm() ? "<- look" : ""});
-  }
-  return table.text();
+// "speed at the bounce: 6.260 m/s; -1.05 % per 1000 feeds (-1.37 to -0.73),
+// ..."
+std::string line_of(const MeasureWear& one) {
+  const MeasureInfo& about = info(one.id);
+  const SessionTrend& trend = one.trend;
+  const std::string remaining = left(one.forecast);
+  const std::string level_unit =
+      about.level_unit.empty() ? "" : fmt::format(" {}", about.level_unit);
+  return fmt::format(
+      "{}: {}{}; {} {} per 1000 feeds ({} to {}), from one set-up to the next "
+      "{} {} (sd){}{}\n",
+      about.words,
+      csv_number(level_of(one.id, trend.fitted.back()), about.decimals),
+      level_unit,
+      csv_number(trend.slope.value, 2),
+      about.unit,
+      csv_number(trend.slope.low, 2),
+      csv_number(trend.slope.high, 2),
+      csv_number(trend.between_sd, 2),
+      about.unit,
+      remaining.empty() ? "" : "; left: " + remaining,
+      one.alarm() ? " <- look" : "");
 }
 
 }  // namespace
@@ -72,9 +64,11 @@ std::string wear_words(const WearResult& result) {
               "service entry",
               "service entries"),
       result.headline());
-  bool any = false;
-  for (const MeasureWear& one : result.measures) any = any || one.trend.ok;
-  if (any) text += "\n" + table_of(result);
+  std::string lines;
+  for (const MeasureWear& one : result.measures) {
+    if (one.trend.ok) lines += line_of(one);
+  }
+  if (!lines.empty()) text += "\n" + lines;
   if (result.alarm()) text += "\n";
   for (const MeasureWear& one : result.measures) {
     if (one.alarm()) text += one.sentence + "\n";

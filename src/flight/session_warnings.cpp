@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "flight/session_warnings.h"
 
+#include "base/counted.h"
 #include "base/units.h"
 #include "flight/session_fit.h"
 #include "stats/descriptive.h"
@@ -111,9 +112,9 @@ std::vector<std::string> session_warnings(const SessionFit& fit) {
   }
   if (unmeasured > 0) {
     warnings.push_back(
-        fmt::format("{} of {} feeds could not be measured: their rows say why",
+        fmt::format("{} of {} could not be measured: their rows say why",
                     unmeasured,
-                    fit.feeds.size()));
+                    counted(std::ssize(fit.feeds), "feed")));
   }
   return warnings;
 }

@@ -2,6 +2,7 @@
 #include "pairing/caveats.h"
 
 #include "base/as_index.h"
+#include "base/counted.h"
 #include "pairing/trial_sequence.h"
 #include "pairing/words.h"
 #include "quality/words.h"
@@ -377,17 +378,18 @@ void about_numbers(const Comparison& comparison,
                    Caveats& caveats) {
   if (planned_pairs > comparison.matching.pairs) {
     caveats.push_back(
-        fmt::format("{} pairs were planned and {} found: the test sees less "
+        fmt::format("{} {} planned and {} found: the test sees less "
                     "than it was meant to.",
-                    planned_pairs,
+                    counted(planned_pairs, "pair"),
+                    planned_pairs == 1 ? "was" : "were",
                     comparison.matching.pairs));
   }
   for (const Effect& effect : comparison.effects) {
     if (effect.sets > 0 && effect.sets < 6) {
       caveats.push_back(fmt::format(
-          "{} rests on {} pairs: so few hardly tell how much they scatter.",
+          "{} rests on {}: so few hardly tell how much they scatter.",
           outcome_words(effect.outcome),
-          effect.sets));
+          counted(effect.sets, "pair")));
     }
   }
   for (const Sample& sample : comparison.samples) {

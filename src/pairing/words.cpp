@@ -2,6 +2,7 @@
 #include "pairing/words.h"
 
 #include "base/as_index.h"
+#include "base/counted.h"
 #include "quality/words.h"
 
 #include <algorithm>
@@ -22,9 +23,7 @@ std::string interval_words(const Effect& effect,
                      difference_words(effect, interval.high));
 }
 
-std::string pairs_word(int pairs) {
-  return pairs == 1 ? "1 pair" : fmt::format("{} pairs", pairs);
-}
+std::string pairs_word(int pairs) { return counted(pairs, "pair"); }
 
 std::vector<std::string> matched_on(const Sample& sample) {
   std::vector<std::string> names;
@@ -177,14 +176,14 @@ std::vector<std::string> effect_details(const Comparison& comparison,
        {std::pair{effect.a, effect.share_a}, {effect.b, effect.share_b}}) {
     if (share.all == 0) continue;
     const Interval sure = wilson_interval(share, comparison.confidence);
-    lines.push_back(fmt::format(
-        "{}: {} of {} feeds ({:.1f} %, interval {:.1f} to {:.1f} %).",
-        comparison.samples[as_index(sample)].name,
-        share.yes,
-        share.all,
-        100 * share.value(),
-        100 * sure.low,
-        100 * sure.high));
+    lines.push_back(
+        fmt::format("{}: {} of {} ({:.1f} %, interval {:.1f} to {:.1f} %).",
+                    comparison.samples[as_index(sample)].name,
+                    share.yes,
+                    counted(share.all, "feed"),
+                    100 * share.value(),
+                    100 * sure.low,
+                    100 * sure.high));
   }
   if (!effect.matched.ok) return lines;
   lines.push_back(fmt::format(
@@ -210,9 +209,9 @@ std::vector<std::string> effect_details(const Comparison& comparison,
   if (std::isfinite(effect.pairs_needed)) {
     const double needed = std::ceil(effect.pairs_needed);
     lines.push_back(fmt::format(
-        "To find a difference of {} takes {:.0f} pairs{}.",
+        "To find a difference of {} takes {}{}.",
         difference_words(effect, comparison.wanted_difference),
-        needed,
+        counted(std::llround(needed), "pair"),
         needed > effect.sets
             ? fmt::format(", {:.0f} more than there are", needed - effect.sets)
             : ": there are enough"));
@@ -230,7 +229,8 @@ std::string matching_sentence(const Comparison& comparison) {
       "{} matched on {}, out of {} usable feeds.",
       comparison.samples.size() == 2
           ? pairs_word(comparison.matching.pairs)
-          : fmt::format("{} sets of {}", sets, comparison.samples.size()),
+          : fmt::format(
+                "{} of {}", counted(sets, "set"), comparison.samples.size()),
       joined(characteristic_words(matched_on(comparison.samples[0]))),
       fmt::join(from, ", "));
 }

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: MIT
 // From the state of a Qualifier to readiness, gauge, charts and warnings.
+#include "base/counted.h"
 #include "quality/clean_series.h"
 #include "quality/monitor_designs.h"
 #include "quality/patterns.h"
@@ -357,16 +358,16 @@ void Qualifier::warn(Qualification& out) const {
   const auto share = [&](int part) { return 100.0 * part / out.feeds; };
   if (unmeasured > 0) {
     out.warnings.push_back(
-        fmt::format("{} of {} feeds ({:.0f} %) could not be "
+        fmt::format("{} of {} ({:.0f} %) could not be "
                     "measured and are discarded",
                     unmeasured,
-                    out.feeds,
+                    counted(out.feeds, "feed"),
                     share(unmeasured)));
   }
   if (misfeeds > 0) {
-    out.warnings.push_back(fmt::format("mis-feeds: {} of {} feeds ({:.0f} %)",
+    out.warnings.push_back(fmt::format("mis-feeds: {} of {} ({:.0f} %)",
                                        misfeeds,
-                                       out.feeds,
+                                       counted(out.feeds, "feed"),
                                        share(misfeeds)));
   }
 }

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "report/order_sheet.h"
 
+#include "base/counted.h"
 #include "report/advice.h"
 #include "report/html.h"
 #include "report/page_frame.h"
@@ -60,10 +61,10 @@ std::string order_sheet(const OrderOptions& options,
   const std::string names = fmt::format("{}", fmt::join(options.samples, ", "));
   return page_head("Order of trials: " + names, "evenfeed order of trials") +
          fmt::format(
-             "<div class=\"verdict\"><h2>{}</h2><p>{} feeds in "
+             "<div class=\"verdict\"><h2>{}</h2><p>{} in "
              "all.</p></div>\n",
              escape_html(names),
-             plan.size()) +
+             counted(std::ssize(plan), "feed")) +
          how_to(options) + "<section><h2>The order</h2>\n" + rows(plan) +
          "</section>\n" + safety_notes() + page_foot({});
 }

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "wear/wear.h"
 
+#include "base/counted.h"
 #include "stats/descriptive.h"
 #include "wear/words.h"
 
@@ -207,10 +208,10 @@ std::vector<std::string> warnings_of(const WearResult& result) {
       });
   if (never_ready > 0) {
     warnings.push_back(fmt::format(
-        "in {} of {} sessions the launcher was not ready at the end; all their "
+        "in {} of {} the launcher was not ready at the end; all their "
         "feeds count here, its warming up with them",
         never_ready,
-        sessions.size()));
+        counted(std::ssize(sessions), "session")));
   }
   for (const WearSession& one : sessions) {
     if (one.settings != sessions.front().settings) {

@@ -407,3 +407,12 @@ TEST_CASE("sessions measured by different versions are told") {
   history.sessions[1].program_version.clear();
   CHECK(told().find("session 77 by one that is not told") != std::string::npos);
 }
+
+TEST_CASE("one session is no sessions") {
+  WearHistory history = weeks_history(ten_weeks(), 1, true, 1);
+  REQUIRE(history.sessions.size() == 1);
+  history.sessions[0].ready = false;
+  const WearResult result = judge_wear(history, {});
+  REQUIRE_FALSE(result.warnings.empty());
+  CHECK(result.warnings[0].starts_with("in 1 of 1 session the launcher"));
+}
