@@ -20,12 +20,16 @@ int decimals_of(const ChartSeries& chart) {
 }  // namespace
 
 std::string chart_title(const ChartSeries& chart) {
-  if (chart.characteristic.empty()) {
-    return chart_name(chart.chart) + ": everything together";
-  }
   return fmt::format("{}: {}",
-                     characteristic_heading(chart.characteristic),
-                     chart_name(chart.chart));
+                     chart.characteristic.empty()
+                         ? "all together"
+                         : characteristic_heading(chart.characteristic),
+                     chart_words(chart.chart));
+}
+
+std::string chart_unit(const ChartSeries& chart) {
+  const std::string_view unit = characteristic_unit(chart.characteristic);
+  return unit.empty() ? "no unit" : std::string(unit);
 }
 
 bool beyond_limits(const ChartSeries& chart, std::size_t i) {

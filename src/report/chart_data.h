@@ -8,8 +8,11 @@
 
 namespace evenfeed {
 
-/// "Landing along the table (mm): individuals" and the like.
+/// "landing along the table (mm): single feeds" and the like.
 std::string chart_title(const ChartSeries& chart);
+
+/// Of its values: "mm"; what judges several things at once has none.
+[[nodiscard]] std::string chart_unit(const ChartSeries& chart);
 
 /// The value lies beyond a limit that is known.
 bool beyond_limits(const ChartSeries& chart, std::size_t i);

@@ -113,6 +113,7 @@ void draw_axes(const ChartSeries& chart, const Plot& plot, SvgCanvas& canvas) {
                  "note",
                  "end");
   }
+  canvas.label({kLeft - 6, kTop + 8}, chart_unit(chart), "note", "end");
   if (!chart.feeds.empty()) {
     const std::size_t every =
         std::max<std::size_t>(1, (chart.feeds.size() + 7) / 8);

@@ -110,4 +110,10 @@ std::string scrolled_start(std::string_view label,
       escape_html(label));
 }
 
+std::string table_start(std::string_view label, std::string_view caption) {
+  return fmt::format("{}<table>\n<caption>{}</caption>\n",
+                     scrolled_start(label),
+                     escape_html(caption));
+}
+
 }  // namespace evenfeed

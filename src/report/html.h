@@ -27,4 +27,7 @@ std::string with_uncertainty(double value, double sigma, int decimals);
 std::string scrolled_start(std::string_view label,
                            std::string_view style_class = "wide");
 
+/// The same, then <table> and its caption. Both texts are escaped here.
+std::string table_start(std::string_view label, std::string_view caption);
+
 }  // namespace evenfeed

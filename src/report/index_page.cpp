@@ -113,17 +113,18 @@ std::string index_page(const std::string& title,
   std::string out =
       page_head(title + ": evenfeed sessions", "evenfeed sessions: " + title) +
       fmt::format(
-          "<section><h2>{}, {} ready</h2>\n<p class=\"hint\">Newest first, "
-          "times "
-          "in UTC. The sd is that of the stable stretch, from feed to feed, "
-          "measurement included: of the landing along and across the table, of "
-          "speed and descent.{}</p>\n{}<table>\n",
+          "<section><h2>{}, {} ready</h2>\n{}",
           counted(count, "session"),
           ready,
-          provisional
-              ? " A star: of all feeds, where there was no stable stretch."
-              : "",
-          scrolled_start("Sessions")) +
+          table_start(
+              "Sessions",
+              std::string("Newest first, times in UTC. The sd is that of the "
+                          "stable stretch, from feed to feed, measurement "
+                          "included: of the landing along and across the "
+                          "table, of speed and descent.") +
+                  (provisional ? " A star: of all feeds, where there was no "
+                                 "stable stretch."
+                               : ""))) +
       headings(launchers) + "<tbody>\n";
   for (const IndexedSession* one : order) out += row(*one, launchers);
   return out + "</tbody></table></div></section>\n" + page_foot({});

@@ -32,8 +32,8 @@ std::string how_to(const OrderOptions& options) {
 
 std::string rows(const std::vector<PlannedTrial>& plan) {
   std::string out =
-      scrolled_start("The order") +
-      "<table><thead><tr><th "
+      table_start("The order", "One row for each feed, in this order.") +
+      "<thead><tr><th "
       "scope=\"col\" class=\"n\">order</th><th scope=\"col\">what</th>"
       "<th scope=\"col\" class=\"n\">block</th><th "
       "scope=\"col\">sample</th><th "

@@ -115,10 +115,12 @@ std::string map_section(const ReportInput& input) {
 
 std::string chart_figure(const ReportInput& input, const ChartSeries& chart) {
   const Drawing drawing = chart_drawing(input, chart);
-  return fmt::format("{}<figcaption>{}</figcaption>{}</figure>\n",
-                     figure_start(drawing),
-                     escape_html(drawing.title),
-                     drawing.svg);
+  return fmt::format(
+      "{}<figcaption>{} <small>{}</small></figcaption>{}</figure>\n",
+      figure_start(drawing),
+      escape_html(drawing.title),
+      escape_html(chart_name(chart.chart)),
+      drawing.svg);
 }
 
 // The charts that judge everything together come first; one per characteristic

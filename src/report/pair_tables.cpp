@@ -21,6 +21,11 @@ std::string cell(std::string_view text, std::string_view style = "n") {
   return fmt::format("<td class=\"{}\">{}</td>", style, escape_html(text));
 }
 
+// What the rest of its row is about.
+std::string row_head(std::string_view text) {
+  return fmt::format("<th scope=\"row\">{}</th>", escape_html(text));
+}
+
 std::string rounded(double value, int decimals) {
   return std::isfinite(value) ? csv_number(value, decimals) : "–";
 }
@@ -28,9 +33,10 @@ std::string rounded(double value, int decimals) {
 // A head that starts with '>' stands over numbers. What does not fit is
 // scrolled to, by the keyboard too.
 std::string table(std::string_view label,
+                  std::string_view caption,
                   const std::vector<std::string>& heads,
                   const std::string& rows) {
-  std::string out = scrolled_start(label) + "<table><thead><tr>";
+  std::string out = table_start(label, caption) + "<thead><tr>";
   for (const std::string& head : heads) {
     out += head[0] == '>' ? "<th scope=\"col\" class=\"n\">" +
                                 escape_html(head.substr(1)) + "</th>"
@@ -42,7 +48,7 @@ std::string table(std::string_view label,
 std::string estimate_row(const Effect& effect,
                          std::string_view label,
                          const IntervalEstimate& estimate) {
-  return "<tr>" + cell(outcome_words(effect.outcome), "") + cell(label, "") +
+  return "<tr>" + row_head(outcome_words(effect.outcome)) + cell(label, "") +
          cell(difference_words(effect, estimate.value)) +
          cell(difference_words(effect, estimate.interval.low)) +
          cell(difference_words(effect, estimate.interval.high)) +
@@ -89,13 +95,14 @@ std::string effect_table(const Comparison& comparison) {
           effect, "all feeds, corrected, without pairs", effect.all_feeds);
     }
     if (std::isfinite(effect.raw)) {
-      rows += "<tr>" + cell(outcome_words(effect.outcome), "") +
+      rows += "<tr>" + row_head(outcome_words(effect.outcome)) +
               cell("raw, without regard to the feed", "") +
               cell(difference_words(effect, effect.raw)) + cell("") + cell("") +
               cell("") + "</tr>\n";
     }
   }
   return table("Every estimate",
+               "First minus second sample; p is that of no difference.",
                {"outcome", "estimate", ">difference", ">from", ">to", ">p"},
                rows);
 }
@@ -113,7 +120,7 @@ std::string balance_table(const Comparison& comparison) {
                                       comparison.samples[as_index(two.b)].name),
                           "")
                    : std::string()) +
-          cell(row.characteristic, "") +
+          row_head(characteristic_words(row.characteristic)) +
           cell(rounded(comparison.calipers[k], 3)) +
           cell(rounded(row.smd_before, 2)) + cell(rounded(row.smd_after, 2)) +
           cell(rounded(row.spread_ratio_before, 2)) +
@@ -131,7 +138,12 @@ std::string balance_table(const Comparison& comparison) {
                                  ">1st outside 2nd (%)",
                                  ">2nd outside 1st (%)"};
   if (several) heads.insert(heads.begin(), "samples");
-  return table("Were the feeds alike", heads, rows);
+  return table("Were the feeds alike",
+               "How far the means of the feeds are apart, how much more those "
+               "of the first sample scatter, and how many lie outside the "
+               "other's range.",
+               heads,
+               rows);
 }
 
 std::string pairs_section(const Comparison& comparison) {
@@ -164,12 +176,15 @@ std::string pairs_section(const Comparison& comparison) {
   }
   return fmt::format(
              "<section><h2>The pairs</h2>\n<details><summary>{}, the closest "
-             "first</summary>\n<p class=\"hint\">Apart: how far their feeds "
-             "are from each other, in standard deviations over all that was "
-             "matched on. The films show them side by side: 'evenfeed clip' "
-             "cuts them out.</p>\n",
+             "first</summary>\n",
              counted(static_cast<std::int64_t>(sets.size()), "set")) +
-         table("The pairs", heads, rows) + "</details></section>\n";
+         table("The pairs",
+               "Apart: how far their feeds are from each other, in standard "
+               "deviations over all that was matched on. 'evenfeed overlay' "
+               "shows two of them in one film.",
+               heads,
+               rows) +
+         "</details></section>\n";
 }
 
 std::string left_out_section(const Comparison& comparison) {
@@ -179,7 +194,7 @@ std::string left_out_section(const Comparison& comparison) {
   for (const LeftOut& left : left_out) {
     const Sample& sample = comparison.samples[as_index(left.sample)];
     const Sample& other = comparison.samples[as_index(left.of)];
-    rows += "<tr>" + cell(sample.name, "") +
+    rows += "<tr>" + row_head(sample.name) +
             cell(fmt::format("{}", sample.feeds[as_index(left.feed)])) +
             cell(left.nearest < 0
                      ? ""
@@ -193,6 +208,8 @@ std::string left_out_section(const Comparison& comparison) {
              "found none</summary>\n",
              counted(static_cast<std::int64_t>(left_out.size()), "feed")) +
          table("Feeds without a partner",
+               "The nearest feed of another sample, and what kept the two "
+               "apart.",
                {"sample", ">feed", "nearest", "what kept them apart"},
                rows) +
          "</details></section>\n";

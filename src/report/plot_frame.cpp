@@ -60,7 +60,8 @@ void PlotFrame::x_axis(SvgCanvas& canvas, std::string_view name) const {
   canvas.label({(low_.x() + high_.x()) / 2, low_.y() - kName}, name, "note");
 }
 
-void PlotFrame::y_axis(SvgCanvas& canvas) const {
+void PlotFrame::y_axis(SvgCanvas& canvas, std::string_view unit) const {
+  canvas.label({low_.x() - 6, high_.y() + 8}, unit, "note", "end");
   for (const double tick : axis_ticks(y_.low, y_.high, 5)) {
     const double place = at(x_.low, tick).y();
     canvas.line({low_.x(), place}, {high_.x(), place}, "rule");

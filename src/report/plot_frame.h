@@ -41,8 +41,8 @@ class PlotFrame {
   bool shows_x(double x) const { return x_.low <= x && x <= x_.high; }
   /// Upright rules with their numbers below the field, and the axis' name.
   void x_axis(SvgCanvas& canvas, std::string_view name) const;
-  /// Level rules with their numbers to the left of it.
-  void y_axis(SvgCanvas& canvas) const;
+  /// Level rules with their numbers to the left of it, and above them the unit.
+  void y_axis(SvgCanvas& canvas, std::string_view unit) const;
   /// Upright, over the whole field.
   void upright(SvgCanvas& canvas, double x, std::string_view style_class) const;
 

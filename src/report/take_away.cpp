@@ -11,6 +11,7 @@
 #include "report/chart_svg.h"
 #include "report/html.h"
 #include "report/landing_map.h"
+#include "report/words.h"
 
 #include <algorithm>
 #include <cctype>
@@ -145,16 +146,18 @@ Drawing chart_drawing(const ReportInput& input, const ChartSeries& chart) {
   if (!chart.characteristic.empty()) {
     name += "-" + file_word(chart.characteristic);
   }
-  return {std::move(name),
-          chart_title(chart),
-          fmt::format("{}, one after the other. Solid line: centre; dashed: "
-                      "limits; dotted: two thirds of the way there; ring: "
-                      "beyond its limit. {} {}",
-                      feeds_of(chart.feeds.size()),
-                      kMarks,
-                      whose(input)),
-          chart_svg(input, chart),
-          kChartLetter};
+  return {
+      std::move(name),
+      chart_title(chart),
+      fmt::format("{}, one after the other ({}). Solid line: centre; dashed: "
+                  "limits; dotted: two thirds of the way there; ring: "
+                  "beyond its limit. {} {}",
+                  feeds_of(chart.feeds.size()),
+                  chart_name(chart.chart),
+                  kMarks,
+                  whose(input)),
+      chart_svg(input, chart),
+      kChartLetter};
 }
 
 std::vector<Drawing> session_drawings(const ReportInput& input) {

@@ -100,7 +100,7 @@ void draw_services(const WearHistory& history,
     const double at = frame.at(one.feeds_before, 0).x();
     const double half = kServiceLetter * static_cast<double>(words.size()) / 2;
     const double left =
-        std::min(std::max(at - half, 2.0), kChartWidth - 2 * half);
+        std::min(std::max(at - half, kWearLeft), kChartWidth - 2 * half);
     if (left < free_from) continue;
     canvas.label({left, kWearTop + 10}, words, "note", "start");
     free_from = left + 2 * half + kServiceLetter;
@@ -156,7 +156,7 @@ Drawing wear_drawing(const WearResult& result, const MeasureWear& measure) {
   const PlotFrame frame = frame_of(result, measure);
   draw_forecast(measure, frame, canvas);
   frame.x_axis(canvas, "feeds run");
-  frame.y_axis(canvas);
+  frame.y_axis(canvas, about.level_unit.empty() ? "no unit" : about.level_unit);
   draw_services(result.history, frame, canvas);
   draw_lines(measure, frame, canvas);
   draw_sessions(result, measure, frame, canvas);

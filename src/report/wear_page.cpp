@@ -89,7 +89,7 @@ std::string estimate_cell(const Estimate& one, std::string_view unit) {
 std::string measure_row(const MeasureWear& measure) {
   const MeasureInfo& about = info(measure.id);
   const SessionTrend& trend = measure.trend;
-  std::string row = fmt::format("<tr><td>{}</td>", about.words);
+  std::string row = fmt::format("<tr><th scope=\"row\">{}</th>", about.words);
   if (!trend.ok) {
     return row + fmt::format("<td colspan=\"6\" class=\"p\">{}</td></tr>\n",
                              escape_html(trend.message));
@@ -116,11 +116,12 @@ std::string measure_row(const MeasureWear& measure) {
 
 std::string table_section(const WearResult& result) {
   std::string out =
-      "<section><h2>Every measure</h2>\n<p class=\"hint\">Movements with their "
-      "intervals. The set-up's sd is what setting the bench up anew brings; a "
-      "session's own error is what its feeds leave uncertain.</p>\n" +
-      scrolled_start("Every measure") +
-      "<table>\n<thead><tr><th scope=\"col\">measure</th>"
+      "<section><h2>Every measure</h2>\n" +
+      table_start("Every measure",
+                  "Movements with their intervals. The set-up's sd is what "
+                  "setting the bench up anew brings; a session's own error is "
+                  "what its feeds leave uncertain.") +
+      "<thead><tr><th scope=\"col\">measure</th>"
       "<th scope=\"col\" class=\"n\">now</th><th scope=\"col\" class=\"n\">per "
       "1000 feeds</th>"
       "<th scope=\"col\" class=\"n\">per 30 days</th>"
@@ -156,15 +157,18 @@ std::string trend_section(const WearResult& result) {
 std::string service_section(const WearHistory& history) {
   if (history.events.empty()) return {};
   std::string out = "<section><h2>Service log</h2>\n" +
-                    scrolled_start("Service log") +
-                    "<table>\n<thead><tr>"
+                    table_start("Service log",
+                                "What was done to the launcher, and how many "
+                                "feeds it had run by then.") +
+                    "<thead><tr>"
                     "<th scope=\"col\">when</th><th scope=\"col\">what</th><th "
                     "scope=\"col\">item</th>"
                     "<th scope=\"col\" class=\"n\">after feeds</th>"
                     "<th scope=\"col\">note</th></tr></thead>\n<tbody>\n";
   for (const WearEvent& one : history.events) {
     out += fmt::format(
-        "<tr><td>{}</td><td>{}</td><td>{}</td><td class=\"n\">{:.0f}</td>"
+        "<tr><th scope=\"row\">{}</th><td>{}</td><td>{}</td><td "
+        "class=\"n\">{:.0f}</td>"
         "<td>{}</td></tr>\n",
         date_time_text(one.at).substr(0, 10),
         service_kind_words(one.kind),

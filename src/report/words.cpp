@@ -152,6 +152,14 @@ std::string characteristic_heading(const std::string& column) {
                             : fmt::format("{} ({})", found.words, found.unit);
 }
 
+std::string chart_words(const std::string& kind) {
+  if (kind == "individuals" || kind == "t2") return "single feeds";
+  if (kind == "ewma" || kind == "mewma") return "lasting changes";
+  if (kind == "moving_range") return "from one feed to the next";
+  if (kind == "spread") return "how far feeds scatter";
+  return kind;
+}
+
 std::string chart_name(const std::string& kind) {
   if (kind == "ewma") return "EWMA";
   if (kind == "t2") return "T²";

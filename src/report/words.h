@@ -26,8 +26,11 @@ int count_verdict(const ReportInput& input, std::string_view verdict);
 /// name for any other.
 std::string characteristic_heading(const std::string& column);
 
-/// "individuals", "EWMA", "T²", "moving range", ... for what summary.json calls
-/// the chart.
+/// What a chart watches, for people: "single feeds", "lasting changes", ... for
+/// what summary.json calls the chart.
+std::string chart_words(const std::string& kind);
+
+/// Its name among statisticians: "individuals", "EWMA", "T²", "moving range".
 std::string chart_name(const std::string& kind);
 
 /// One sentence for a signal.

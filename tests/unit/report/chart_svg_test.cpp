@@ -40,11 +40,14 @@ TEST_CASE("a chart shows every point by its verdict, and rings those beyond") {
   CHECK(occurrences(svg, "phase-baseline") == 1);
   CHECK(occurrences(svg, "phase-monitor") == 1);
   CHECK(occurrences(svg, "nan") == 0);
+  // The axis says in what.
+  CHECK(occurrences(svg, "text-anchor=\"end\">mm</text>") == 1);
   // One-sided and without a centre: no warning lines, nothing made up.
   const std::string joint = chart_svg(input, input.charts[1]);
   CHECK(occurrences(joint, "class=\"limit-line\"") == 1);
   CHECK(occurrences(joint, "class=\"warning-line\"") == 0);
   CHECK(occurrences(joint, "class=\"centre-line\"") == 0);
+  CHECK(occurrences(joint, "text-anchor=\"end\">no unit</text>") == 1);
 }
 
 TEST_CASE("a phase is named where its name has room") {

@@ -36,11 +36,12 @@ TEST_CASE("an index has a row for each session, the newest first") {
   CHECK(occurrences(page, ">30.0</td>") == 2);
   CHECK(occurrences(page, ">30.0*</td>") == 1);
   CHECK(at("A star: of all feeds") != std::string::npos);
+  CHECK(at("<caption>Newest first") != std::string::npos);
   // A day is not broken into pieces, what the columns are does not widen the
   // table, and one launcher needs no column.
   CHECK(occurrences(page, "<th scope=\"row\" class=\"when\">") == 3);
   CHECK(occurrences(page, "2026-03-14 <small>14:53</small>") == 1);
-  CHECK(at("<caption>") == std::string::npos);
+  CHECK(at("caption { max-width: calc(100vw") != std::string::npos);
   CHECK(at(">launcher</th>") == std::string::npos);
   sessions[1].input.provenance.head.launcher = "bench-B";
   const std::string two = index_page("store", sessions);

@@ -58,6 +58,9 @@ TEST_CASE("the page says it without scripts") {
   CHECK(occurrences(page, "<svg viewBox") == 3);
   CHECK(page.find("id=\"picture-style\"") != std::string::npos);
   CHECK(page.find("<h2>They differ.</h2>") != std::string::npos);
+  CHECK(occurrences(page, "<table>") == 4);
+  CHECK(occurrences(page, "<caption>") == 4);
+  CHECK(page.find("<th scope=\"row\">return speed</th>") != std::string::npos);
   CHECK(page.find("<th>") == std::string::npos);
   CHECK(page.find("<th class=\"n\">") == std::string::npos);
 }

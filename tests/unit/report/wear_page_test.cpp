@@ -52,6 +52,9 @@ TEST_CASE("the page of a launcher's wear") {
   CHECK_FALSE(holds(page, "data-name=\"wear-kick\""));  // no session has one
   CHECK_FALSE(holds(page, "<canvas"));
   CHECK(holds(page, "id=\"picture-style\""));
+  CHECK(holds(page, "<caption>Movements with their intervals."));
+  CHECK(holds(page, "<caption>What was done to the launcher"));
+  CHECK(holds(page, "<th scope=\"row\">speed at the bounce</th>"));
   CHECK(holds(page, "too few sessions to tell"));
   // What the store says does nothing on the page.
   CHECK(holds(page, "bench &lt;script&gt;"));
@@ -87,6 +90,7 @@ TEST_CASE("sessions are drawn with their trend, and have a look in files") {
   CHECK(count("class=\"service\"") == 1);
   CHECK(count("nan") == 0);
   CHECK(drawing.title == "speed at the bounce (m/s)");
+  CHECK(count("text-anchor=\"end\">m/s</text>") == 1);
   // A kick has no unit, though its movements are told in per cent.
   WearHistory kicks = history("bench-A");
   for (WearSession& one : kicks.sessions) one.values[1] = {-30, 4, 100};

@@ -1,6 +1,10 @@
 // SPDX-License-Identifier: MIT
 #include "report/words.h"
 
+#include "report/chart_data.h"
+
+#include <tuple>
+
 #include <doctest/doctest.h>
 
 namespace evenfeed {
@@ -127,6 +131,28 @@ TEST_CASE("gauge ratios in words") {
   CHECK(gauge_words(0.2) == "usable");
   CHECK(gauge_words(0.3).substr(0, 10) == "too coarse");
   CHECK(gauge_words(kNotKnown) == "not known");
+}
+
+TEST_CASE("charts are called by what they watch") {
+  ChartSeries chart;
+  chart.chart = "individuals";
+  chart.characteristic = "x_mm";
+  CHECK(chart_title(chart) == "landing along the table (mm): single feeds");
+  CHECK(chart_unit(chart) == "mm");
+  chart.chart = "moving_range";
+  CHECK(chart_title(chart) ==
+        "landing along the table (mm): from one feed to the next");
+  chart.characteristic.clear();
+  CHECK(chart_unit(chart) == "no unit");
+  for (const auto& [kind, words, name] :
+       {std::tuple{"t2", "all together: single feeds", "T²"},
+        std::tuple{"mewma", "all together: lasting changes", "MEWMA"},
+        std::tuple{
+            "spread", "all together: how far feeds scatter", "spread"}}) {
+    chart.chart = kind;
+    CHECK(chart_title(chart) == words);
+    CHECK(chart_name(chart.chart) == name);
+  }
 }
 
 }  // namespace evenfeed
