@@ -148,11 +148,19 @@
   // ---- charts
   const TITLES = { t2: "All together, single feeds (T²)", mewma: "All together, lasting changes (MEWMA)",
     ewma: "Lasting changes: ", individuals: "Single feeds: " };
+  // Three or so round numbers, 1, 2 or 5 times a power of ten apart.
+  function ticks(low, high) {
+    const raw = (high - low) / 3, power = 10 ** Math.floor(Math.log10(raw));
+    const step = power * ([1, 2, 5].find((k) => k * power >= raw) || 10), found = [];
+    for (let k = Math.ceil(low / step); k * step <= high; ++k) found.push(Number((k * step).toPrecision(6)));
+    return found;
+  }
   function chart(one) {
-    const W = 360, H = 130, n = one.values.length, at = (i) => 8 + (W - 16) * (n < 2 ? 0.5 : i / (n - 1));
+    const W = 360, H = 150, L = 52, B = 22, n = one.values.length;
+    const at = (i) => L + (W - L - 8) * (n < 2 ? 0.5 : i / (n - 1));
     const known = [...one.values, ...one.lower, ...one.upper].filter((v) => typeof v === "number");
     const low = Math.min(...known), span = Math.max(...known) - low || 1;
-    const y = (v) => H - 10 - (H - 20) * (v - low) / span;
+    const y = (v) => H - B - 6 - (H - B - 26) * (v - low) / span;
     const path = (values) => {
       let d = "", pen = false;
       values.forEach((v, i) => {
@@ -163,7 +171,16 @@
       return d;
     };
     const svg = el("svg", { viewBox: `0 0 ${W} ${H}`, role: "img", "aria-label": TITLES[one.chart] + one.about });
-    svg.append(el("line", { x1: 8, x2: W - 8, y1: H - 6, y2: H - 6, class: "axis" }),
+    const label = (x, at_y, words, anchor) =>
+      svg.append(el("text", { x, y: at_y, "text-anchor": anchor, class: "tick" }, words));
+    label(L - 6, 11, one.unit || "no unit", "end");
+    for (const v of ticks(low, low + span)) {
+      svg.append(el("line", { x1: L, x2: W - 8, y1: y(v), y2: y(v), class: "rule" }));
+      label(L - 6, y(v) + 4, String(v), "end");
+    }
+    const every = Math.max(1, Math.ceil(n / 6));
+    for (let i = 0; i < n; i += every) label(at(i), H - 7, String(one.feeds[i]), "middle");
+    svg.append(el("line", { x1: L, x2: W - 8, y1: H - B, y2: H - B, class: "axis" }),
       el("path", { d: path(one.upper), class: "limit" }), el("path", { d: path(one.lower), class: "limit" }),
       el("path", { d: path(one.values), class: "course" }));
     one.values.forEach((v, i) => {

@@ -109,6 +109,7 @@ Json charts_json(const Qualification& judged) {
     chart["about"] = one.characteristic.empty()
                          ? ""
                          : characteristic_words(one.characteristic);
+    chart["unit"] = characteristic_unit(one.characteristic);
     chart["centre"] = number(one.centre, 4);
     chart["feeds"] = last_points(one.feeds);
     const auto numbers = [](const std::vector<double>& values) {

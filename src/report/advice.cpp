@@ -3,29 +3,6 @@
 
 namespace evenfeed {
 
-std::string reading_guide() {
-  return R"(<section><h2>How to read this page</h2>
-<ul class="plain">
-<li><b>keep</b>: belongs to the stable process; use it. <b>review</b>: the
-process changed, or may have, since this feed was made; look before you use it.
-<b>discard</b>: made during warm-up, a mis-feed, or not measured.</li>
-<li><b>T²</b> asks of each feed whether it is an odd one out; <b>MEWMA</b> and
-<b>EWMA</b> add up small shifts over many feeds. A chart signals late: the
-change began earlier, and the feeds since then are under review. Their limits
-widen as feeds are added up, and drop back where the chart begins anew because
-the baseline was renewed with more feeds. <b>Spread</b> watches how far feeds
-scatter, not where: above its line they scatter more than the baseline did.</li>
-<li><b>Kick</b> is the horizontal speed after the bounce over that before it:
-it falls with backspin and rises with topspin.</li>
-<li>An uncertainty is one standard deviation of the measurement. What the
-calibration leaves uncertain is common to all feeds: it moves them together and
-does not make them look more scattered.</li>
-<li>A limit is not a wall: now and then a steady launcher crosses one by
-chance. How seldom is set in the profile.</li>
-</ul></section>
-)";
-}
-
 std::string safety_notes() {
   return R"(<section><h2>Before anybody steps up to the bench</h2>
 <ul class="plain">

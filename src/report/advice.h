@@ -6,9 +6,6 @@
 
 namespace evenfeed {
 
-/// How to read the page.
-std::string reading_guide();
-
 /// What can hurt at such a bench. It defers to the maker's manual, local rules
 /// and qualified people.
 std::string safety_notes();

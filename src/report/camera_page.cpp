@@ -34,6 +34,17 @@ View view_of(const Surface& surface) {
   return view;
 }
 
+// Where bounces were looked at, with room for their numbers.
+View zone_view(const CameraSurvey& survey, const Surface& surface) {
+  if (survey.bounces.empty()) return view_of(surface);
+  const Eigen::Vector2d first = plan_mm(survey.bounces.front().bounce_m);
+  View view{first, first};
+  for (const BouncePlace& place : survey.bounces) {
+    view.include(plan_mm(place.bounce_m), 160);
+  }
+  return view;
+}
+
 void draw_surface(SvgCanvas& canvas, const Surface& surface) {
   const Eigen::Vector2d half =
       plan_mm({surface.length_m / 2, surface.width_m / 2});
@@ -68,8 +79,9 @@ double enlargement(const CameraSurvey& survey) {
 std::string bounce_map(const CameraSurvey& survey,
                        const Surface& surface,
                        double times) {
-  SvgCanvas canvas(view_of(surface), kMapWidth_px);
+  SvgCanvas canvas(zone_view(survey, surface), kMapWidth_px);
   draw_surface(canvas, surface);
+  const double px_mm = 1 / canvas.px_per_mm();
   for (const BouncePlace& place : survey.bounces) {
     const CameraBound& bound = place.bound;
     const Eigen::Vector2d at_mm = plan_mm(place.bounce_m);
@@ -80,11 +92,15 @@ std::string bounce_map(const CameraSurvey& survey,
         covariance_ellipse(at_mm, covariance * 1e6, times * times);
     if (ellipse) canvas.ellipse(*ellipse, "baseline");
     canvas.mark(Mark::kCircle, at_mm, 3, "dot keep", "bounce");
-    canvas.label(at_mm + Eigen::Vector2d(0, 38),
-                 ellipse ? fmt::format("{} / {}",
-                                       shown(mm_from_m(bound.x_m), 1),
-                                       shown(mm_from_m(bound.y_m), 1))
-                         : "not seen",
+    // One above the other: side by side they run into their neighbours' on a
+    // telephone.
+    canvas.label(
+        at_mm + Eigen::Vector2d(0, 26 * px_mm),
+        ellipse ? shown(mm_from_m(bound.x_m), 1) : std::string("not seen"),
+        "number");
+    if (!ellipse) continue;
+    canvas.label(at_mm - Eigen::Vector2d(0, 52 * px_mm),
+                 shown(mm_from_m(bound.y_m), 1),
                  "number");
   }
   return canvas.finish(
@@ -191,7 +207,8 @@ std::string camera_page(const CameraSurveyOptions& options,
   out += list_section("Advice", "warning", survey.advice);
   out += fmt::format(
       "<section><h2>Over the landing zone</h2>\n<figure>\n{}<figcaption>"
-      "Attainable standard deviation along / across in mm, drawn {:.0f} times "
+      "Attainable standard deviation in mm: above each place along the table, "
+      "below it across, drawn {:.0f} times "
       "enlarged.</figcaption></figure>\n{}</section>\n",
       bounce_map(survey, surface, times),
       times,

@@ -14,6 +14,7 @@
 #include "report/page_frame.h"
 #include "report/picture_section.h"
 #include "report/provenance_section.h"
+#include "report/reading_guide.h"
 #include "report/returns_section.h"
 #include "report/take_away.h"
 #include "report/words.h"
@@ -133,11 +134,13 @@ std::string chart_section(const ReportInput& input) {
         chart.chart == "individuals" || chart.characteristic.empty();
     (plain ? first : folded) += chart_figure(input, chart);
   }
+  const std::string bands = band_words(input);
   std::string out = fmt::format(
       "<section><h2>Feed by feed</h2>\n<p class=\"hint\">Solid line: centre; "
       "dashed: limits; dotted: two thirds of the way there. A ring is a point "
-      "beyond its limit. The shaded bands are the warm-up and the baseline.{}"
-      "</p>\n<div class=\"charts\">\n",
+      "beyond its limit.{}{}{}</p>\n<div class=\"charts\">\n",
+      bands.empty() ? "" : " ",
+      bands,
       input.pictures.empty() ? "" : " A point leads to its feed's picture.");
   out += first + "</div>\n";
   if (!folded.empty()) {
@@ -195,7 +198,8 @@ std::string report_page(const ReportInput& input) {
          list_section("Warnings", "warning", input.warnings) +
          list_section("What changed", "", signals) + provenance_section(input) +
          returns_section(input) + map_section(input) + chart_section(input) +
-         table_sections(input) + bench_section(input) + reading_guide() +
+         table_sections(input) + bench_section(input) +
+         reading_guide(input) +
          safety_notes() +
          "<footer>Frame: origin at the centre of the surface, x towards the "
          "receiving end, y to the left, z up. " +

@@ -29,17 +29,19 @@ struct Rows {
   SvgCanvas canvas;
   PlotFrame frame;
   double top;
+  std::size_t count;
 
-  Rows(std::size_t count, const Span& x)
+  Rows(std::size_t rows, const Span& x)
       : canvas({{0, 0},
                 {kChartWidth,
-                 kRowBottom + kRow * static_cast<double>(count) + kHead}},
+                 kRowBottom + kRow * static_cast<double>(rows) + kHead}},
                kChartWidth),
         frame(x.widened(0.06),
-              {0, static_cast<double>(count)},
+              {0, static_cast<double>(rows)},
               {kRowLeft, kRowBottom},
-              {kRowRight, kRowBottom + kRow * static_cast<double>(count)}),
-        top(kRowBottom + kRow * static_cast<double>(count)) {}
+              {kRowRight, kRowBottom + kRow * static_cast<double>(rows)}),
+        top(kRowBottom + kRow * static_cast<double>(rows)),
+        count(rows) {}
 
   double y(std::size_t row) const {
     return top - kRow * (static_cast<double>(row) + 0.68);
@@ -49,6 +51,15 @@ struct Rows {
   }
   void name(std::size_t row, std::string_view words) {
     canvas.label({kRowLeft, y(row) + 17}, words, "name", "start");
+  }
+  // Beside what is drawn, not through the rows' names.
+  void upright(double x, std::string_view style_class) {
+    for (std::size_t row = 0; row < count; ++row) {
+      const double place = at(x, row).x();
+      canvas.line({place, y(row) - 0.3 * kRow},
+                  {place, y(row) + 0.22 * kRow},
+                  style_class);
+    }
   }
   // What lies to the left and to the right of 0.
   void sides(const std::string& less, const std::string& more) {
@@ -245,7 +256,7 @@ Drawing effect_drawing(const Comparison& comparison, const Effect& effect) {
   const std::string& a = name_of(comparison, effect.a);
   const std::string& b = name_of(comparison, effect.b);
   rows.frame.x_axis(rows.canvas, "difference in " + axis_name(effect));
-  rows.frame.upright(rows.canvas, 0, "centre-line");
+  rows.upright(0, "centre-line");
   rows.sides(drawn(a) + " less", drawn(a) + " more");
   for (std::size_t i = 0; i < lines.size(); ++i) {
     const char* look = i == 0 ? "keep" : "unjudged";
@@ -281,9 +292,9 @@ Drawing balance_drawing(const Comparison& comparison, const PairBalance& two) {
   const std::string& a = name_of(comparison, two.a);
   const std::string& b = name_of(comparison, two.b);
   rows.frame.x_axis(rows.canvas, "difference of the means, in sd of the feeds");
-  rows.frame.upright(rows.canvas, 0, "centre-line");
-  rows.frame.upright(rows.canvas, -0.1, "warning-line");
-  rows.frame.upright(rows.canvas, 0.1, "warning-line");
+  rows.upright(0, "centre-line");
+  rows.upright(-0.1, "warning-line");
+  rows.upright(0.1, "warning-line");
   rows.sides(drawn(a) + " less", drawn(a) + " more");
   for (std::size_t i = 0; i < two.rows.size(); ++i) {
     const BalanceRow& row = two.rows[i];

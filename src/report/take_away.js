@@ -1,8 +1,19 @@
 // SPDX-License-Identifier: MIT
 // A button below every drawing that saves it as SVG or PNG, as `evenfeed
-// report --pictures` does (take_away.cpp): on white, with its caption.
+// report --pictures` does (take_away.cpp): on white, with its caption. And what
+// is folded is unfolded for paper.
 'use strict';
 (() => {
+  // Paper has nothing to click on: what is folded is opened for it. Newer
+  // browsers need only the style for that.
+  let folded = [];
+  addEventListener('beforeprint', () => {
+    folded = [...document.querySelectorAll('details:not([open])')];
+    for (const one of folded) one.open = true;
+  });
+  addEventListener('afterprint', () => {
+    for (const one of folded) one.open = false;
+  });
   const style = document.getElementById('picture-style');
   if (!style) return;
   const escaped = (text) => text.replace(

@@ -130,6 +130,7 @@ async function test(browser) {
   await until(() => browser.run("return document.querySelectorAll('#list tr').length >= 38"), "the page lists all feeds");
   assert(await browser.run("return document.querySelectorAll('#map circle, #map rect, #map path').length >= 38"));
   assert(await browser.run("return document.querySelectorAll('#charts figure').length >= 1"));
+  assert(await browser.run("return document.querySelectorAll('#charts figure:first-child .tick').length >= 4"));
   await looks(browser, "ready");
   await reachable(browser);
   await theLog(browser);

@@ -119,6 +119,9 @@ TEST_CASE("of a long session the page gets the last feeds and points") {
     chart.values.push_back(i);
   }
   bench.state->judged.charts = {chart};
+  chart.chart = "individuals";
+  chart.characteristic = "x_mm";
+  bench.state->judged.charts.push_back(chart);
   const std::string text = state_json(
       *bench.state, {}, {}, bench.profile.surface, bench.profile.landing_zone);
   const auto told = nlohmann::json::parse(text);
@@ -129,5 +132,7 @@ TEST_CASE("of a long session the page gets the last feeds and points") {
   CHECK(told["charts"][0]["feeds"][0] == kFeeds - 399);
   CHECK(told["charts"][0]["values"].back() == kFeeds);
   CHECK(told["charts"][0]["upper"].empty());
+  CHECK(told["charts"][0]["unit"] == "");
+  CHECK(told["charts"][1]["unit"] == "mm");
   CHECK(text.size() < 300'000);
 }

@@ -41,6 +41,12 @@ TEST_CASE("the whole page") {
   CHECK(has(page, "hidden by an arm"));
   CHECK(has(page, "640.0 ± 5.0"));
   CHECK(has(page, "the mean moved<br>MEWMA 12.1 above 10.8"));
+  // In a person's words; the statistician's name smaller beside them.
+  CHECK(has(page, "<figcaption>all together: single feeds <small>T²</small>"));
+  // What every table is of, and nothing that waits to be opened on paper.
+  CHECK(occurrences(page, "<table") == occurrences(page, "<caption>"));
+  CHECK(has(page, "details::details-content { content-visibility: visible;"));
+  CHECK(has(page, "addEventListener('beforeprint'"));
   CHECK(page.substr(0, 15) == "<!DOCTYPE html>");
   CHECK(page.substr(page.size() - 8) == "</html>\n");
 }
@@ -229,6 +235,47 @@ TEST_CASE("a page for little") {
     CHECK(has(page, "too few sightings"));
     CHECK_FALSE(has(page, "nan"));
   }
+}
+
+TEST_CASE("what is explained is what stands on the page") {
+  const TempDir folder("page-guide");
+  ReportInput input = load_sample(folder, sample_tagged(), sample_summary());
+  const std::string whole = report_page(input);
+  CHECK(has(whole, "<b>keep</b>: belongs to the stable process"));
+  CHECK(has(whole, "<b>Single feeds</b> (T²)"));
+  CHECK(has(whole, "A limit is not a wall"));
+  CHECK_FALSE(has(whole, "<b>How far feeds scatter</b>"));
+  // Four feeds have no process that they could belong to.
+  input.ready = false;
+  input.too_few = true;
+  for (JudgedFeed& one : input.feeds) one.phase = "warm-up";
+  input.charts.pop_back();
+  const std::string few = report_page(input);
+  CHECK_FALSE(has(few, "belongs to the stable process"));
+  CHECK(has(few, "there are too few feeds to tell"));
+  CHECK_FALSE(has(few, "<b>Single feeds</b> (T²)"));
+  CHECK_FALSE(has(few, "A limit is not a wall"));
+  CHECK(has(few, "those of the few feeds there are"));
+  CHECK_FALSE(has(few, "shaded band"));
+  input.charts.clear();
+  CHECK_FALSE(has(report_page(input), "those of the few feeds there are"));
+  input.judged = false;
+  CHECK_FALSE(has(report_page(input), "<b>review</b>"));
+}
+
+TEST_CASE("a baseline that was renewed is told from the band of the first") {
+  const TempDir folder("page-bands");
+  ReportInput input = load_sample(folder, sample_tagged(), sample_summary());
+  // One feed of the phase, 20 in the baseline.
+  CHECK(has(report_page(input),
+            "The shaded band is the baseline. The baseline's band is the first "
+            "one, of 1 feed; it was renewed since"));
+  CHECK(has(report_page(input), "is the last one, of 20 feeds."));
+  input.baseline.n = 1;
+  CHECK_FALSE(has(report_page(input), "it was renewed since"));
+  input.feeds[1].phase = "warm-up";
+  CHECK(has(report_page(input),
+            "The shaded bands are the warm-up and the baseline.</p>"));
 }
 
 }  // namespace evenfeed

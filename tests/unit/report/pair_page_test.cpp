@@ -92,7 +92,7 @@ TEST_CASE("the difference is drawn with its interval beside no difference") {
   // The answer, all feeds, and the raw difference, which has no interval.
   CHECK(occurrences(drawing.svg, "class=\"point keep\"") == 1);
   CHECK(occurrences(drawing.svg, "class=\"point unjudged\"") == 2);
-  CHECK(occurrences(drawing.svg, "class=\"centre-line\"") == 1);
+  CHECK(occurrences(drawing.svg, "class=\"centre-line\"") == 3);
   CHECK(drawing.svg.find(">K less<") != std::string::npos);
   CHECK(drawing.svg.find("difference in return speed, m/s") !=
         std::string::npos);
@@ -102,6 +102,23 @@ TEST_CASE("the difference is drawn with its interval beside no difference") {
        at = drawing.svg.find("class=\"name\"", at + 1)) {
     const std::size_t from = drawing.svg.find('>', at) + 1;
     CHECK(drawing.svg.find("</text>", from) - from <= 50);
+  }
+  // The line of no difference stops short of the rows' names.
+  const auto height = [&](std::size_t from, const std::string& name) {
+    const std::size_t at = drawing.svg.find(" " + name + "=\"", from);
+    REQUIRE(at != std::string::npos);
+    return std::stod(drawing.svg.substr(at + name.size() + 3));
+  };
+  std::size_t line = 0;
+  for (std::size_t name = drawing.svg.find("class=\"name\"");
+       name != std::string::npos;
+       name = drawing.svg.find("class=\"name\"", name + 1)) {
+    line = drawing.svg.find("class=\"centre-line\"", line + 1);
+    REQUIRE(line != std::string::npos);
+    const double top = std::min(height(line, "y1"), height(line, "y2"));
+    const double bottom = std::max(height(line, "y1"), height(line, "y2"));
+    CHECK(top > height(name, "y"));
+    CHECK(bottom - top < 35);
   }
   CHECK(drawing.caption.find("95 % intervals") != std::string::npos);
   Comparison none = comparison;
