@@ -1,10 +1,8 @@
 // SPDX-License-Identifier: MIT
 #include "cli/filmed_session.h"
 
-#include "base/csv.h"
 #include "base/error.h"
 #include "base/sha256.h"
-#include "session/flights_file.h"
 #include "session/session_folder.h"
 
 #include <algorithm>
@@ -54,18 +52,6 @@ void require_film_of(const fs::path& film,
   }
 }
 
-std::vector<FlownFeed> flights_of(const fs::path& folder) {
-  const fs::path file = folder / "flights.csv";
-  std::error_code none;
-  if (!fs::exists(file, none)) {
-    throw InputError(folder.string(),
-                     "there is no flights.csv in it",
-                     "Measure the film again with 'evenfeed session': older "
-                     "versions did not write it");
-  }
-  return read_flights(CsvTable::read(file));
-}
-
 }  // namespace
 
 const JudgedFeed& feed_of(const ReportInput& session,
@@ -104,10 +90,16 @@ FilmedSession filmed_session(const fs::path& film,
                      "there is no bench.toml in it",
                      "Give the folder that 'evenfeed session' wrote");
   }
+  if (session.flights.empty()) {
+    throw InputError(folder.string(),
+                     "there is no flight in it (flights.csv)",
+                     "Measure the film again with 'evenfeed session': older "
+                     "versions did not write it");
+  }
   FilmedSession filmed;
   filmed.sample = provenance.head.sample;
   filmed.camera = session.bench->camera;
-  filmed.flights = flights_of(folder);
+  filmed.flights = session.flights;
   if (provenance.film.slow > 0) filmed.film_slow = provenance.film.slow;
   return filmed;
 }

@@ -4,6 +4,7 @@
 #include "base/units.h"
 #include "quality/words.h"
 #include "report/html.h"
+#include "report/map_grid.h"
 #include "report/picture_section.h"
 #include "report/svg_canvas.h"
 
@@ -192,13 +193,6 @@ void draw_numbers(const ReportInput& input,
   }
 }
 
-// The round length (1, 2 or 5 times a power of ten) not above `wanted_mm`.
-double round_length(double wanted_mm) {
-  const double power = std::pow(10, std::floor(std::log10(wanted_mm)));
-  const double digit = wanted_mm / power;
-  return power * (digit < 2 ? 1 : digit < 5 ? 2 : 5);
-}
-
 // A bar of a round length, about an eighth of the drawing.
 void draw_scale(const View& view, SvgCanvas& canvas) {
   const double length_mm = round_length(view.size_mm().x() / 8);
@@ -210,43 +204,6 @@ void draw_scale(const View& view, SvgCanvas& canvas) {
                fmt::format("{} mm", length_mm),
                "note",
                "start");
-}
-
-// Lines at round coordinates with their values at the left and lower edge.
-void draw_grid(const View& view, SvgCanvas& canvas) {
-  const double step_mm = round_length(view.size_mm().x() / 6);
-  const double px_mm = 1 / canvas.px_per_mm();
-  const Eigen::Vector2d& low = view.low_mm;
-  const Eigen::Vector2d& high = view.high_mm;
-  constexpr double kAxisName_px = 200;
-  constexpr double kRoomForFour_px = 130;
-  const auto crowded = [&](double x_mm) {
-    return step_mm < kRoomForFour_px * px_mm &&
-           std::lround(x_mm / step_mm) % 2 != 0;
-  };
-  for (double x = std::ceil(low.x() / step_mm) * step_mm; x < high.x();
-       x += step_mm) {
-    canvas.line({x, low.y()}, {x, high.y()}, "grid");
-    // There stands the axis' name; on a telephone letters are twice as large.
-    if (x > high.x() - kAxisName_px * px_mm || crowded(x)) continue;
-    canvas.label({x + 4 * px_mm, low.y() + 6 * px_mm},
-                 fmt::format("{:.0f}", x),
-                 "note",
-                 "start");
-  }
-  for (double y = std::ceil(low.y() / step_mm) * step_mm; y < high.y();
-       y += step_mm) {
-    canvas.line({low.x(), y}, {high.x(), y}, "grid");
-    if (y > high.y() - 80 * px_mm || y < low.y() + 40 * px_mm) continue;
-    canvas.label({low.x() + 4 * px_mm, y + 5 * px_mm},
-                 fmt::format("{:.0f}", y + 0.0),
-                 "note",
-                 "start");
-  }
-  canvas.label(
-      {high.x() - 6 * px_mm, low.y() + 6 * px_mm}, "x, mm", "note", "end");
-  canvas.label(
-      {low.x() + 4 * px_mm, high.y() - 34 * px_mm}, "y, mm", "note", "start");
 }
 
 std::string described(const ReportInput& input, std::string_view what) {
@@ -351,7 +308,7 @@ std::string close_up_map(const ReportInput& input) {
   const View view = close_view(input);
   SvgCanvas canvas(view, kMapWidth_px);
   draw_surface(input, canvas);
-  draw_grid(view, canvas);
+  draw_grid(view, {"x, mm", "y, mm"}, canvas);
   const View limit = drawable(input);
   for (const JudgedFeed& one : input.feeds) {
     const auto ellipse = landing_ellipse(one.feed);

@@ -1,11 +1,16 @@
 // SPDX-License-Identifier: MIT
 #include "report/provenance_section.h"
 
+#include "base/date_time.h"
+#include "base/version.h"
 #include "report/html.h"
 
+#include <cctype>
 #include <filesystem>
+#include <vector>
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 namespace evenfeed {
 namespace {
@@ -60,24 +65,48 @@ std::string speed_of(const FilmFacts& film) {
 
 }  // namespace
 
-std::string provenance_section(const ReportInput& input) {
-  const Provenance& from = input.provenance;
+std::string provenance_words(const ReportInput& input) {
+  const SessionHead& head = input.provenance.head;
+  std::vector<std::string> parts;
+  if (!head.launcher.empty()) parts.push_back("launcher " + head.launcher);
+  if (!head.sample.empty()) parts.push_back("sample " + head.sample);
+  if (parts.empty()) parts.push_back(input.title);
+  if (head.started_at > 0) {
+    parts.push_back("filmed " + date_time_text(head.started_at).substr(0, 10));
+  }
+  parts.push_back("evenfeed " + (head.program_version.empty()
+                                     ? std::string(program_version())
+                                     : head.program_version));
+  std::string words = fmt::format("{}.", fmt::join(parts, ", "));
+  words[0] =
+      static_cast<char>(std::toupper(static_cast<unsigned char>(words[0])));
+  return words;
+}
+
+std::string provenance_list(const Provenance& from,
+                            const std::string& sound,
+                            const std::string& declared_here) {
   const SessionHead& head = from.head;
   const std::string items =
       item("Launcher", head.launcher) +
       item("Settings", list_of(from.settings)) + item("Sample", head.sample) +
       item("Declared of it", list_of(from.sample_properties)) +
-      item("Balls", head.ball_set) + item("Filmed", date_of(head)) +
-      item("Film", film_of(from)) +
-      item("Speed of the film", speed_of(from.film)) +
-      item("Sound", input.sound) + item("Film's SHA-256", head.source.sha256) +
+      item("Declared now", declared_here) + item("Balls", head.ball_set) +
+      item("Filmed", date_of(head)) + item("Film", film_of(from)) +
+      item("Speed of the film", speed_of(from.film)) + item("Sound", sound) +
+      item("Film's SHA-256", head.source.sha256) +
       item("Judged by", head.profile_name) + item("Note", head.note) +
       item("Measured with",
            head.program_version.empty() ? ""
                                         : "evenfeed " + head.program_version);
-  if (items.empty()) return {};
-  return "<section class=\"from\"><h2>What this is about</h2>\n<dl>\n" + items +
-         "</dl></section>\n";
+  return items.empty() ? "" : "<dl>\n" + items + "</dl>";
+}
+
+std::string provenance_section(const ReportInput& input) {
+  const std::string list = provenance_list(input.provenance, input.sound);
+  if (list.empty()) return {};
+  return "<section class=\"from\"><h2>What this is about</h2>\n" + list +
+         "</section>\n";
 }
 
 }  // namespace evenfeed

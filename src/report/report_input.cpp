@@ -5,6 +5,7 @@
 #include "base/csv.h"
 #include "base/error.h"
 #include "session/feeds_file.h"
+#include "session/flights_file.h"
 #include "session/json_file.h"
 #include "session/session_folder.h"
 #include "session/tagged_file.h"
@@ -128,9 +129,14 @@ ReportInput load_report_input(const fs::path& folder) {
     input.alike =
         JsonFile(folder / "session.json").numbers("shared_uncertainty");
   }
+  input.flights = folder_flights(folder);
   read_pictures(folder, input);
   leave_room(input);
   return input;
+}
+
+bool may_be_used(const ReportInput& input, const JudgedFeed& one) {
+  return !input.judged || one.verdict == "keep";
 }
 
 ReportInput report_input_of(const SessionRecord& record,

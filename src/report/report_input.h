@@ -4,6 +4,7 @@
 #pragma once
 
 #include "flight/feed.h"
+#include "flight/flown_feed.h"
 #include "geometry/bench.h"
 #include "geometry/landing_zone.h"
 #include "geometry/surface.h"
@@ -50,6 +51,7 @@ struct ReportInput {
   std::optional<LandingZone> landing_zone;
   std::optional<Bench> bench;
   std::vector<JudgedFeed> feeds;
+  std::vector<FlownFeed> flights;  ///< as they were fitted; may be none
   /// What is uncertain in all feeds alike, standard uncertainties by column.
   std::map<std::string, double> alike;
   bool judged = false;  ///< tagged.csv and summary.json were there
@@ -72,11 +74,14 @@ struct ReportInput {
 };
 
 /// Reads bench.toml, tagged.csv (or feeds.csv when nothing was judged),
-/// summary.json and the feeds' pictures of `folder`; the surface and the
-/// landing zone are the caller's to add, from a profile. Throws InputError when
-/// there is neither tagged.csv nor feeds.csv, and for any file that cannot be
-/// read as what it claims to be.
+/// summary.json, flights.csv and the feeds' pictures of `folder`; the surface
+/// and the landing zone are the caller's to add, from a profile. Throws
+/// InputError when there is neither tagged.csv nor feeds.csv, and for any file
+/// that cannot be read as what it claims to be.
 ReportInput load_report_input(const std::filesystem::path& folder);
+
+/// Kept, or nothing was judged.
+[[nodiscard]] bool may_be_used(const ReportInput& input, const JudgedFeed& one);
 
 /// The same of a session as it is kept: without charts and pictures, which are
 /// not filed. `name` is for messages. Its provenance is there.

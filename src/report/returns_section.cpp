@@ -1,16 +1,19 @@
 // SPDX-License-Identifier: MIT
 #include "report/returns_section.h"
 
+#include "base/counted.h"
 #include "base/csv.h"
 #include "flight/return_values.h"
 #include "quality/words.h"
 #include "report/html.h"
+#include "report/take_away.h"
 #include "stats/descriptive.h"
 #include "stats/estimate.h"
 
 #include <cmath>
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 namespace evenfeed {
 namespace {
@@ -38,25 +41,26 @@ constexpr Row kRows[] = {
 std::vector<double> values_of(const ReportInput& input, ReturnValue id) {
   std::vector<double> values;
   for (const JudgedFeed& one : input.feeds) {
-    if (input.judged && one.verdict != "keep") continue;
+    if (!may_be_used(input, one)) continue;
     values.push_back(one.feed.returned[static_cast<std::size_t>(id)].value);
   }
   return finite_only(values);
 }
 
-}  // namespace
+int decimals_of(const Row& row) {
+  return shown_decimals(
+      return_values()[static_cast<std::size_t>(row.id)].column);
+}
 
-std::string returns_section(const ReportInput& input) {
+std::string returns_table(const ReportInput& input) {
   std::string rows;
   for (const Row& row : kRows) {
     const std::vector<double> values = values_of(input, row.id);
     // The mean of values is the mean of their differences from nothing.
     const IntervalEstimate mean = paired_t(values, kConfidence);
     if (!mean.ok) continue;
-    const int decimals = shown_decimals(
-        return_values()[static_cast<std::size_t>(row.id)].column);
     const auto shown = [&](double value) {
-      return csv_number(value, decimals);
+      return csv_number(value, decimals_of(row));
     };
     const auto alike = input.alike.find(
         std::string(return_values()[static_cast<std::size_t>(row.id)].column));
@@ -75,19 +79,60 @@ std::string returns_section(const ReportInput& input) {
         values.size());
   }
   if (rows.empty()) return {};
-  return fmt::format(
-      "<section><h2>What the sample sent back</h2>\n<p>{}. The interval is of "
-      "the mean, 95 %, as far as feeds differ; what camera and air leave "
-      "uncertain in all of them alike comes beside it, as a standard "
-      "uncertainty; sd is from feed to feed.</p>\n{}<table>\n<thead><tr><th "
-      "scope=\"col\">what</th><th scope=\"col\" class=\"n\">mean</th><th "
-      "scope=\"col\" class=\"n\">interval</th><th scope=\"col\" "
-      "class=\"n\">all alike</th><th scope=\"col\" class=\"n\">sd</th><th "
-      "scope=\"col\" class=\"n\">feeds</th></tr></thead>\n<tbody>\n{}"
-      "</tbody></table></div></section>\n",
-      input.judged ? "Of the feeds that may be used" : "Of all feeds",
-      scrolled_start("What the sample sent back"),
-      rows);
+  return table_start(
+             "What the sample sent back",
+             fmt::format(
+                 "{}. The interval is of the mean, 95 %, as far as feeds "
+                 "differ; what camera and air leave uncertain in all of them "
+                 "alike comes beside it, as a standard uncertainty; sd is from "
+                 "feed to feed.",
+                 input.judged ? "Of the feeds that may be used"
+                              : "Of all feeds")) +
+         "<thead><tr><th scope=\"col\">what</th><th scope=\"col\" "
+         "class=\"n\">mean</th><th scope=\"col\" "
+         "class=\"n\">interval</th><th scope=\"col\" class=\"n\">all "
+         "alike</th><th scope=\"col\" class=\"n\">sd</th><th "
+         "scope=\"col\" class=\"n\">feeds</th></tr></thead>\n<tbody>\n" +
+         rows + "</tbody></table></div>\n";
+}
+
+bool quoted(ReturnValue id) {
+  return id == ReturnValue::kSpeed || id == ReturnValue::kApex ||
+         id == ReturnValue::kNetTime || id == ReturnValue::kNetHeight;
+}
+
+}  // namespace
+
+std::string returns_words(const ReportInput& input) {
+  std::vector<std::string> parts;
+  for (const Row& row : kRows) {
+    if (!quoted(row.id)) continue;
+    const std::vector<double> values = values_of(input, row.id);
+    const IntervalEstimate mean = paired_t(values, kConfidence);
+    if (!mean.ok) continue;
+    const auto shown = [&](double value) {
+      return csv_number(value, decimals_of(row));
+    };
+    parts.push_back(fmt::format("{} {} {} ({} to {}; sd {}; {})",
+                                row.words,
+                                shown(mean.value),
+                                row.unit,
+                                shown(mean.interval.low),
+                                shown(mean.interval.high),
+                                shown(standard_deviation(values)),
+                                counted(std::ssize(values), "feed")));
+  }
+  return fmt::format("{}", fmt::join(parts, ", "));
+}
+
+std::string returns_section(const ReportInput& input) {
+  std::string out = returns_table(input);
+  if (const auto flights = flights_drawing(input)) {
+    out += figure_start(*flights) + "\n" + flights->svg + "<figcaption>" +
+           escape_html(flights->caption) + "</figcaption>\n</figure>\n";
+  }
+  if (out.empty()) return {};
+  return "<section><h2>What the sample sent back</h2>\n" + out + "</section>\n";
 }
 
 }  // namespace evenfeed

@@ -124,6 +124,9 @@ void SvgCanvas::mark(Mark mark,
           c.y() - r,
           c.y() + r);
       break;
+    case Mark::kBar:
+      path = fmt::format("M{:.2f} {:.2f}h{:.2f}", c.x() - r, c.y(), 2 * r);
+      break;
     case Mark::kSquare:
       path = fmt::format("M{:.2f} {:.2f}h{:.2f}v{:.2f}h-{:.2f}z",
                          c.x() - r,

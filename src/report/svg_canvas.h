@@ -32,7 +32,7 @@ inline Eigen::Vector2d plan_mm(const Eigen::Vector2d& x_m) {
   return x_m * mm_from_m(1);
 }
 
-enum class Mark { kCircle, kTriangle, kCross, kSquare };
+enum class Mark { kCircle, kTriangle, kCross, kSquare, kBar };
 
 class SvgCanvas {
  public:

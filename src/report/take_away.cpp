@@ -4,13 +4,13 @@
 #include "base/broken_lines.h"
 #include "base/check.h"
 #include "base/counted.h"
-#include "base/date_time.h"
-#include "base/version.h"
 #include "report/assets.h"
 #include "report/chart_data.h"
 #include "report/chart_svg.h"
 #include "report/html.h"
 #include "report/landing_map.h"
+#include "report/provenance_section.h"
+#include "report/side_view.h"
 #include "report/words.h"
 
 #include <algorithm>
@@ -25,28 +25,8 @@ namespace evenfeed {
 namespace {
 
 constexpr double kChartLetter = 15.0 / 480;
-constexpr double kMapLetter = 24.0 / 1000;
 // Of characters, in their height, on the average.
 constexpr double kWide = 0.56;
-
-// Whose numbers they are.
-std::string whose(const ReportInput& input) {
-  const SessionHead& head = input.provenance.head;
-  std::vector<std::string> parts;
-  if (!head.launcher.empty()) parts.push_back("launcher " + head.launcher);
-  if (!head.sample.empty()) parts.push_back("sample " + head.sample);
-  if (parts.empty()) parts.push_back(input.title);
-  if (head.started_at > 0) {
-    parts.push_back("filmed " + date_time_text(head.started_at).substr(0, 10));
-  }
-  parts.push_back("evenfeed " + (head.program_version.empty()
-                                     ? std::string(program_version())
-                                     : head.program_version));
-  std::string words = fmt::format("{}.", fmt::join(parts, ", "));
-  words[0] =
-      static_cast<char>(std::toupper(static_cast<unsigned char>(words[0])));
-  return words;
-}
 
 std::string feeds_of(std::size_t count) {
   return counted(static_cast<std::int64_t>(count), "feed");
@@ -125,7 +105,7 @@ Drawing landings_drawing(const ReportInput& input) {
                       "stable process; thin: 95 % of one measurement. {}",
                       feeds_of(input.feeds.size()),
                       kMarks,
-                      whose(input)),
+                      provenance_words(input)),
           close_up_map(input),
           kMapLetter};
 }
@@ -136,9 +116,30 @@ Drawing surface_drawing(const ReportInput& input) {
           fmt::format("{}, from above, to scale. {} {}",
                       feeds_of(input.feeds.size()),
                       kMarks,
-                      whose(input)),
+                      provenance_words(input)),
           whole_map(input),
           kMapLetter};
+}
+
+std::optional<Drawing> flights_drawing(const ReportInput& input) {
+  std::vector<int> usable;
+  for (const JudgedFeed& one : input.feeds) {
+    if (may_be_used(input, one)) usable.push_back(one.feed.number);
+  }
+  const SideFlights flown{"", "keep", flights_of_feeds(input.flights, usable)};
+  auto svg = side_view({flown}, input.surface);
+  if (!svg) return std::nullopt;
+  return Drawing{
+      "flights",
+      "Feeds and what came back, from the side, mm",
+      fmt::format("{}{}, to scale, the launcher to the left; each return as "
+                  "far as its first landing. {} {}",
+                  feeds_of(flown.flights.size()),
+                  input.judged ? " that may be used" : "",
+                  kSideMarks,
+                  provenance_words(input)),
+      std::move(*svg),
+      kMapLetter};
 }
 
 Drawing chart_drawing(const ReportInput& input, const ChartSeries& chart) {
@@ -155,7 +156,7 @@ Drawing chart_drawing(const ReportInput& input, const ChartSeries& chart) {
                   feeds_of(chart.feeds.size()),
                   chart_name(chart.chart),
                   kMarks,
-                  whose(input)),
+                  provenance_words(input)),
       chart_svg(input, chart),
       kChartLetter};
 }
@@ -163,6 +164,9 @@ Drawing chart_drawing(const ReportInput& input, const ChartSeries& chart) {
 std::vector<Drawing> session_drawings(const ReportInput& input) {
   std::vector<Drawing> all{landings_drawing(input)};
   if (input.surface) all.push_back(surface_drawing(input));
+  if (auto flights = flights_drawing(input)) {
+    all.insert(all.begin(), std::move(*flights));
+  }
   for (const ChartSeries& chart : input.charts) {
     const bool known = std::any_of(chart.values.begin(),
                                    chart.values.end(),

@@ -6,6 +6,7 @@
 
 #include "report/report_input.h"
 
+#include <optional>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -20,11 +21,17 @@ struct Drawing {
   double letter = 0.03;  ///< height of its letters, in widths of the drawing
 };
 
+/// Letters of a map, in its widths.
+inline constexpr double kMapLetter = 24.0 / 1000;
+
 /// The maps, and every chart that holds a number, in the order of the page.
 [[nodiscard]] std::vector<Drawing> session_drawings(const ReportInput& input);
 
 [[nodiscard]] Drawing landings_drawing(const ReportInput& input);
 [[nodiscard]] Drawing surface_drawing(const ReportInput& input);
+/// From the side, of the feeds that may be used (of all, where nothing was
+/// judged); nothing when no flight of them is known.
+[[nodiscard]] std::optional<Drawing> flights_drawing(const ReportInput& input);
 [[nodiscard]] Drawing chart_drawing(const ReportInput& input,
                                     const ChartSeries& chart);
 

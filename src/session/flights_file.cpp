@@ -84,4 +84,11 @@ std::vector<FlownFeed> read_flights(const CsvTable& table) {
   return feeds;
 }
 
+std::vector<FlownFeed> folder_flights(const std::filesystem::path& folder) {
+  const std::filesystem::path file = folder / "flights.csv";
+  std::error_code none;
+  if (!std::filesystem::exists(file, none)) return {};
+  return read_flights(CsvTable::read(file));
+}
+
 }  // namespace evenfeed

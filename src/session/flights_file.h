@@ -8,6 +8,7 @@
 #include "base/csv.h"
 #include "flight/flown_feed.h"
 
+#include <filesystem>
 #include <string>
 #include <vector>
 
@@ -18,5 +19,8 @@ std::string flights_text(const std::vector<FlownFeed>& feeds);
 /// Reads them back, without sightings, in the order in which feeds first stand
 /// there. Throws InputError naming file, line and column.
 std::vector<FlownFeed> read_flights(const CsvTable& table);
+
+/// Those of a session folder; nothing where there is no flights.csv.
+std::vector<FlownFeed> folder_flights(const std::filesystem::path& folder);
 
 }  // namespace evenfeed
