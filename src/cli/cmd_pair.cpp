@@ -5,6 +5,7 @@
 #include "base/error.h"
 #include "base/file_set.h"
 #include "cli/csv_input.h"
+#include "cli/drawing_files.h"
 #include "cli/job_files.h"
 #include "cli/print_words.h"
 #include "cli/profile_lookup.h"
@@ -170,6 +171,7 @@ void PairCommand::setup(Arguments& args) {
                   "Folder for pairs.csv, left_out.csv, balance.csv, "
                   "effect.json, pair.html")
       .takes("FOLDER");
+  args.add_option("--pictures", pictures_, kPicturesHelp).takes("FOLDER");
   args.add_json(json_, "effect.json, or what --counts says,");
   args.add_quiet(quiet_);
 }
@@ -257,6 +259,26 @@ void PairCommand::read_feeds(std::vector<CsvTable>& tables,
   }
 }
 
+void PairCommand::write(const PairInput& input) const {
+  const Comparison& comparison = input.comparison;
+  if (!out_.empty()) {
+    const fs::path out(out_);
+    const OutputFolder folder(out);
+    write_files_whole({{out / "pairs.csv", pairs_text(comparison)},
+                       {out / "left_out.csv", left_out_text(comparison)},
+                       {out / "balance.csv", balance_text(comparison)},
+                       {out / "effect.json", effect_text(comparison)},
+                       {out / "pair.html", pair_page(input)}});
+  }
+  const int drawings = write_drawings(pair_drawings(input), pictures_);
+  if (json_) {
+    fmt::print("{}", effect_text(comparison));
+  } else if (!quiet_) {
+    print_words(comparison_words(comparison) +
+                drawings_told(pictures_, drawings));
+  }
+}
+
 int PairCommand::run() {
   if (!counts_.empty()) return compare_counts();
   check_use();
@@ -316,23 +338,15 @@ int PairCommand::run() {
     declared = read_sample_sheet(read_noted(samples_, notes));
   }
   samples.warnings.insert(samples.warnings.begin(), notes.begin(), notes.end());
-  const Comparison comparison =
-      compare(std::move(samples), outcomes, declared, options);
-
-  if (!out_.empty()) {
-    const fs::path out(out_);
-    const OutputFolder folder(out);
-    write_files_whole({{out / "pairs.csv", pairs_text(comparison)},
-                       {out / "left_out.csv", left_out_text(comparison)},
-                       {out / "balance.csv", balance_text(comparison)},
-                       {out / "effect.json", effect_text(comparison)},
-                       {out / "pair.html", pair_page(comparison)}});
+  PairInput input;
+  input.comparison = compare(std::move(samples), outcomes, declared, options);
+  input.declared = std::move(declared);
+  input.profile_name = profile_text.name;
+  input.surface = profile.surface;
+  for (const std::string& one : feeds_) {
+    input.sources.push_back(load_pair_source(one));
   }
-  if (json_) {
-    fmt::print("{}", effect_text(comparison));
-  } else if (!quiet_) {
-    print_words(comparison_words(comparison));
-  }
+  write(input);
   return kExitDone;
 }
 

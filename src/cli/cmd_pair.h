@@ -5,6 +5,7 @@
 #include "base/csv.h"
 #include "cli/command.h"
 #include "cli/usual_profile.h"
+#include "report/pair_input.h"
 
 #include <cstdint>
 #include <string>
@@ -29,6 +30,7 @@ class PairCommand : public Command {
  private:
   int compare_counts() const;
   void check_use() const;
+  void write(const PairInput& input) const;
   void read_feeds(std::vector<CsvTable>& tables,
                   std::vector<std::string>& names,
                   std::vector<std::string>& notes) const;
@@ -50,6 +52,7 @@ class PairCommand : public Command {
   double difference_ = 0;
   double confidence_ = 0.95;
   std::string out_;
+  std::string pictures_;
   bool json_ = false;
   bool quiet_ = false;
 };

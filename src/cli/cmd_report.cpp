@@ -4,16 +4,14 @@
 #include "base/counted.h"
 #include "base/error.h"
 #include "base/file_set.h"
+#include "cli/drawing_files.h"
 #include "cli/job_files.h"
 #include "cli/print_words.h"
 #include "cli/profile_lookup.h"
 #include "cli/store_words.h"
-#include "film/svg_picture.h"
-#include "pictures/png.h"
 #include "pipeline/profile.h"
 #include "report/index_page.h"
 #include "report/page.h"
-#include "report/take_away.h"
 #include "session/json_text.h"
 #include "session/session_folder.h"
 #include "store/sqlite_store.h"
@@ -28,8 +26,6 @@ namespace fs = std::filesystem;
 namespace {
 
 using Json = nlohmann::ordered_json;
-
-constexpr int kPngWidth_px = 1920;  // of a film's frame
 
 std::string page_name(int session) {
   return fmt::format("session-{:03}.html", session);
@@ -50,11 +46,7 @@ void ReportCommand::setup(Arguments& args) {
                   "Page to write, default DIR/report.html; - for standard "
                   "output. With --db the folder for the pages")
       .takes("FILE");
-  args.add_option("--pictures",
-                  pictures_,
-                  "Write the maps and charts too, each as SVG and PNG, into "
-                  "this folder")
-      .takes("FOLDER");
+  args.add_option("--pictures", pictures_, kPicturesHelp).takes("FOLDER");
   args.add_option("--db",
                   db_,
                   "Instead of a folder a store: index.html over its sessions, "
@@ -103,21 +95,6 @@ int ReportCommand::print_row() const {
   return kExitDone;
 }
 
-int ReportCommand::write_drawings(const ReportInput& input) const {
-  if (pictures_.empty()) return 0;
-  const fs::path out(pictures_);
-  std::vector<FileText> files;
-  for (const Drawing& one : session_drawings(input)) {
-    const std::string svg = svg_file(one);
-    const auto picture = picture_of_svg(svg, kPngWidth_px);
-    if (picture) files.push_back({out / (one.name + ".png"), png_of(*picture)});
-    files.push_back({out / (one.name + ".svg"), svg});
-  }
-  const OutputFolder folder(out);
-  write_files_whole(files);
-  return static_cast<int>(files.size());
-}
-
 void ReportCommand::tell(const ReportInput& input,
                          const fs::path& page,
                          int drawings) const {
@@ -137,10 +114,7 @@ void ReportCommand::tell(const ReportInput& input,
     return;
   }
   if (quiet_ || is_standard_stream(page)) return;
-  print_words(page.string() + "\n");
-  if (drawings > 0) {
-    print_words(fmt::format("{}: {}\n", pictures_, counted(drawings, "file")));
-  }
+  print_words(page.string() + "\n" + drawings_told(pictures_, drawings));
 }
 
 int ReportCommand::report_folder() const {
@@ -162,7 +136,7 @@ int ReportCommand::report_folder() const {
   input.landing_zone = profile.landing_zone;
   input.provenance = read_provenance(folder);
   const std::string page = report_page(input);
-  const int drawings = write_drawings(input);
+  const int drawings = write_drawings(session_drawings(input), pictures_);
   write_output(out, page);
   tell(input, out, drawings);
   return kExitDone;

@@ -30,8 +30,6 @@ class ReportCommand : public Command {
   int print_row() const;
   int report_folder() const;
   int report_store() const;
-  /// Files in --pictures, how many; 0 without that option.
-  int write_drawings(const ReportInput& input) const;
   void tell(const ReportInput& input,
             const std::filesystem::path& page,
             int drawings) const;

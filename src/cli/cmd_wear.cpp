@@ -3,11 +3,13 @@
 
 #include "base/atomic_file.h"
 #include "base/file_set.h"
+#include "cli/drawing_files.h"
 #include "cli/job_files.h"
 #include "cli/print_words.h"
 #include "cli/profile_lookup.h"
 #include "cli/wear_words.h"
 #include "pipeline/profile.h"
+#include "report/wear_charts.h"
 #include "report/wear_page.h"
 #include "store/sqlite_store.h"
 
@@ -31,6 +33,7 @@ void WearCommand::setup(Arguments& args) {
       .show_default();
   args.add_option("--out", out_, "Folder for wear.json and wear.html")
       .takes("FOLDER");
+  args.add_option("--pictures", pictures_, kPicturesHelp).takes("FOLDER");
   args.add_flag("--json", json_, "Print wear.json, nothing else");
   args.add_quiet(quiet_);
 }
@@ -58,10 +61,11 @@ int WearCommand::run() {
     write_files_whole(
         {{out / "wear.json", json}, {out / "wear.html", wear_page(result)}});
   }
+  const int drawings = write_drawings(wear_drawings(result), pictures_);
   if (json_) {
     fmt::print("{}", json);
   } else if (!quiet_) {
-    print_words(wear_words(result));
+    print_words(wear_words(result) + drawings_told(pictures_, drawings));
   }
   return kExitDone;
 }

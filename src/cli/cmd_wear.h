@@ -27,6 +27,7 @@ class WearCommand : public Command {
   std::string launcher_;
   std::string profile_ = kUsualProfile;
   std::string out_;
+  std::string pictures_;
   bool json_ = false;
   bool quiet_ = false;
 };

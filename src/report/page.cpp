@@ -14,6 +14,7 @@
 #include "report/page_frame.h"
 #include "report/picture_section.h"
 #include "report/provenance_section.h"
+#include "report/quote.h"
 #include "report/reading_guide.h"
 #include "report/returns_section.h"
 #include "report/take_away.h"
@@ -43,19 +44,7 @@ std::string_view mood_class(Mood mood) {
 // was judged the verdict has said them, with what is allowed.
 std::string how_even(const ReportInput& input) {
   if (!input.evenness.empty() || input.baseline.sd.empty()) return {};
-  std::string list;
-  for (const char* column : {"x_mm", "y_mm", "speed_in_mps", "descent_deg"}) {
-    const auto sd = input.baseline.sd.find(column);
-    const auto id = find_characteristic(column);
-    if (sd == input.baseline.sd.end() || !id || !std::isfinite(sd->second)) {
-      continue;
-    }
-    list += fmt::format("{}{} {} {}",
-                        list.empty() ? "" : ", ",
-                        info(*id).words,
-                        csv_number(sd->second, shown_decimals(column)),
-                        info(*id).unit);
-  }
+  const std::string list = spread_words(input);
   if (list.empty()) return {};
   return fmt::format(
       "<p class=\"even\">From feed to feed (sd of {}{}): {}.</p>\n",
@@ -199,7 +188,7 @@ std::string report_page(const ReportInput& input) {
          list_section("What changed", "", signals) + provenance_section(input) +
          returns_section(input) + map_section(input) + chart_section(input) +
          table_sections(input) + bench_section(input) +
-         reading_guide(input) +
+         quote_section(report_quote(input)) + reading_guide(input) +
          safety_notes() +
          "<footer>Frame: origin at the centre of the surface, x towards the "
          "receiving end, y to the left, z up. " +

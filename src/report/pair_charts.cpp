@@ -78,21 +78,6 @@ std::string drawn(const std::string& name) {
   return shortened(name, kMost);
 }
 
-// What tells the drawings of several samples' effects apart.
-std::string file_name(const Comparison& comparison,
-                      std::string_view kind,
-                      const std::string& what,
-                      int a,
-                      int b) {
-  std::string name = fmt::format("{}-{}", kind, what);
-  if (comparison.samples.size() > 2)
-    name += fmt::format("-{}-{}", a + 1, b + 1);
-  for (char& c : name) {
-    if (std::isalnum(static_cast<unsigned char>(c)) == 0) c = '-';
-  }
-  return name;
-}
-
 std::string title_of(const Comparison& comparison, const Effect& effect) {
   return fmt::format("{}: {} and {}",
                      outcome_words(effect.outcome),
@@ -156,16 +141,6 @@ std::string line_words(const Effect& effect, const Line& line) {
   return unit.empty() ? words : words + " " + unit;
 }
 
-// The feeds of one sample that stand in a set.
-std::set<int> matched_feeds(const Comparison& comparison, int sample) {
-  std::set<int> feeds;
-  for (const MatchedSet& set : comparison.matching.sets) {
-    const auto& own = set.members[as_index(sample)];
-    feeds.insert(own.begin(), own.end());
-  }
-  return feeds;
-}
-
 const Outcome* find_outcome(const Comparison& comparison,
                             const std::string& name) {
   for (const Outcome& one : comparison.outcomes) {
@@ -221,6 +196,29 @@ void draw_trials(const Comparison& comparison,
 
 }  // namespace
 
+std::set<int> matched_feeds(const Comparison& comparison, int sample) {
+  std::set<int> feeds;
+  for (const MatchedSet& set : comparison.matching.sets) {
+    const auto& own = set.members[as_index(sample)];
+    feeds.insert(own.begin(), own.end());
+  }
+  return feeds;
+}
+
+std::string pair_file_name(const Comparison& comparison,
+                           std::string_view kind,
+                           const std::string& what,
+                           int a,
+                           int b) {
+  std::string name = fmt::format("{}-{}", kind, what);
+  if (comparison.samples.size() > 2)
+    name += fmt::format("-{}-{}", a + 1, b + 1);
+  for (char& c : name) {
+    if (std::isalnum(static_cast<unsigned char>(c)) == 0) c = '-';
+  }
+  return name;
+}
+
 std::optional<Drawing> trials_drawing(const Comparison& comparison,
                                       const Effect& effect) {
   const Outcome* outcome = find_outcome(comparison, effect.outcome);
@@ -236,7 +234,7 @@ std::optional<Drawing> trials_drawing(const Comparison& comparison,
   draw_trials(comparison, effect, *outcome, effect.b, 1, rows);
   const std::string title = title_of(comparison, effect);
   return Drawing{
-      file_name(comparison, "trials", effect.outcome, effect.a, effect.b),
+      pair_file_name(comparison, "trials", effect.outcome, effect.a, effect.b),
       title + ", every trial",
       "Full: trials with a partner; hollow: without one; upright: the mean of "
       "those with one. That points lie above each other means nothing.",
@@ -271,7 +269,8 @@ Drawing effect_drawing(const Comparison& comparison, const Effect& effect) {
                      line_words(effect, lines[i]));
   }
   return {
-      file_name(comparison, "difference", effect.outcome, effect.a, effect.b),
+      pair_file_name(
+          comparison, "difference", effect.outcome, effect.a, effect.b),
       fmt::format("{}: {} minus {}", outcome_words(effect.outcome), a, b),
       fmt::format("With {:.0f} % intervals. The first is the answer; how "
                   "far the last is from it is what was laid to the feed. {}",
@@ -312,7 +311,7 @@ Drawing balance_drawing(const Comparison& comparison, const PairBalance& two) {
     mark(row.smd_before, "alone keep", "before");
     mark(row.smd_after, "point keep", "after");
   }
-  return {file_name(comparison, "feeds", "alike", two.a, two.b),
+  return {pair_file_name(comparison, "feeds", "alike", two.a, two.b),
           fmt::format("feeds of {} minus those of {}", a, b),
           "Difference of the means, in standard deviations of the feeds. "
           "Hollow: before matching; full: after it. Within the dotted lines "

@@ -7,6 +7,9 @@
 #include "report/take_away.h"
 
 #include <optional>
+#include <set>
+#include <string>
+#include <string_view>
 
 namespace evenfeed {
 
@@ -22,5 +25,16 @@ namespace evenfeed {
 /// Differences of the feeds' means before and after matching.
 [[nodiscard]] Drawing balance_drawing(const Comparison& comparison,
                                       const PairBalance& two);
+
+/// The feeds of a sample that stand in a set, as indices of Sample::feeds.
+[[nodiscard]] std::set<int> matched_feeds(const Comparison& comparison,
+                                          int sample);
+
+/// A drawing's name among those of a comparison of so many samples.
+[[nodiscard]] std::string pair_file_name(const Comparison& comparison,
+                                         std::string_view kind,
+                                         const std::string& what,
+                                         int a,
+                                         int b);
 
 }  // namespace evenfeed

@@ -1,15 +1,21 @@
 // SPDX-License-Identifier: MIT
-// pair.html: a comparison as one page that opens from disk. Sentences, tables
-// and caveats are there without any script; two pictures need one.
+// A comparison as one page that fetches nothing.
 #pragma once
 
-#include "pairing/comparison.h"
+#include "report/pair_input.h"
+#include "report/take_away.h"
 
 #include <string>
+#include <vector>
 
 namespace evenfeed {
 
-/// The whole page. Everything that came from a file is escaped.
-std::string pair_page(const Comparison& comparison);
+/// pair.html: what was found, what the test cannot tell, where the feeds come
+/// from, the intervals, every trial, the flights, the balance. Names from files
+/// are escaped.
+[[nodiscard]] std::string pair_page(const PairInput& input);
+
+/// Its drawings, in the order of the page.
+[[nodiscard]] std::vector<Drawing> pair_drawings(const PairInput& input);
 
 }  // namespace evenfeed

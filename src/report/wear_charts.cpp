@@ -175,4 +175,12 @@ Drawing wear_drawing(const WearResult& result, const MeasureWear& measure) {
       15 / kChartWidth};
 }
 
+std::vector<Drawing> wear_drawings(const WearResult& result) {
+  std::vector<Drawing> all;
+  for (const MeasureWear& one : result.measures) {
+    if (!one.points.empty()) all.push_back(wear_drawing(result, one));
+  }
+  return all;
+}
+
 }  // namespace evenfeed

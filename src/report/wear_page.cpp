@@ -6,6 +6,7 @@
 #include "report/assets.h"
 #include "report/html.h"
 #include "report/page_frame.h"
+#include "report/quote.h"
 #include "report/take_away.h"
 #include "report/wear_charts.h"
 #include "wear/words.h"
@@ -185,7 +186,7 @@ std::string wear_page(const WearResult& result) {
   return head(result) + wear_box(result) + suggestion_section(result) +
          warning_section(result) + trend_section(result) +
          table_section(result) + service_section(result.history) +
-         safety_notes() +
+         quote_section(wear_quote(result)) + safety_notes() +
          "<footer>Levels are judged as logarithms: 1 % is 1 % at any speed. "
          "Landing places are not compared between sessions. The same values "
          "stand in wear.json.</footer>\n" +

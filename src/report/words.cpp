@@ -7,6 +7,7 @@
 #include <algorithm>
 #include <cctype>
 #include <cmath>
+#include <map>
 
 #include <fmt/format.h>
 #include <fmt/ranges.h>
@@ -142,6 +143,20 @@ VerdictSentence verdict_sentence(const ReportInput& input) {
   }
   sentence.detail += evenness_sentence(input);
   return sentence;
+}
+
+std::string spread_words(const ReportInput& input) {
+  std::map<std::string, double> sds = input.baseline.sd;
+  for (const Evenness& one : input.evenness) sds[one.characteristic] = one.sd;
+  std::vector<std::string> parts;
+  for (const char* column : {"x_mm", "y_mm", "speed_in_mps", "descent_deg"}) {
+    const auto sd = sds.find(column);
+    if (sd == sds.end() || !std::isfinite(sd->second)) continue;
+    parts.push_back(fmt::format("{} {}",
+                                characteristic_words(column),
+                                characteristic_value(column, sd->second)));
+  }
+  return fmt::format("{}", fmt::join(parts, ", "));
 }
 
 std::string characteristic_heading(const std::string& column) {

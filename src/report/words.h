@@ -19,6 +19,11 @@ struct VerdictSentence {
 };
 VerdictSentence verdict_sentence(const ReportInput& input);
 
+/// "landing along the table 23.1 mm, ...": how far feeds scatter (sd) in what
+/// a tester quotes, as it was judged, else of the baseline; empty when neither
+/// is known.
+[[nodiscard]] std::string spread_words(const ReportInput& input);
+
 /// How many feeds got `verdict` (empty: how many got none).
 int count_verdict(const ReportInput& input, std::string_view verdict);
 

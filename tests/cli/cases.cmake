@@ -239,6 +239,10 @@ evenfeed_case(session/bad_baseline EXIT 1 STDERR "bad-cell.csv"
 evenfeed_case(pair/differ EXIT 0 STDOUT "sheet-K's return speed was higher by"
   WRITES K-M K-M/pairs.csv K-M/left_out.csv K-M/balance.csv K-M/effect.json K-M/pair.html
   ARGS pair sheet-K.csv sheet-M.csv --out K-M)
+evenfeed_case(pair/pictures EXIT 0 STDOUT "drawn: 6 files"
+  WRITES drawn drawn/difference-ret-speed-mps.png drawn/difference-ret-speed-mps.svg
+    drawn/feeds-alike.png drawn/feeds-alike.svg drawn/trials-ret-speed-mps.png drawn/trials-ret-speed-mps.svg
+  ARGS pair sheet-K.csv sheet-M.csv --outcome ret_speed_mps --pictures drawn)
 evenfeed_case(pair/quiet EXIT 0 STDOUT_FILE nothing.txt ARGS pair sheet-K.csv sheet-M.csv --quiet)
 evenfeed_case(pair/json EXIT 0 STDOUT "\"program_version\": \"${PROJECT_VERSION}\""
   ARGS pair sheet-K.csv sheet-M.csv --json)

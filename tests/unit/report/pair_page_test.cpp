@@ -1,9 +1,13 @@
 // SPDX-License-Identifier: MIT
 #include "report/pair_page.h"
 
+#include "base/atomic_file.h"
+#include "base/version.h"
 #include "pairing/words.h"
 #include "report/html.h"
 #include "report/pair_charts.h"
+#include "report/pair_flights.h"
+#include "support/temp_dir.h"
 #include "unit/pairing/invented_samples.h"
 
 #include <cmath>
@@ -42,7 +46,7 @@ Comparison comparison_of(const std::string& name) {
 
 TEST_CASE("the page says it without scripts") {
   const Comparison comparison = comparison_of("K");
-  const std::string page = pair_page(comparison);
+  const std::string page = pair_page({comparison});
   CHECK(page.find("They differ.") != std::string::npos);
   CHECK(page.find(escape_html(effect_sentence(
             comparison, comparison.effects[0]))) != std::string::npos);
@@ -160,11 +164,11 @@ TEST_CASE("the pairs are listed, the closest first, with what each gave") {
       values[0][a],
       b + 1,
       values[1][b]);
-  const std::string page = pair_page(comparison);
+  const std::string page = pair_page({comparison});
   CHECK(page.find("2 sets, the closest first") != std::string::npos);
   CHECK(page.find(row) != std::string::npos);
   sets.clear();
-  CHECK(pair_page(comparison).find("The pairs") == std::string::npos);
+  CHECK(pair_page({comparison}).find("The pairs") == std::string::npos);
 }
 
 TEST_CASE("no difference shown is not called alike") {
@@ -172,17 +176,17 @@ TEST_CASE("no difference shown is not called alike") {
   Effect& effect = comparison.effects[0];
   effect.p_holm = 0.5;
   effect.matched.interval = {-0.3, 0.2};
-  CHECK(
-      pair_page(comparison).find("No difference is shown; one of up to 0.30") !=
-      std::string::npos);
+  CHECK(pair_page({comparison})
+            .find("No difference is shown; one of up to 0.30") !=
+        std::string::npos);
   comparison.effects.push_back(effect);
-  CHECK(pair_page(comparison).find("how large one may be stands in the") !=
+  CHECK(pair_page({comparison}).find("how large one may be stands in the") !=
         std::string::npos);
 }
 
 TEST_CASE("names cannot act in the page, and it fetches nothing") {
   const std::string page =
-      pair_page(comparison_of("<script>alert(1)</script>"));
+      pair_page({comparison_of("<script>alert(1)</script>")});
   CHECK(page.find("<script>alert") == std::string::npos);
   CHECK(page.find("&lt;script&gt;alert(1)") != std::string::npos);
   CHECK(page.find("default-src 'none'") != std::string::npos);
@@ -193,7 +197,7 @@ TEST_CASE("a comparison without outcomes is still a page") {
   Comparison comparison = comparison_of("K");
   comparison.effects.clear();
   comparison.matching.sets.clear();
-  const std::string page = pair_page(comparison);
+  const std::string page = pair_page({comparison});
   CHECK(page.find("Nothing was compared.") != std::string::npos);
   CHECK(page.find("</html>") != std::string::npos);
 }
@@ -211,4 +215,93 @@ TEST_CASE(
     CHECK(drawing.svg.find("kkkk ... kkkk") != std::string::npos);
   }
   CHECK(effect.svg.find(name + " less") == std::string::npos);
+}
+
+TEST_CASE("the page tells where each sample's feeds come from") {
+  PairInput input{comparison_of("K")};
+  const std::string nothing = pair_page(input);
+  CHECK(nothing.find("<h2>What this is about</h2>") != std::string::npos);
+  CHECK(nothing.find("<h3>") == std::string::npos);
+  CHECK(nothing.find(fmt::format("Compared with evenfeed {}.",
+                                 program_version())) != std::string::npos);
+  input.sources.resize(2);
+  input.sources[0].provenance.head.launcher = "bench <A>";
+  input.sources[0].provenance.head.started_at =
+      *parse_date_time("2026-03-14T15:30");
+  input.sources[0].provenance.head.source.path = "/films/k.mp4";
+  input.sources[0].provenance.head.program_version = "9.8.7";
+  input.sources[0].provenance.sample_properties = {{"hardness", "47"}};
+  input.profile_name = "court <1>";
+  SampleSheet sheet;
+  sheet.properties = {"thickness_mm"};
+  sheet.samples = {{"M", "soft", {"2.0"}}};
+  input.declared = sheet;
+  const std::string page = pair_page(input);
+  for (const char* part : {"<h3>K</h3>",
+                           "<h3>M</h3>",
+                           "bench &lt;A&gt;",
+                           "2026-03-14 15:30 UTC",
+                           "<dd>k.mp4</dd>",
+                           "evenfeed 9.8.7",
+                           "hardness = 47",
+                           "kind = soft, thickness_mm = 2.0",
+                           "calipers of the profile court &lt;1&gt;"}) {
+    CAPTURE(part);
+    CHECK(occurrences(page, part) >= 1);
+  }
+  // One session with both samples is told once.
+  input.sources.resize(1);
+  CHECK(occurrences(pair_page(input), "<h3>All samples</h3>") == 1);
+  CHECK(occurrences(pair_page(input), "<dd>k.mp4</dd>") == 1);
+}
+
+TEST_CASE("matched feeds are drawn from the side, a look for each sample") {
+  PairInput input{comparison_of("K")};
+  CHECK_FALSE(pair_flights_drawing(input, input.comparison.balances[0]));
+  input.sources.resize(2);
+  for (PairSource& source : input.sources) {
+    for (int number = 1; number <= 50; ++number) {
+      FlownFeed feed;
+      feed.number = number;
+      FlownPoint point;
+      point.leg = Leg::kBack;
+      point.x_in_table_m = {1, 0, 0.3};
+      feed.path.push_back(point);
+      point.t_s = 0.01;
+      point.x_in_table_m = {-0.2, 0, 0.4};
+      feed.path.push_back(point);
+      source.flights.push_back(feed);
+    }
+  }
+  const auto drawing =
+      pair_flights_drawing(input, input.comparison.balances[0]);
+  REQUIRE(drawing);
+  const auto pairs = static_cast<int>(input.comparison.matching.sets.size());
+  REQUIRE(pairs > 0);
+  REQUIRE(pairs < 50);
+  CHECK(occurrences(drawing->svg, "class=\"flight back keep\"") == pairs);
+  CHECK(occurrences(drawing->svg, "class=\"flight back review\"") == pairs);
+  CHECK(looks_of(drawing->svg).unknown == std::set<std::string>());
+  CHECK(occurrences(pair_page(input), "data-name=\"flights-side\"") == 1);
+  input.sources[1].flights.clear();
+  CHECK_FALSE(pair_flights_drawing(input, input.comparison.balances[0]));
+}
+
+TEST_CASE("every drawing of the page is a file") {
+  const PairInput input{comparison_of("K")};
+  std::set<std::string> names;
+  for (const Drawing& one : pair_drawings(input)) names.insert(one.name);
+  CHECK(names == std::set<std::string>{"difference-ret-speed-mps",
+                                       "feeds-alike",
+                                       "trials-ret-speed-mps"});
+  CHECK(occurrences(pair_page(input), "<figure data-name=") ==
+        static_cast<int>(names.size()));
+}
+
+TEST_CASE("only what a session wrote tells where it came from") {
+  const TempDir folder("pair-source");
+  write_file_whole(folder / "session.json", R"({"launcher": "bench-A"})");
+  CHECK(load_pair_source(folder / "tagged.csv").provenance.head.launcher ==
+        "bench-A");
+  CHECK(load_pair_source(folder / "K.csv").provenance.head.launcher.empty());
 }

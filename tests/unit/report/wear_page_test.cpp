@@ -102,6 +102,9 @@ TEST_CASE("sessions are drawn with their trend, and have a look in files") {
   CHECK(looks.unknown == std::set<std::string>());
   CHECK(looks.seen > 40);
   CHECK(holds(svg_file(drawing), "class=\"heading\""));
+  const auto all = wear_drawings(result);
+  REQUIRE(all.size() == 1);  // of one measure there are points
+  CHECK(all[0].name == drawing.name);
 }
 
 TEST_CASE("the page of a launcher without sessions") {

@@ -1,0 +1,41 @@
+// SPDX-License-Identifier: MIT
+#include "cli/drawing_files.h"
+
+#include "base/counted.h"
+#include "base/file_set.h"
+#include "film/svg_picture.h"
+#include "pictures/png.h"
+
+#include <filesystem>
+
+#include <fmt/format.h>
+
+namespace evenfeed {
+namespace {
+
+constexpr int kPngWidth_px = 1920;  // of a film's frame
+
+}  // namespace
+
+int write_drawings(const std::vector<Drawing>& drawings,
+                   const std::string& folder) {
+  if (folder.empty()) return 0;
+  const std::filesystem::path out(folder);
+  std::vector<FileText> files;
+  for (const Drawing& one : drawings) {
+    const std::string svg = svg_file(one);
+    const auto picture = picture_of_svg(svg, kPngWidth_px);
+    if (picture) files.push_back({out / (one.name + ".png"), png_of(*picture)});
+    files.push_back({out / (one.name + ".svg"), svg});
+  }
+  const OutputFolder made(out);
+  write_files_whole(files);
+  return static_cast<int>(files.size());
+}
+
+std::string drawings_told(const std::string& folder, int files) {
+  return files > 0 ? fmt::format("{}: {}\n", folder, counted(files, "file"))
+                   : std::string();
+}
+
+}  // namespace evenfeed
