@@ -8,6 +8,7 @@
 #include "cli/print_words.h"
 #include "cli/progress_line.h"
 #include "cli/shell_words.h"
+#include "cli/written_files.h"
 #include "pipeline/profile.h"
 
 #include <fmt/format.h>
@@ -63,11 +64,15 @@ int CalibrateCommand::run() {
                           line);
   const Bench& bench = calibration.result.bench;
   write_output(out_, bench_text(bench));
+  const std::vector<WrittenFile> written{
+      {out_, "the calibrated camera"},
+      {overlay_, "the lines that were found: look whether they fit"}};
   if (json_) {
     std::vector<std::string> warnings = calibration.result.warnings;
     warnings.insert(
         warnings.end(), calibration.notes.begin(), calibration.notes.end());
-    fmt::print("{}", calibration_json(bench, warnings, {out_, overlay_}));
+    fmt::print("{}",
+               json_with_written(calibration_json(bench, warnings), written));
     return kExitDone;
   }
   std::FILE* const words = is_standard_stream(out_) ? stderr : stdout;
@@ -80,6 +85,7 @@ int CalibrateCommand::run() {
   for (const std::string& note : calibration.notes) {
     print_words("warning: " + note + "\n", words);
   }
+  print_words(words_with_written("", written), words);
   return kExitDone;
 }
 

@@ -213,8 +213,9 @@ int LiveCommand::write(LiveJob& job,
          false,
          session_.bench.empty() && !job.cut_off,
          job.pictures ? session_.pictures : "none",
-         "  journal.jsonl, sightings.log: what was told and seen, when\n"}));
-    print_words(written.filed);
+         {{job.out / "journal.jsonl", "what was told, and when"},
+          {job.out / "sightings.log", "what was seen in every frame"}}}));
+    print_words(written.filed.words);
   }
   return session_.judging.exit_code(written.result);
 }

@@ -7,6 +7,7 @@
 #include "cli/measure_words.h"
 #include "cli/print_words.h"
 #include "cli/profile_lookup.h"
+#include "cli/written_files.h"
 #include "geometry/sightings_file.h"
 #include "session/feeds_file.h"
 
@@ -87,8 +88,11 @@ int MeasureCommand::run() {
   require_feeds(measurement, film_.empty() ? sightings_in_ : film_);
   outputs.push_back({out_, feeds_text(measurement.fit.feeds)});
   write_outputs(outputs);
+  const std::vector<WrittenFile> written{
+      {out_, "every feed as it was measured"},
+      {sightings_out_, "where the ball was seen, frame by frame"}};
   if (json_) {
-    fmt::print("{}", measurement_json(measurement, {out_, sightings_out_}));
+    fmt::print("{}", json_with_written(measurement_json(measurement), written));
     return kExitDone;
   }
   if (quiet_) return kExitDone;
@@ -99,6 +103,7 @@ int MeasureCommand::run() {
   for (const std::string& warning : measurement_warnings(measurement)) {
     print_words("warning: " + warning + "\n", words);
   }
+  print_words(words_with_written("", written), words);
   return kExitDone;
 }
 

@@ -10,6 +10,7 @@
 #include "cli/print_words.h"
 #include "cli/profile_lookup.h"
 #include "cli/share_words.h"
+#include "cli/written_files.h"
 #include "pairing/comparison.h"
 #include "pairing/comparison_files.h"
 #include "pairing/trial_sheet.h"
@@ -261,6 +262,7 @@ void PairCommand::read_feeds(std::vector<CsvTable>& tables,
 
 void PairCommand::write(const PairInput& input) const {
   const Comparison& comparison = input.comparison;
+  std::vector<WrittenFile> written;
   if (!out_.empty()) {
     const fs::path out(out_);
     const OutputFolder folder(out);
@@ -269,13 +271,17 @@ void PairCommand::write(const PairInput& input) const {
                        {out / "balance.csv", balance_text(comparison)},
                        {out / "effect.json", effect_text(comparison)},
                        {out / "pair.html", pair_page(input)}});
+    written = {{out / "pair.html", "the page: open it"},
+               {out / "pairs.csv", "which feeds were matched, and how near"},
+               {out / "left_out.csv", "feeds without a partner, and why"},
+               {out / "balance.csv", "how alike the feeds of both are"},
+               {out / "effect.json", "the differences, for programs"}};
   }
-  const int drawings = write_drawings(pair_drawings(input), pictures_);
+  written.push_back(write_drawings(pair_drawings(input), pictures_));
   if (json_) {
-    fmt::print("{}", effect_text(comparison));
+    fmt::print("{}", json_with_written(effect_text(comparison), written));
   } else if (!quiet_) {
-    print_words(comparison_words(comparison) +
-                drawings_told(pictures_, drawings));
+    print_words(words_with_written(comparison_words(comparison), written));
   }
 }
 

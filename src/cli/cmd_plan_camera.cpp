@@ -11,6 +11,7 @@
 #include "cli/plan_json.h"
 #include "cli/print_words.h"
 #include "cli/profile_lookup.h"
+#include "cli/written_files.h"
 #include "geometry/bench.h"
 #include "pipeline/profile.h"
 #include "plan/camera_survey.h"
@@ -299,17 +300,20 @@ int PlanCameraCommand::run() {
     options.plan.restitution_sd = profile.flight.restitution.sd;
   }
   const CameraSurvey survey = survey_camera(options);
+  std::vector<WrittenFile> written;
   if (!out_.empty()) {
     const std::filesystem::path out(out_);
     const OutputFolder folder(out);
     write_files_whole(
         {{out / "camera.html", camera_page(options, survey, profile.surface)},
          {out / "places.csv", survey_csv(survey)}});
+    written = {{out / "camera.html", "the page: open it"},
+               {out / "places.csv", "what it shows, as numbers"}};
   }
   if (json_) {
-    fmt::print("{}", survey_json(survey));
+    fmt::print("{}", json_with_written(survey_json(survey), written));
   } else if (!quiet_) {
-    print_words(survey_words(survey));
+    print_words(words_with_written(survey_words(survey), written));
   }
   return kExitDone;
 }

@@ -6,6 +6,7 @@
 #include "cli/job_files.h"
 #include "cli/plan_json.h"
 #include "cli/print_words.h"
+#include "cli/written_files.h"
 
 #include <fmt/format.h>
 
@@ -138,11 +139,12 @@ int PlanChartsCommand::run() {
   options.growths = growths_;
   const ChartPlan plan = plan_charts(options);
   if (!out_.empty()) write_output(out_, plan_csv(options, plan));
+  const std::vector<WrittenFile> written{{out_, "the charts, as numbers"}};
   std::FILE* const words = is_standard_stream(out_) ? stderr : stdout;
   if (json_) {
-    fmt::print("{}", charts_json(options, plan));
+    fmt::print("{}", json_with_written(charts_json(options, plan), written));
   } else if (!quiet_) {
-    print_words(plan_words(options, plan), words);
+    print_words(words_with_written(plan_words(options, plan), written), words);
   }
   return kExitDone;
 }

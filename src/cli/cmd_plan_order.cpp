@@ -9,6 +9,7 @@
 #include "cli/job_files.h"
 #include "cli/plan_json.h"
 #include "cli/print_words.h"
+#include "cli/written_files.h"
 #include "report/order_sheet.h"
 
 #include <algorithm>
@@ -144,16 +145,23 @@ int PlanOrderCommand::run() {
     require_plain_name(name, "--samples");
   }
   const std::vector<PlannedTrial> plan = plan_order(options_);
+  std::vector<WrittenFile> written;
   if (!out_.empty()) {
     const std::filesystem::path out(out_);
     const OutputFolder folder(out);
     write_files_whole({{out / "order.csv", order_text(plan)},
                        {out / "order.html", order_sheet(options_, plan)}});
+    written = {{out / "order.html", "the sheet: print it, tick it"},
+               {out / "order.csv", "the same for 'pair --order'"}};
   }
   if (json_) {
-    fmt::print("{}", order_json(plan, changes_of_sample(plan), mean_gap(plan)));
+    fmt::print("{}",
+               json_with_written(
+                   order_json(plan, changes_of_sample(plan), mean_gap(plan)),
+                   written));
   } else if (!quiet_) {
-    print_words(order_words(plan) + "\n" + cost_words(options_, plan));
+    print_words(words_with_written(
+        order_words(plan) + "\n" + cost_words(options_, plan), written));
   }
   return kExitDone;
 }

@@ -8,6 +8,7 @@
 #include "cli/print_qualification.h"
 #include "cli/print_words.h"
 #include "cli/profile_lookup.h"
+#include "cli/written_files.h"
 #include "pipeline/profile.h"
 #include "quality/qualification.h"
 
@@ -81,13 +82,18 @@ int QualifyCommand::run() {
        {summary_, summary},
        {baseline_out_,
         baseline_out_.empty() ? "" : baseline_text(result.baseline)}});
+  const std::vector<WrittenFile> written{
+      {out_, "every feed with its verdict and why"},
+      {summary_, "the verdict, for programs"},
+      {baseline_out_, "the baseline, for --baseline"}};
   if (json_) {
-    fmt::print("{}", summary);
+    fmt::print("{}", json_with_written(summary, written));
   } else if (!quiet_) {
     const bool taken = is_standard_stream(out_) ||
                        is_standard_stream(summary_) ||
                        is_standard_stream(baseline_out_);
-    print_words(qualification_words(result), taken ? stderr : stdout);
+    print_words(words_with_written(qualification_words(result), written),
+                taken ? stderr : stdout);
   }
   return judging_.exit_code(result);
 }

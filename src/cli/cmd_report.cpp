@@ -96,25 +96,22 @@ int ReportCommand::print_row() const {
 }
 
 void ReportCommand::tell(const ReportInput& input,
-                         const fs::path& page,
-                         int drawings) const {
+                         const std::vector<WrittenFile>& written) const {
   if (json_) {
     Json counts = Json::object();
     for (const JudgedFeed& one : input.feeds) {
       const std::string word = one.verdict.empty() ? "not judged" : one.verdict;
       counts[word] = counts.value(word, 0) + 1;
     }
-    fmt::print("{}",
-               json_text(Json{{"page", page.string()},
-                              {"drawings", drawings},
-                              {"judged", input.judged},
-                              {"ready", input.ready},
-                              {"feeds", input.feeds.size()},
-                              {"counts", counts}}));
-    return;
+    const Json told{{"judged", input.judged},
+                    {"ready", input.ready},
+                    {"feeds", input.feeds.size()},
+                    {"counts", counts}};
+    fmt::print("{}", json_with_written(json_text(told), written));
+  } else if (!quiet_) {
+    const bool taken = is_standard_stream(written.front().path);
+    print_words(words_with_written("", written), taken ? stderr : stdout);
   }
-  if (quiet_ || is_standard_stream(page)) return;
-  print_words(page.string() + "\n" + drawings_told(pictures_, drawings));
 }
 
 int ReportCommand::report_folder() const {
@@ -136,9 +133,10 @@ int ReportCommand::report_folder() const {
   input.landing_zone = profile.landing_zone;
   input.provenance = read_provenance(folder);
   const std::string page = report_page(input);
-  const int drawings = write_drawings(session_drawings(input), pictures_);
+  const WrittenFile drawings =
+      write_drawings(session_drawings(input), pictures_);
   write_output(out, page);
-  tell(input, out, drawings);
+  tell(input, {{out, "the page: open it"}, drawings});
   return kExitDone;
 }
 
@@ -173,15 +171,15 @@ int ReportCommand::report_store() const {
   pages.push_back({out / "index.html", index_page(title, sessions)});
   const OutputFolder folder(out);
   write_files_whole(pages);
+  const std::vector<WrittenFile> written{
+      {out / "index.html",
+       "the page over " + counted(std::ssize(sessions), "session") +
+           ": open it"}};
   if (json_) {
-    fmt::print("{}",
-               json_text(Json{{"index", (out / "index.html").string()},
-                              {"sessions", sessions.size()}}));
+    const Json told{{"sessions", sessions.size()}};
+    fmt::print("{}", json_with_written(json_text(told), written));
   } else if (!quiet_) {
-    print_words(fmt::format(
-        "{}: {}\n",
-        (out / "index.html").string(),
-        counted(static_cast<std::int64_t>(sessions.size()), "session")));
+    print_words(words_with_written("", written));
   }
   return kExitDone;
 }

@@ -5,9 +5,9 @@
 
 #include "cli/command.h"
 #include "cli/usual_profile.h"
+#include "cli/written_files.h"
 #include "report/report_input.h"
 
-#include <filesystem>
 #include <string>
 
 namespace evenfeed {
@@ -31,8 +31,7 @@ class ReportCommand : public Command {
   int report_folder() const;
   int report_store() const;
   void tell(const ReportInput& input,
-            const std::filesystem::path& page,
-            int drawings) const;
+            const std::vector<WrittenFile>& written) const;
 
   std::string folder_;
   std::string profile_ = kUsualProfile;

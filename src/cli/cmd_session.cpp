@@ -35,7 +35,9 @@ void SessionCommand::setup(Arguments& args) {
   args.add_flag("--verbose",
                 verbose_,
                 "Tell about the camera, the lens, drag and lift too");
-  args.add_flag("--json", json_, "Print summary.json, nothing else");
+  args.add_flag("--json",
+                json_,
+                "Print summary.json, nothing else; 'written' lists the files");
   args.add_quiet(quiet_);
 }
 
@@ -86,14 +88,14 @@ int SessionCommand::run() {
                     pictures,
                     staged,
                     out);
+  const LastWords last{out, verbose_, calibrates, session_.pictures};
   if (json_) {
-    fmt::print("{}", summary_text(written.result));
+    std::vector<WrittenFile> all = session_written(last);
+    all.push_back({written.filed.db, "the store"});
+    fmt::print("{}", json_with_written(summary_text(written.result), all));
   } else if (!quiet_) {
-    print_words(
-        words_at_the_end(written,
-                         measurement,
-                         {out, verbose_, calibrates, session_.pictures, {}}));
-    print_words(written.filed);
+    print_words(words_at_the_end(written, measurement, last));
+    print_words(written.filed.words);
   }
   return session_.judging.exit_code(written.result);
 }

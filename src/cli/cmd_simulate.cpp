@@ -10,6 +10,7 @@
 #include "cli/profile_lookup.h"
 #include "cli/usual_profile.h"
 #include "cli/weeks_filing.h"
+#include "cli/written_files.h"
 #include "geometry/bench.h"
 #include "pipeline/profile.h"
 #include "session/feeds_file.h"
@@ -251,18 +252,23 @@ int SimulateCommand::run() {
        {staged.path() / "truth_bench.toml", bench_of(scene)},
        {staged.path() / "scene.toml", source.text}});
   staged.commit();
+  const std::vector<WrittenFile> written{
+      {out / "session.mp4", "the film"},
+      {out / "truth.csv", "the feeds as they were thrown"},
+      {out / "truth_sightings.csv", "where the ball was, frame by frame"},
+      {out / "truth_bench.toml", "the camera as it stood"},
+      {out / "scene.toml", "what was rendered"}};
   if (json_) {
-    fmt::print("{}",
-               json_text(Json{{"film", (out / "session.mp4").string()},
-                              {"frames", film.frames},
-                              {"feeds", film.feeds.size()},
-                              {"seed", seed_}}));
+    const Json told{
+        {"frames", film.frames}, {"feeds", film.feeds.size()}, {"seed", seed_}};
+    fmt::print("{}", json_with_written(json_text(told), written));
   } else if (!quiet_) {
-    print_words(fmt::format("{}: {} frames, {}, seed {}\n",
-                            (out / "session.mp4").string(),
-                            film.frames,
-                            counted(std::ssize(film.feeds), "feed"),
-                            seed_));
+    print_words(
+        words_with_written(fmt::format("{} frames, {}, seed {}\n",
+                                       film.frames,
+                                       counted(std::ssize(film.feeds), "feed"),
+                                       seed_),
+                           written));
   }
   return kExitDone;
 }

@@ -9,14 +9,19 @@
 #include "cli/job_files.h"
 #include "cli/print_words.h"
 #include "cli/store_words.h"
+#include "cli/written_files.h"
 #include "session/feeds_file.h"
+#include "session/json_text.h"
 #include "store/sqlite_store.h"
 
 #include <algorithm>
 
 #include <fmt/format.h>
+#include <nlohmann/json.hpp>
 
 namespace evenfeed {
+
+using Json = nlohmann::ordered_json;
 namespace fs = std::filesystem;
 
 void StoreCommand::setup(Arguments& args) {
@@ -182,8 +187,10 @@ int StoreCommand::show() {
 }
 
 int StoreCommand::add() {
-  const std::string words = filing_.file_folder(db_, folder_, film_, profile_);
-  if (!quiet_) print_words(words);
+  const Filed filed = filing_.file_folder(db_, folder_, film_, profile_);
+  say(filed.words,
+      json_with_written(json_text(Json{{"session", filed.session}}),
+                        {{filed.db, "the store"}}));
   return kExitDone;
 }
 
@@ -279,13 +286,17 @@ int StoreCommand::export_session() {
   write_if_any("summary.json", record.summary_text);
   write_if_any("baseline.json", record.baseline_text);
   write_files_whole(written);
-  if (!quiet_) {
-    print_words(fmt::format(
-        "session {}, {}: {}\n",
-        record.head.id,
-        counted(static_cast<std::int64_t>(record.feeds.size()), "feed"),
-        out.string()));
-  }
+  const auto feeds_kept = std::ssize(record.feeds);
+  const std::vector<WrittenFile> folder_told{
+      {out,
+       counted(std::ssize(written), "file") + ", as 'session' writes them"}};
+  say(words_with_written(
+          fmt::format(
+              "session {}, {}\n", record.head.id, counted(feeds_kept, "feed")),
+          folder_told),
+      json_with_written(
+          json_text(Json{{"session", record.head.id}, {"feeds", feeds_kept}}),
+          folder_told));
   return kExitDone;
 }
 
@@ -302,13 +313,11 @@ int StoreCommand::check() {
 int StoreCommand::back_up() {
   const auto store = open_store(db_, StoreUse::kRead);
   store->back_up(out_);
-  if (!quiet_) {
-    print_words(fmt::format(
-        "{}: a copy with {}\n",
-        out_,
-        counted(static_cast<std::int64_t>(store->sessions("").size()),
-                "session")));
-  }
+  const auto sessions = std::ssize(store->sessions(""));
+  const std::vector<WrittenFile> copy{
+      {out_, "a copy with " + counted(sessions, "session")}};
+  say(words_with_written("", copy),
+      json_with_written(json_text(Json{{"sessions", sessions}}), copy));
   return kExitDone;
 }
 

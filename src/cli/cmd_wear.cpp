@@ -8,6 +8,7 @@
 #include "cli/print_words.h"
 #include "cli/profile_lookup.h"
 #include "cli/wear_words.h"
+#include "cli/written_files.h"
 #include "pipeline/profile.h"
 #include "report/wear_charts.h"
 #include "report/wear_page.h"
@@ -55,17 +56,20 @@ int WearCommand::run() {
       });
   const WearResult result = judge_wear(builder.finish(), options);
   const std::string json = wear_text(result);
+  std::vector<WrittenFile> written;
   if (!out_.empty()) {
     const std::filesystem::path out(out_);
     const OutputFolder folder(out);
     write_files_whole(
         {{out / "wear.json", json}, {out / "wear.html", wear_page(result)}});
+    written = {{out / "wear.html", "the page: open it"},
+               {out / "wear.json", "what it shows, for programs"}};
   }
-  const int drawings = write_drawings(wear_drawings(result), pictures_);
+  written.push_back(write_drawings(wear_drawings(result), pictures_));
   if (json_) {
-    fmt::print("{}", json);
+    fmt::print("{}", json_with_written(json, written));
   } else if (!quiet_) {
-    print_words(wear_words(result) + drawings_told(pictures_, drawings));
+    print_words(words_with_written(wear_words(result), written));
   }
   return kExitDone;
 }

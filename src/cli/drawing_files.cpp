@@ -8,8 +8,6 @@
 
 #include <filesystem>
 
-#include <fmt/format.h>
-
 namespace evenfeed {
 namespace {
 
@@ -17,9 +15,9 @@ constexpr int kPngWidth_px = 1920;  // of a film's frame
 
 }  // namespace
 
-int write_drawings(const std::vector<Drawing>& drawings,
-                   const std::string& folder) {
-  if (folder.empty()) return 0;
+WrittenFile write_drawings(const std::vector<Drawing>& drawings,
+                           const std::string& folder) {
+  if (folder.empty()) return {};
   const std::filesystem::path out(folder);
   std::vector<FileText> files;
   for (const Drawing& one : drawings) {
@@ -30,12 +28,7 @@ int write_drawings(const std::vector<Drawing>& drawings,
   }
   const OutputFolder made(out);
   write_files_whole(files);
-  return static_cast<int>(files.size());
-}
-
-std::string drawings_told(const std::string& folder, int files) {
-  return files > 0 ? fmt::format("{}: {}\n", folder, counted(files, "file"))
-                   : std::string();
+  return {out, counted(std::ssize(files), "file") + ": its maps and charts"};
 }
 
 }  // namespace evenfeed

@@ -2,6 +2,7 @@
 // The drawings of a page as files: --pictures of the commands that make pages.
 #pragma once
 
+#include "cli/written_files.h"
 #include "report/take_away.h"
 
 #include <string>
@@ -12,12 +13,9 @@ namespace evenfeed {
 inline constexpr const char* kPicturesHelp =
     "Write the drawings of the page too, each as SVG and PNG, into this folder";
 
-/// Each as SVG and PNG in `folder`, which is made; all of them or none. How
-/// many files; 0 for an empty `folder`: nobody asked for them.
-int write_drawings(const std::vector<Drawing>& drawings,
-                   const std::string& folder);
-
-/// "out/drawings: 12 files\n"; nothing when none was written.
-[[nodiscard]] std::string drawings_told(const std::string& folder, int files);
+/// Each as SVG and PNG in `folder`, which is made; all of them or none. Nothing
+/// for an empty `folder`: nobody asked for them.
+WrittenFile write_drawings(const std::vector<Drawing>& drawings,
+                           const std::string& folder);
 
 }  // namespace evenfeed

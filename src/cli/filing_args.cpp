@@ -269,10 +269,10 @@ void FilingArgs::prepare(const fs::path& film) {
   }
 }
 
-std::string FilingArgs::file(const NamedText& profile,
-                             const std::string& bench_text,
-                             const std::vector<Feed>& feeds,
-                             const Qualification& result) {
+Filed FilingArgs::file(const NamedText& profile,
+                       const std::string& bench_text,
+                       const std::vector<Feed>& feeds,
+                       const Qualification& result) {
   SessionHead& head = record_.head;
   head.profile_name = profile.name;
   head.program_version = program_version();
@@ -289,10 +289,10 @@ std::string FilingArgs::file(const NamedText& profile,
   return file_record(record_);
 }
 
-std::string FilingArgs::file_folder(const std::string& db,
-                                    const fs::path& folder,
-                                    const fs::path& film,
-                                    const std::string& profile) {
+Filed FilingArgs::file_folder(const std::string& db,
+                              const fs::path& folder,
+                              const fs::path& film,
+                              const std::string& profile) {
   db_ = db;
   SessionRecord record = read_session_folder(folder);
   describe(record);
@@ -321,7 +321,7 @@ std::string FilingArgs::file_folder(const std::string& db,
   return file_record(record);
 }
 
-std::string FilingArgs::file_record(SessionRecord& record) {
+Filed FilingArgs::file_record(SessionRecord& record) {
   record.head.filed_at = now_unix();
   const std::string& launcher = record.head.launcher;
   int id = 0;
@@ -336,11 +336,14 @@ std::string FilingArgs::file_record(SessionRecord& record) {
   } else {
     fill_store(db_, file_in);
   }
-  return fmt::format(
-      "filed as session {} in {}{}\n",
+  return {
       id,
       db_,
-      is_new ? fmt::format(", the first of launcher '{}'", launcher) : "");
+      fmt::format(
+          "filed as session {} in {}{}\n",
+          id,
+          db_,
+          is_new ? fmt::format(", the first of launcher '{}'", launcher) : "")};
 }
 
 }  // namespace evenfeed

@@ -19,6 +19,13 @@ class JobFiles;
 struct FlightOptions;
 struct NamedText;
 
+/// Where a session was filed.
+struct Filed {
+  int session = 0;
+  std::string db;     ///< empty: nowhere
+  std::string words;  ///< a line
+};
+
 class FilingArgs {
  public:
   void setup(Arguments& args);
@@ -34,19 +41,19 @@ class FilingArgs {
   /// UsageError or InputError. Without --db nothing is done.
   void prepare(const std::filesystem::path& film);
 
-  /// After it: files the session whole or not at all. Gives a line of words.
-  std::string file(const NamedText& profile,
-                   const std::string& bench_text,
-                   const std::vector<Feed>& feeds,
-                   const Qualification& result);
+  /// After it: files the session whole or not at all.
+  Filed file(const NamedText& profile,
+             const std::string& bench_text,
+             const std::vector<Feed>& feeds,
+             const Qualification& result);
 
   /// Files what is in a session folder; options stand over what it tells. The
   /// film, its profile and its date may be empty where the folder tells them.
   /// A folder that knows no film is known again by its tagged.csv.
-  std::string file_folder(const std::string& db,
-                          const std::filesystem::path& folder,
-                          const std::filesystem::path& film,
-                          const std::string& profile);
+  Filed file_folder(const std::string& db,
+                    const std::filesystem::path& folder,
+                    const std::filesystem::path& film,
+                    const std::string& profile);
 
   /// What was said about the session, the film as it is known again by, and
   /// its date: --date, or what the film itself says, or when it was last
@@ -61,7 +68,7 @@ class FilingArgs {
   void check() const;
   void date(SessionHead& head, const std::filesystem::path& film);
   void describe(SessionRecord& record) const;
-  std::string file_record(SessionRecord& record);
+  Filed file_record(SessionRecord& record);
 
   std::string db_;
   std::string launcher_;

@@ -16,14 +16,6 @@ namespace {
 
 using Json = nlohmann::ordered_json;
 
-Json names_of(const std::vector<std::string>& written) {
-  Json names = Json::array();
-  for (const std::string& one : written) {
-    if (!one.empty()) names.push_back(one);
-  }
-  return names;
-}
-
 Json value_json(const SessionFit& fit, const CharacteristicInfo& about) {
   std::vector<double> values;
   std::vector<double> sigmas;
@@ -44,8 +36,7 @@ Json value_json(const SessionFit& fit, const CharacteristicInfo& about) {
 }  // namespace
 
 std::string calibration_json(const Bench& bench,
-                             const std::vector<std::string>& warnings,
-                             const std::vector<std::string>& written) {
+                             const std::vector<std::string>& warnings) {
   const CameraModel& camera = bench.camera;
   const Eigen::Vector3d eye_m = camera.eye_in_table_m();
   return json_text(Json{{"surface", bench.surface_name},
@@ -58,12 +49,10 @@ std::string calibration_json(const Bench& bench,
                         {"landmarks", bench.landmarks},
                         {"residual_px", bench.residual_px},
                         {"residual_mm", bench.residual_mm},
-                        {"written", names_of(written)},
                         {"warnings", warnings}});
 }
 
-std::string measurement_json(const Measurement& measurement,
-                             const std::vector<std::string>& written) {
+std::string measurement_json(const Measurement& measurement) {
   const SessionFit& fit = measurement.fit;
   const auto count = [&](FeedStatus status) {
     return std::count_if(
@@ -83,7 +72,6 @@ std::string measurement_json(const Measurement& measurement,
                         {"film_s", measurement.duration_s},
                         {"values", values},
                         {"sound", sound ? Json(sound->words) : Json(nullptr)},
-                        {"written", names_of(written)},
                         {"warnings", measurement_warnings(measurement)}});
 }
 

@@ -11,15 +11,12 @@
 namespace evenfeed {
 
 /// The camera in the table's frame, how well the surface's lines agree with
-/// it, what was written, and the warnings.
+/// it, and the warnings.
 [[nodiscard]] std::string calibration_json(
-    const Bench& bench,
-    const std::vector<std::string>& warnings,
-    const std::vector<std::string>& written);
+    const Bench& bench, const std::vector<std::string>& warnings);
 
 /// How many feeds of which kind; median, spread and uncertainty of every
-/// characteristic; what was heard; what was written, and the warnings.
-[[nodiscard]] std::string measurement_json(
-    const Measurement& measurement, const std::vector<std::string>& written);
+/// characteristic; what was heard, and the warnings.
+[[nodiscard]] std::string measurement_json(const Measurement& measurement);
 
 }  // namespace evenfeed

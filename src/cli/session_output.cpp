@@ -173,6 +173,29 @@ WrittenSession write_session(const MeasuredSession& session,
   return written;
 }
 
+std::vector<WrittenFile> session_written(const LastWords& last) {
+  const fs::path& out = last.out;
+  std::vector<WrittenFile> files{{out / "report.html", "the page: open it"}};
+  if (last.with_overlay) {
+    files.push_back({out / "overlay.png",
+                     "the lines that were found: look whether they fit"});
+  }
+  files.push_back({out / "tagged.csv", "every feed with its verdict and why"});
+  files.push_back({out / "feeds.csv", "every feed as it was measured"});
+  files.push_back({out / "flights.csv", "every fitted flight, place by place"});
+  files.push_back({out / "summary.json", "the verdict, for programs"});
+  files.push_back({out / "session.json", "film, date, launcher, sample"});
+  files.push_back({out / "bench.toml", "the calibrated camera"});
+  if (last.pictures != "none") {
+    files.push_back({out / "pictures",
+                     last.pictures == "doubtful"
+                         ? "a still of every feed that is not kept"
+                         : "a still of every feed"});
+  }
+  files.insert(files.end(), last.more_files.begin(), last.more_files.end());
+  return files;
+}
+
 std::string words_at_the_end(const WrittenSession& session,
                              const Measurement& measurement,
                              const LastWords& last) {
@@ -188,22 +211,7 @@ std::string words_at_the_end(const WrittenSession& session,
                       date.substr(0, 10),
                       date.substr(11, 5),
                       dated_by_words(head.dated_by));
-  text += fmt::format(
-      "written to {}:\n"
-      "  report.html   the page: open it\n",
-      last.out.string());
-  if (last.with_overlay) {
-    text +=
-        "  overlay.png   the lines that were found: look whether they fit\n";
-  }
-  text +=
-      "  tagged.csv    every feed with its verdict and why\n"
-      "  feeds.csv, flights.csv, summary.json, session.json, bench.toml\n";
-  if (last.pictures != "none") {
-    text += "  pictures/     a still of every feed";
-    text += last.pictures == "doubtful" ? " that is not kept\n" : "\n";
-  }
-  text += last.more_files;
+  text = words_with_written(std::move(text), session_written(last));
   text += session.result.ready
               ? "next: compare it with another sample, 'evenfeed help pair'\n"
               : "next: mend what is named above and film more feeds; "

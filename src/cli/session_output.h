@@ -6,6 +6,7 @@
 #include "cli/filing_args.h"
 #include "cli/judging_args.h"
 #include "cli/profile_lookup.h"
+#include "cli/written_files.h"
 #include "live/trial_log.h"
 #include "pictures/feed_pictures.h"
 #include "pipeline/measure.h"
@@ -49,8 +50,8 @@ struct MeasuredSession {
 struct WrittenSession {
   Qualification result;
   Provenance provenance;
-  Bench used;         ///< with the exposure that was found
-  std::string filed;  ///< what filing it said
+  Bench used;  ///< with the exposure that was found
+  Filed filed;
 };
 
 /// Judges, writes everything into `staged` and lets it take its place in `out`,
@@ -68,9 +69,9 @@ struct LastWords {
   bool verbose = false;
   bool with_overlay = false;
   std::string pictures = "all";
-  /// Lines about further files.
-  std::string more_files;
+  std::vector<WrittenFile> more_files = {};
 };
+[[nodiscard]] std::vector<WrittenFile> session_written(const LastWords& last);
 std::string words_at_the_end(const WrittenSession& session,
                              const Measurement& measurement,
                              const LastWords& last);

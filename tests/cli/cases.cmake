@@ -453,7 +453,7 @@ evenfeed_case(store/check EXIT 0 STDOUT "1 session, 3 feeds: whole" WRITES old.d
   ARGS store check --db old.db)
 evenfeed_case(store/check_json EXIT 0 STDOUT "\"whole\": true" WRITES old.db.version-1
   ARGS store check --db old.db --json)
-evenfeed_case(store/backup EXIT 0 STDOUT "a copy with 1 session\n" WRITES old.db.version-1 copy.db
+evenfeed_case(store/backup EXIT 0 STDOUT "written:\n  copy.db  a copy with 1 session\n" WRITES old.db.version-1 copy.db
   ARGS store backup --db old.db --out copy.db)
 evenfeed_case(store/backup_over EXIT 1 STDERR "there is a file of that name"
   WRITES old.db.version-1 ARGS store backup --db old.db --out court.toml)

@@ -31,7 +31,8 @@ string(FIND "${out}" "NOT KNOWN YET" first)
 if(NOT first EQUAL 0)
   message(FATAL_ERROR "the verdict does not come first:\n${out}")
 endif()
-require("${out}" "${thrown} feeds" "report.html" "overlay.png" "next: " "filed as session 1"
+require("${out}" "${thrown} feeds" "written:\n  out/report.html   the page: open it\n"
+  "  out/overlay.png " "next: " "filed as session 1"
   "the sound was not used: the film has no sound"
   "filmed 2026-03-14 15:30 UTC, as was said")
 string(FIND "${out}" "focal" details)
