@@ -201,7 +201,9 @@ evenfeed_case(measure/no_ball_sightings EXIT 1 STDERR "no feed was found" WRITES
   ARGS measure no-table.mp4 --bench bench.toml --sightings-out seen.csv)
 
 # qualify
-evenfeed_case(qualify/one_feed EXIT 0 STDOUT "NOT KNOWN YET" WRITES tagged.csv summary.json
+evenfeed_case(qualify/one_feed EXIT 0
+  STDOUT "NOT KNOWN YET" "written:\n  tagged.csv    every feed with its verdict and why\n"
+  WRITES tagged.csv summary.json FILES tagged.csv=qualify_one_feed.csv
   ARGS qualify one-feed/feeds.csv --characteristics x_mm,y_mm --out tagged.csv
        --summary summary.json)
 evenfeed_case(qualify/gate EXIT 3 STDOUT "NOT KNOWN YET"
@@ -211,7 +213,12 @@ evenfeed_case(qualify/limits EXIT 3 STDOUT "allowed is 70.0 mm"
 evenfeed_case(qualify/no_limits EXIT 0 STDOUT "nothing was asked of the spread"
   ARGS qualify uneven.csv --characteristics x_mm --gate --no-limits)
 evenfeed_case(qualify/overruled EXIT 0 STDOUT "1 verdict by hand: feed 1 review -> keep"
-  ARGS qualify one-feed/feeds.csv --characteristics x_mm,y_mm --overrule overrule.csv)
+  WRITES own.csv FILES own.csv=qualify_overruled.csv
+  ARGS qualify one-feed/feeds.csv --characteristics x_mm,y_mm --overrule overrule.csv --out own.csv)
+evenfeed_case(qualify/json EXIT 0
+  STDOUT "\"ready\": " "\"written\": " "\"tagged.csv\"\n"
+  WRITES tagged.csv FILES tagged.csv=qualify_sheet_K.csv
+  ARGS qualify sheet-K.csv --characteristics x_mm,speed_in_mps --json --out tagged.csv)
 evenfeed_case(qualify/overruled_nobody EXIT 1 STDERR "overrule-nobody.csv:2, column 'feed': there is no feed '9'"
   ARGS qualify one-feed/feeds.csv --characteristics x_mm,y_mm --overrule overrule-nobody.csv)
 evenfeed_case(qualify/absent EXIT 1 STDERR "absent.csv: no such file" ARGS qualify absent.csv)
@@ -236,8 +243,11 @@ evenfeed_case(session/bad_baseline EXIT 1 STDERR "bad-cell.csv"
   ARGS session no-table.mp4 --baseline bad-cell.csv --out out)
 
 # pair
-evenfeed_case(pair/differ EXIT 0 STDOUT "sheet-K's return speed was higher by"
-  WRITES K-M K-M/pairs.csv K-M/left_out.csv K-M/balance.csv K-M/effect.json K-M/pair.html
+set(pair_writes K-M K-M/pairs.csv K-M/left_out.csv K-M/balance.csv K-M/effect.json K-M/pair.html)
+evenfeed_case(pair/differ EXIT 0
+  STDOUT "sheet-K's return speed was higher by" "written:\n  K-M/pair.html     the page: open it\n"
+  WRITES ${pair_writes}
+  FILES K-M/pairs.csv=pair_pairs.csv K-M/left_out.csv=pair_left_out.csv K-M/balance.csv=pair_balance.csv
   ARGS pair sheet-K.csv sheet-M.csv --out K-M)
 evenfeed_case(pair/pictures EXIT 0 STDOUT "drawn: 6 files"
   WRITES drawn drawn/difference-ret-speed-mps.png drawn/difference-ret-speed-mps.svg
@@ -246,21 +256,26 @@ evenfeed_case(pair/pictures EXIT 0 STDOUT "drawn: 6 files"
 evenfeed_case(pair/quiet EXIT 0 STDOUT_FILE nothing.txt ARGS pair sheet-K.csv sheet-M.csv --quiet)
 evenfeed_case(pair/json EXIT 0 STDOUT "\"program_version\": \"${PROJECT_VERSION}\""
   ARGS pair sheet-K.csv sheet-M.csv --json)
+evenfeed_case(pair/json_written EXIT 0 STDOUT "\"written\": " "\"K-M/pair.html\",\n"
+  WRITES ${pair_writes} ARGS pair sheet-K.csv sheet-M.csv --json --out K-M)
 evenfeed_case(pair/counts_json EXIT 0 STDOUT "\"differ\": true" ARGS pair --counts 4/22,19/21 --json)
 evenfeed_case(pair/declared EXIT 0 STDOUT "differ in 2 declared properties: thickness_mm (2.0, 1.8)"
   ARGS pair sheet-K.csv sheet-M.csv --samples samples.csv)
 evenfeed_case(pair/elsewhere EXIT 0 STDOUT "cannot be told apart in height"
   ARGS pair sheet-K.csv sheet-M.csv --outcomes outcomes-K.csv outcomes-M.csv)
 evenfeed_case(pair/three EXIT 0 STDOUT "sets of 3 matched on speed at the bounce, landing along the table and landing across the table"
-  ARGS pair sheet-K.csv sheet-M.csv one-more.csv)
+  WRITES ${pair_writes} FILES K-M/pairs.csv=pair_three.csv K-M/balance.csv=pair_three_balance.csv
+  ARGS pair sheet-K.csv sheet-M.csv one-more.csv --out K-M)
 evenfeed_case(pair/wide EXIT 0 STDOUT "36 pairs matched on landing along the table and speed at the bounce"
-  ARGS pair sheet-K.csv sheet-M.csv --no-calipers --characteristics x_mm,speed_in_mps)
+  WRITES ${pair_writes} FILES K-M/pairs.csv=pair_wide.csv
+  ARGS pair sheet-K.csv sheet-M.csv --no-calipers --characteristics x_mm,speed_in_mps --out K-M)
 evenfeed_case(pair/kept_only EXIT 0 STDOUT "out of 30 of K, 36 of M usable feeds"
   ARGS pair sheet-K-review.csv sheet-M.csv --names K,M)
 evenfeed_case(pair/review EXIT 0 STDOUT "out of 36 of K, 36 of M usable feeds"
   ARGS pair sheet-K-review.csv sheet-M.csv --names K,M --include review)
 evenfeed_case(pair/ratio EXIT 0 STDOUT "36 pairs matched on speed at the bounce, landing along the table and landing across the table, out of 30 of K, 36 of M"
-  ARGS pair sheet-K-review.csv sheet-M.csv --names K,M --ratio 2)
+  WRITES ${pair_writes} FILES K-M/pairs.csv=pair_ratio.csv K-M/left_out.csv=pair_ratio_left_out.csv
+  ARGS pair sheet-K-review.csv sheet-M.csv --names K,M --ratio 2 --out K-M)
 evenfeed_case(pair/planned EXIT 0 STDOUT "50 pairs were planned and 35 found"
   ARGS pair sheet-K.csv sheet-M.csv --planned 50)
 evenfeed_case(pair/counts EXIT 0 STDOUT "4/22 and 19/21 differ: difference -72.3 %"
@@ -269,7 +284,8 @@ evenfeed_case(pair/counts_alike EXIT 0 STDOUT "11/20 and 12/23 cannot be told ap
   ARGS pair --counts 11/20,12/23)
 evenfeed_case(pair/bad_count EXIT 2 STDERR "'14/9'" "successes/trials" ARGS pair --counts 14/9,1/2)
 evenfeed_case(pair/order EXIT 0 STDOUT "18 pairs matched on speed at the bounce, landing along the table and landing across the table, out of 18 of K, 18 of M"
-  ARGS pair sheet-K.csv --order order.csv --no-calipers)
+  WRITES ${pair_writes} FILES K-M/pairs.csv=pair_order.csv K-M/balance.csv=pair_order_balance.csv
+  ARGS pair sheet-K.csv --order order.csv --no-calipers --out K-M)
 evenfeed_case(pair/order_unfilled EXIT 0 STDOUT "order-longer.csv: 1 of 19 planned trials of K has no feed"
   ARGS pair sheet-K.csv --order order-longer.csv --no-calipers)
 evenfeed_case(pair/order_twice EXIT 1 STDERR "order-twice.csv:4, column 'order': feed 1 is of 'M' here"
@@ -313,7 +329,9 @@ evenfeed_case(report/no_place EXIT 1 STDERR "no-such-folder/a.html"
 
 # plan: topics with their own options
 evenfeed_case(plan/no_topic EXIT 2 STDERR "evenfeed plan needs one of: trials, order" ARGS plan)
-evenfeed_case(plan/charts/table EXIT 0 STDOUT "chart           centre  warning   action" WRITES charts.csv
+evenfeed_case(plan/charts/table EXIT 0
+  STDOUT "chart           centre  warning   action" "written:\n  charts.csv  the charts, as numbers\n"
+  WRITES charts.csv FILES charts.csv=plan_charts.csv
   ARGS plan charts --run-length 370 --characteristics 2 --shifts 0,0.5 --out charts.csv)
 evenfeed_case(plan/charts/quiet EXIT 0 STDOUT_FILE nothing.txt ARGS plan charts --quiet)
 evenfeed_case(plan/charts/wrong_run_length EXIT 2 STDERR "--run-length 3: allowed is" "20 to 100000"
@@ -339,15 +357,22 @@ evenfeed_case(plan/trials/rates EXIT 0 STDOUT "all feeds alike: 82 trials per sa
 evenfeed_case(plan/trials/nothing EXIT 2 STDERR "one of --sd, --pilot or --rates" ARGS plan trials)
 evenfeed_case(plan/trials/not_a_pilot EXIT 1 STDERR "court.toml: this is not JSON"
   ARGS plan trials --pilot court.toml --difference 1)
-evenfeed_case(plan/order/files EXIT 0 STDOUT "    1  warm-up   . . . . ." WRITES order order/order.csv order/order.html
+evenfeed_case(plan/order/files EXIT 0
+  STDOUT "    1  warm-up   . . . . ." "written:\n  order/order.html  the sheet: print it, tick it\n"
+  WRITES order order/order.csv order/order.html FILES order/order.csv=plan_order.csv
   ARGS plan order --samples K,M --trials 8 --seed 7 --out order)
+evenfeed_case(plan/order/three_by_turns EXIT 0 STDOUT "changes of sample"
+  WRITES order order/order.csv order/order.html FILES order/order.csv=plan_order_three.csv
+  ARGS plan order --samples K,M,N --trials 6 --turn 1 --seed 7 --out order)
 evenfeed_case(plan/order/cost EXIT 0 STDOUT "changes of sample" ARGS plan order --samples K,M --trials 40)
 evenfeed_case(plan/order/one_sample EXIT 2 STDERR "samples = 1" ARGS plan order --samples K)
 evenfeed_case(plan/factors/aliased EXIT 0 STDOUT "it is settled by"
   ARGS plan factors samples.csv)
 evenfeed_case(plan/factors/no_column EXIT 1 STDERR "there is no column 'sample'"
   ARGS plan factors bad-cell.csv)
-evenfeed_case(plan/camera/files EXIT 0 STDOUT "s_x mm" WRITES camera camera/camera.html camera/places.csv
+evenfeed_case(plan/camera/files EXIT 0
+  STDOUT "s_x mm" "written:\n  camera/camera.html  the page: open it\n"
+  WRITES camera camera/camera.html camera/places.csv FILES camera/places.csv=plan_camera.csv
   ARGS plan camera --eye-mm 685,-1700,2400 --out camera)
 evenfeed_case(plan/camera/blind EXIT 0 STDOUT "DEGENERATE"
   ARGS plan camera --eye-mm 150,0,2400 --target-mm 150,0,0)
@@ -428,13 +453,16 @@ evenfeed_case(store/temperature EXIT 2 STDERR "--temperature 250: allowed are -3
   ARGS store add kept-session --db new.db --temperature 250)
 evenfeed_case(store/service_no_kind EXIT 2 STDERR "add --add KIND"
   ARGS store service --db old.db --launcher bench-A --note hello)
-evenfeed_case(store/export EXIT 0 STDOUT "session 1, 3 feeds"
+evenfeed_case(store/export EXIT 0 STDOUT "session 1, 3 feeds\n\nwritten:\n  out  4 files, as 'session' writes them\n"
   WRITES old.db.version-1 out out/feeds.csv out/tagged.csv out/profile.toml out/session.json
+  FILES out/feeds.csv=store_feeds.csv out/tagged.csv=store_tagged.csv
   ARGS store export 1 --db old.db --out out)
 # kept-session is session 1 of old.db, exported; unfiled-session as 'session'
 # of an earlier version left it, without the name of its film.
 evenfeed_case(store/add EXIT 0 STDOUT "filed as session 1 in new.db, the first of launcher 'bench-A'"
   WRITES new.db ARGS store add kept-session --db new.db)
+evenfeed_case(store/add_json EXIT 0 STDOUT "\"session\": 1" "\"written\": " "\"new.db\"\n"
+  WRITES new.db ARGS store add kept-session --db new.db --json)
 evenfeed_case(store/add_again EXIT 1 STDERR "this film is already session 1 in old.db"
   WRITES old.db.version-1 ARGS store add kept-session --db old.db)
 evenfeed_case(store/add_replace EXIT 0 STDOUT "filed as session 1 in old.db\n"
@@ -455,11 +483,14 @@ evenfeed_case(store/check_json EXIT 0 STDOUT "\"whole\": true" WRITES old.db.ver
   ARGS store check --db old.db --json)
 evenfeed_case(store/backup EXIT 0 STDOUT "written:\n  copy.db  a copy with 1 session\n" WRITES old.db.version-1 copy.db
   ARGS store backup --db old.db --out copy.db)
+evenfeed_case(store/backup_json EXIT 0 STDOUT "\"sessions\": 1" "\"copy.db\""
+  WRITES old.db.version-1 copy.db ARGS store backup --db old.db --out copy.db --json)
 evenfeed_case(store/backup_over EXIT 1 STDERR "there is a file of that name"
   WRITES old.db.version-1 ARGS store backup --db old.db --out court.toml)
 
 # wear, and the weeks to try it on
-evenfeed_case(wear/too_few EXIT 0 STDOUT "Too few sessions to tell."
+evenfeed_case(wear/too_few EXIT 0
+  STDOUT "Too few sessions to tell." "written:\n  out/wear.html  the page: open it\n"
   WRITES old.db.version-1 out out/wear.json out/wear.html
   ARGS wear --db old.db --launcher bench-A --out out)
 evenfeed_case(wear/json EXIT 0 STDOUT "\"alarm\": false" WRITES old.db.version-1

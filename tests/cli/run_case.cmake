@@ -1,9 +1,11 @@
 # SPDX-License-Identifier: MIT
 # Runs the program once in a fresh copy of input/ and holds it to what the case
-# says: the exit code; standard output equal to a file, or holding a text, or
-# anything; standard error holding a text, or empty; which files are new.
+# says: the exit code; standard output equal to a file, or holding texts, or
+# anything; standard error holding texts, or empty; which files are new, and
+# which of them are equal to a file.
 #   cmake -DPROGRAM= -DINPUT= -DWORK= -DEXIT= [-DSTDOUT=] [-DSTDOUT_FILE=]
-#         [-DSTDERR=] [-DWRITES=a|b] -P run_case.cmake -- ARGUMENTS
+#         [-DSTDERR=] [-DWRITES=a|b] [-DFILES=a=file|b=file]
+#         -P run_case.cmake -- ARGUMENTS
 cmake_minimum_required(VERSION 3.25)
 set(arguments "")
 set(seen FALSE)
@@ -34,10 +36,12 @@ if(DEFINED STDOUT_FILE)
     string(APPEND failures "standard output differs from ${STDOUT_FILE}\n")
   endif()
 elseif(DEFINED STDOUT)
-  string(FIND "${out}" "${STDOUT}" found)
-  if(found EQUAL -1)
-    string(APPEND failures "standard output lacks '${STDOUT}'\n")
-  endif()
+  foreach(part IN LISTS STDOUT)
+    string(FIND "${out}" "${part}" found)
+    if(found EQUAL -1)
+      string(APPEND failures "standard output lacks '${part}'\n")
+    endif()
+  endforeach()
 endif()
 if(DEFINED STDERR)
   foreach(part IN LISTS STDERR)
@@ -66,6 +70,15 @@ list(SORT expected_new)
 if(NOT "${new}" STREQUAL "${expected_new}")
   string(APPEND failures "new files '${new}', expected '${expected_new}'\n")
 endif()
+string(REPLACE "|" ";" files "${FILES}")
+foreach(pair IN LISTS files)
+  string(REGEX MATCH "^([^=]*)=(.*)$" both "${pair}")
+  execute_process(COMMAND diff ${CMAKE_MATCH_2} ${WORK}/${CMAKE_MATCH_1}
+    RESULT_VARIABLE differs OUTPUT_VARIABLE lines ERROR_VARIABLE lines)
+  if(NOT differs EQUAL 0)
+    string(APPEND failures "${CMAKE_MATCH_1} differs from ${CMAKE_MATCH_2}:\n${lines}")
+  endif()
+endforeach()
 if(failures)
   message(FATAL_ERROR "${failures}--- arguments\n${arguments}\n"
     "--- standard output\n${out}--- standard error\n${err}")
