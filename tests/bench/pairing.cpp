@@ -13,6 +13,7 @@
 // Speed: 2,000 and 5,000 feeds a side, with the time of scipy's
 // linear_sum_assignment on the same distances where python3 has it.
 #include "base/random.h"
+#include "bench/pairing_lines.h"
 #include "pairing/comparison.h"
 
 #include <chrono>
@@ -34,8 +35,6 @@ namespace {
 
 // Of the outcome's variance at a steady feed, so much comes with the feed.
 constexpr double kExplained = 0.6;
-// Standard uncertainty of a characteristic in sd of the feed.
-constexpr double kMeasured = 0.1;
 
 // Length, speed and descent share a cause; the place across does not.
 Eigen::Vector4d feed_of(RandomEngine& random, double drift) {
@@ -55,28 +54,6 @@ double made_of_feed(const Eigen::Vector4d& feed) {
                               std::pow(0.48 * 0.6 + 0.6, 2) + 0.25 * 0.25);
   return sum / sd;
 }
-
-struct Line {
-  const char* name = "";
-  int feeds_a = 150;
-  int feeds_b = 150;
-  double shift = 0;    // of length and speed of B, in sd
-  bool drift = false;  // the shift comes bit by bit, all of A before all of B
-  double measured = kMeasured;
-  double curved = 0;   // of the feed's part, per sd squared
-  double scatter = 1;  // of B's outcome beside A's
-  double heavy = 0;    // degrees of freedom of the outcome's scatter; 0: normal
-  double yes = 0;      // yes/no: share at the mean feed; 0: a number
-  double follows = 1;  // how far the logit of yes follows the feed
-  double calipers = 1;  // sd
-  // Two films: sd of a film's error in speed; a fifth of it in the others.
-  double films = 0;
-  // What films of one bench are off by together, in speed; half of it in
-  // length and descent. The second film answers to it 5 % less.
-  double together = 0;
-  double outcome_films = 0;  // sd of a film's error in the outcome
-  double truth = 0;
-};
 
 struct Trial {
   std::vector<Sample> samples;
@@ -225,141 +202,6 @@ Tally tally(const Line& line, int runs) {
     sum.exact += effect.exact;
   }
   return sum;
-}
-
-std::vector<Line> lines() {
-  std::vector<Line> all;
-  const auto add = [&](const Line& line) { all.push_back(line); };
-  add({.name = "alike"});
-  add({.name = "drift 0.7 sd", .shift = 0.7, .drift = true});
-  add({.name = "drift 1.4 sd", .shift = 1.4, .drift = true});
-  add({.name = "drift 1.4, truth 0.4",
-       .shift = 1.4,
-       .drift = true,
-       .truth = 0.4});
-  add({.name = "curved, drift 0.7",
-       .shift = 0.7,
-       .drift = true,
-       .curved = 0.05});
-  add({.name = "20 feeds, shift 0.7",
-       .feeds_a = 20,
-       .feeds_b = 20,
-       .shift = 0.7});
-  add({.name = "60 feeds, shift 0.7",
-       .feeds_a = 60,
-       .feeds_b = 60,
-       .shift = 0.7});
-  add({.name = "20 and 200, shift 0.7",
-       .feeds_a = 20,
-       .feeds_b = 200,
-       .shift = 0.7});
-  add({.name = "20 and 120, scatter 1 and 3",
-       .feeds_a = 20,
-       .feeds_b = 120,
-       .shift = 0.7,
-       .scatter = 3});
-  add({.name = "120 and 20, scatter 1 and 3",
-       .feeds_a = 120,
-       .feeds_b = 20,
-       .shift = 0.7,
-       .scatter = 3});
-  add({.name = "t3, shift 0.7",
-       .feeds_a = 60,
-       .feeds_b = 60,
-       .shift = 0.7,
-       .heavy = 3});
-  for (const auto& [name, measured] : {std::pair{"measured to 0.3 sd", 0.3},
-                                       {"measured to 0.5 sd", 0.5},
-                                       {"measured to 0.7 sd", 0.7}}) {
-    add({.name = name,
-         .feeds_a = 60,
-         .feeds_b = 60,
-         .shift = 0.7,
-         .measured = measured});
-  }
-  add({.name = "to 0.7 sd, 300 feeds",
-       .feeds_a = 300,
-       .feeds_b = 300,
-       .shift = 0.7,
-       .measured = 0.7});
-  add({.name = "yes 50 %, 60, alike",
-       .feeds_a = 60,
-       .feeds_b = 60,
-       .yes = 0.5});
-  add({.name = "yes 50 %, 60, 0.7 sd",
-       .feeds_a = 60,
-       .feeds_b = 60,
-       .shift = 0.7,
-       .yes = 0.5});
-  add({.name = "yes 50 %, 200, alike",
-       .feeds_a = 200,
-       .feeds_b = 200,
-       .yes = 0.5});
-  add({.name = "yes 50 %, 200, 0.7 sd",
-       .feeds_a = 200,
-       .feeds_b = 200,
-       .shift = 0.7,
-       .yes = 0.5});
-  add({.name = "the same, calipers 2 sd",
-       .feeds_a = 200,
-       .feeds_b = 200,
-       .shift = 0.7,
-       .yes = 0.5,
-       .calipers = 2});
-  add({.name = "yes 85 %, 60, 0.7 sd",
-       .feeds_a = 60,
-       .feeds_b = 60,
-       .shift = 0.7,
-       .yes = 0.85});
-  add({.name = "yes 8 %, 60, 0.7 sd",
-       .feeds_a = 60,
-       .feeds_b = 60,
-       .shift = 0.7,
-       .yes = 0.08});
-  add({.name = "yes 8 %, 30, alike",
-       .feeds_a = 30,
-       .feeds_b = 30,
-       .yes = 0.08});
-  add({.name = "yes, feed no matter, 0.7 sd",
-       .feeds_a = 60,
-       .feeds_b = 60,
-       .shift = 0.7,
-       .yes = 0.5,
-       .follows = 0});
-  static std::vector<std::string> names;
-  names.reserve(100);
-  for (const double apart : {1.0, 0.3}) {
-    for (const int feeds : {60, 180, 500}) {
-      for (const double shift : {0.0, 0.5, 1.0}) {
-        names.push_back(
-            fmt::format("films {:g} sd, {}, {:g} sd", apart, feeds, shift));
-        add({.name = names.back().c_str(),
-             .feeds_a = feeds,
-             .feeds_b = feeds,
-             .shift = shift,
-             .films = apart});
-      }
-    }
-  }
-  for (const int feeds : {60, 180, 500}) {
-    for (const double shift : {0.0, 0.5, 1.0}) {
-      names.push_back(
-          fmt::format("one bench, 1 and 0.3 sd, {}, {:g} sd", feeds, shift));
-      add({.name = names.back().c_str(),
-           .feeds_a = feeds,
-           .feeds_b = feeds,
-           .shift = shift,
-           .films = 0.3,
-           .together = 1});
-    }
-  }
-  add({.name = "films 1 sd, 180, 0.5, outcome 0.2",
-       .feeds_a = 180,
-       .feeds_b = 180,
-       .shift = 0.5,
-       .films = 1,
-       .outcome_films = 0.2});
-  return all;
 }
 
 void print_statistics(int runs, const std::string& word) {

@@ -3,8 +3,10 @@
 // on the feed and the sample.
 #pragma once
 
+#include "base/csv.h"
 #include "pairing/comparison.h"
 
+#include <algorithm>
 #include <random>
 #include <string>
 #include <vector>
@@ -82,6 +84,28 @@ inline InventedTrial invented_trial(unsigned seed,
       {invented_outcome(trial.samples[0], slope, truth, 0.3, seed + 2),
        invented_outcome(trial.samples[1], slope, 0, 0.3, seed + 3)});
   return trial;
+}
+
+/// Whether a line holds the words.
+inline bool has(const std::vector<std::string>& lines,
+                const std::string& part) {
+  return std::any_of(lines.begin(), lines.end(), [&](const auto& line) {
+    return line.find(part) != std::string::npos;
+  });
+}
+
+inline CsvTable csv(const std::string& text, const char* name = "a.csv") {
+  return CsvTable::parse(text, name);
+}
+
+/// Feeds 1 to n with two numbers and what each row ends with.
+inline std::string rows(int n, const std::string& ending) {
+  std::string text;
+  for (int i = 1; i <= n; ++i) {
+    text += std::to_string(i) + "," + std::to_string(600 + 7 * (i * 37 % 11)) +
+            "," + std::to_string(20 + i * 13 % 7) + ending + "\n";
+  }
+  return text;
 }
 
 }  // namespace evenfeed
