@@ -1,8 +1,8 @@
 // SPDX-License-Identifier: MIT
 // The residuals of solve_camera(). Internal to calibration/camera_solver.cpp.
-// Parameter blocks: lens (focal_px, k1, k2, centre_u_px, centre_v_px), turn
-// (angle-axis in the camera frame, after the start's rotation), translation
-// (m), and what a line or the net may be off by.
+// Parameter blocks: lens (LensValue), turn (angle-axis in the camera frame,
+// after the start's rotation), translation (m), and what a line or the net may
+// be off by.
 #pragma once
 
 #include "calibration/camera_jacobian.h"
@@ -15,6 +15,9 @@
 #include <ceres/sized_cost_function.h>
 
 namespace evenfeed {
+
+/// Of the first block.
+enum LensValue { kFocal, kK1, kK2, kCentreU, kCentreV, kLensValues };
 
 namespace residual_detail {
 
@@ -150,7 +153,7 @@ class PointCost : public ceres::SizedCostFunction<2, 5, 3, 3> {
 };
 
 /// What is known of the lens beforehand.
-class LensPrior : public ceres::SizedCostFunction<5, 5> {
+class LensPrior : public ceres::SizedCostFunction<kLensValues, kLensValues> {
  public:
   LensPrior(const CameraSolverOptions& options,
             double width_px,
@@ -162,27 +165,29 @@ class LensPrior : public ceres::SizedCostFunction<5, 5> {
                 double** jacobians) const override {
     const double* lens = blocks[0];
     const double centre_sd = options_.centre_sd * width_px_;
-    double slopes[5];
+    double slopes[kLensValues];
     if (options_.focal_px) {
-      residuals[0] =
-          (lens[0] - options_.focal_px->value) / options_.focal_px->sd;
-      slopes[0] = 1 / options_.focal_px->sd;
+      residuals[kFocal] =
+          (lens[kFocal] - options_.focal_px->value) / options_.focal_px->sd;
+      slopes[kFocal] = 1 / options_.focal_px->sd;
     } else {
-      residuals[0] =
-          (std::log(lens[0] / width_px_) - options_.log_focal.value) /
+      residuals[kFocal] =
+          (std::log(lens[kFocal] / width_px_) - options_.log_focal.value) /
           options_.log_focal.sd;
-      slopes[0] = 1 / (lens[0] * options_.log_focal.sd);
+      slopes[kFocal] = 1 / (lens[kFocal] * options_.log_focal.sd);
     }
-    residuals[1] = (lens[1] - options_.k1.value) / options_.k1.sd;
-    residuals[2] = (lens[2] - options_.k2.value) / options_.k2.sd;
-    residuals[3] = (lens[3] - centre_px_.x()) / centre_sd;
-    residuals[4] = (lens[4] - centre_px_.y()) / centre_sd;
-    slopes[1] = 1 / options_.k1.sd;
-    slopes[2] = 1 / options_.k2.sd;
-    slopes[3] = slopes[4] = 1 / centre_sd;
+    residuals[kK1] = (lens[kK1] - options_.k1.value) / options_.k1.sd;
+    residuals[kK2] = (lens[kK2] - options_.k2.value) / options_.k2.sd;
+    residuals[kCentreU] = (lens[kCentreU] - centre_px_.x()) / centre_sd;
+    residuals[kCentreV] = (lens[kCentreV] - centre_px_.y()) / centre_sd;
+    slopes[kK1] = 1 / options_.k1.sd;
+    slopes[kK2] = 1 / options_.k2.sd;
+    slopes[kCentreU] = slopes[kCentreV] = 1 / centre_sd;
     if (!jacobians || !jacobians[0]) return true;
-    for (int i = 0; i < 25; ++i) {
-      jacobians[0][i] = i % 6 == 0 ? slopes[i / 6] : 0;
+    for (int row = 0; row < kLensValues; ++row) {
+      for (int by = 0; by < kLensValues; ++by) {
+        jacobians[0][row * kLensValues + by] = row == by ? slopes[row] : 0;
+      }
     }
     return true;
   }

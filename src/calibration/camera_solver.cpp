@@ -7,6 +7,7 @@
 #include "stats/singular_values.h"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <limits>
 
@@ -17,7 +18,7 @@ namespace {
 
 // The camera during a solve: the start turned by `turn`, other values whole.
 struct State {
-  double lens[5];         // focal_px, k1, k2, centre_u_px, centre_v_px
+  double lens[kLensValues];
   double turn[3];         // angle-axis in the camera frame
   double translation[3];  // m
 };
@@ -35,11 +36,11 @@ State state_of(const CameraModel& camera) {
 
 CameraModel camera_of(const State& state, const CameraModel& start) {
   CameraModel camera = start;
-  camera.lens.focal_px = state.lens[0];
-  camera.lens.k1 = state.lens[1];
-  camera.lens.k2 = state.lens[2];
-  camera.lens.centre_u_px = state.lens[3];
-  camera.lens.centre_v_px = state.lens[4];
+  camera.lens.focal_px = state.lens[kFocal];
+  camera.lens.k1 = state.lens[kK1];
+  camera.lens.k2 = state.lens[kK2];
+  camera.lens.centre_u_px = state.lens[kCentreU];
+  camera.lens.centre_v_px = state.lens[kCentreV];
   const Eigen::Vector3d turn(state.turn[0], state.turn[1], state.turn[2]);
   camera.camera_from_table.rotation =
       (turned_by(turn) * camera.camera_from_table.rotation).normalized();
@@ -87,8 +88,8 @@ class Problem {
                                 state_.turn,
                                 state_.translation);
     }
-    problem_.SetParameterLowerBound(state_.lens, 0, 0.1 * start.width_px);
-    problem_.SetParameterUpperBound(state_.lens, 0, 20.0 * start.width_px);
+    problem_.SetParameterLowerBound(state_.lens, kFocal, 0.1 * start.width_px);
+    problem_.SetParameterUpperBound(state_.lens, kFocal, 20.0 * start.width_px);
   }
   Problem(const Problem&) = delete;
   Problem& operator=(const Problem&) = delete;
@@ -138,9 +139,25 @@ class Problem {
     const Eigen::MatrixXd half = scale.cwiseInverse().asDiagonal() * right *
                                  values.cwiseInverse().asDiagonal();
     const Eigen::MatrixXd cells = half * half.transpose();
-    const int order[11] = {0, 1, 2, 5, 6, 7, 8, 9, 10, 3, 4};
-    for (int i = 0; i < 11; ++i) {
-      for (int j = 0; j < 11; ++j) result(i, j) = cells(order[i], order[j]);
+    constexpr int turn = kLensValues;
+    constexpr int move = turn + 3;
+    const std::array order{kFocal + 0,
+                           kK1 + 0,
+                           kK2 + 0,
+                           turn,
+                           turn + 1,
+                           turn + 2,
+                           move,
+                           move + 1,
+                           move + 2,
+                           kCentreU + 0,
+                           kCentreV + 0};
+    static_assert(order.size() == FullCameraCovariance::RowsAtCompileTime);
+    for (int i = 0; i < result.rows(); ++i) {
+      for (int j = 0; j < result.cols(); ++j) {
+        result(i, j) = cells(order[static_cast<std::size_t>(i)],
+                             order[static_cast<std::size_t>(j)]);
+      }
     }
     return result.allFinite();
   }

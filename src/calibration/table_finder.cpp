@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "calibration/table_finder.h"
 
+#include "base/check.h"
 #include "calibration/bar_corners.h"
 #include "calibration/bright_bars.h"
 #include "calibration/plane_camera.h"
@@ -358,11 +359,20 @@ CameraModel scaled(const CameraModel& camera,
 
 }  // namespace
 
+void TableFinderOptions::check() const {
+  require_in_range(proposals, 1, 1000, "proposals");
+  require_in_range(work_width_px, 64, 16384, "work_width_px");
+  require_in_range(most_enlarged, 1, 16, "most_enlarged");
+  require_in_range(k1, -1, 1, "k1");
+  solver.check();
+}
+
 std::vector<FoundTable> find_table(
     const cv::Mat& luma,
     const Surface& surface,
     const std::optional<LensModel<double>>& known_lens,
     const TableFinderOptions& options) {
+  options.check();
   const double scale =
       std::min(options.most_enlarged, options.work_width_px / luma.cols);
   cv::Mat work = luma;

@@ -42,6 +42,7 @@ struct TableFinderOptions {
   /// the centre line are seen. Slow, and most of them are none.
   bool small_halves = false;
   CameraSolverOptions solver;
+  void check() const;
 };
 
 /// Best first; empty when no proposal is borne out. `known_lens` replaces the

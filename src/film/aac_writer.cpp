@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "film/aac_writer.h"
 
+#include "base/check.h"
 #include "film/ffmpeg_fault.h"
 
 #include <algorithm>
@@ -108,9 +109,15 @@ class AacFile {
 
 }  // namespace
 
+void AacOptions::check() const {
+  require_in_range(rate_hz, 8000, 96000, "rate_hz");
+  require_in_range(bitrate_kbps, 8, 512, "bitrate_kbps");
+}
+
 void write_aac(const std::filesystem::path& path,
                const std::vector<float>& samples,
                const AacOptions& options) {
+  options.check();
   AacFile(path, options).write(samples);
 }
 

@@ -10,6 +10,7 @@ namespace evenfeed {
 struct AacOptions {
   int rate_hz = 48000;
   double bitrate_kbps = 128;
+  void check() const;
 };
 
 /// One channel, -1 to 1. Throws InputError when it cannot be written.

@@ -10,6 +10,7 @@ extern "C" {
 #include <libavutil/opt.h>
 }
 
+#include "base/check.h"
 #include "base/error.h"
 #include "film/ffmpeg_fault.h"
 #include "film/sound_track.h"
@@ -174,10 +175,20 @@ struct H264Writer::Impl {
   }
 };
 
+void H264Options::check() const {
+  require_in_range(width_px, 2, 16384, "width_px");
+  require_in_range(height_px, 2, 16384, "height_px");
+  require_positive(rate_hz, "rate_hz");
+  require_in_range(crf, 0, 51, "crf");
+  require_not_negative(bitrate_mbps, "bitrate_mbps");
+  require_positive(keyframe_s, "keyframe_s");
+}
+
 H264Writer::H264Writer(const std::filesystem::path& path,
                        const H264Options& options,
                        SoundTrack* sound)
     : impl_(std::make_unique<Impl>()) {
+  options.check();
   av_log_set_level(AV_LOG_ERROR);
   impl_->path = path.string();
   impl_->must(avformat_alloc_output_context2(

@@ -22,6 +22,7 @@ struct H264Options {
   ColourCode colours;
   /// The camera that the file is to name as its maker; empty: none.
   std::string camera;
+  void check() const;
 };
 
 class SoundTrack;

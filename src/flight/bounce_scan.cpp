@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "flight/bounce_scan.h"
 
+#include "base/check.h"
 #include "flight/trial_arc.h"
 
 #include <algorithm>
@@ -14,11 +15,18 @@
 namespace evenfeed {
 namespace {
 
-// x_b, y_b, v_in, v_out, then what lift and wrong drag add to the acceleration
-// of each arc, at the bounce.
-constexpr int kVelocities = 2;
-constexpr int kExtra = 8;
-constexpr int kUnknowns = 14;
+// What a trial solves for, at the bounce; each velocity and each addition has 3
+// values, along, across and up.
+enum Unknown {
+  kPlaceX,
+  kPlaceY,
+  kIn,                       // velocity just before
+  kOut = kIn + 3,            // just after
+  kExtraIn = kOut + 3,       // what lift and wrong drag add to the first arc's
+  kExtraOut = kExtraIn + 3,  // acceleration, and to the second's
+  kUnknowns = kExtraOut + 3,
+};
+constexpr int kUp = 2;
 using Unknowns = Eigen::Matrix<double, kUnknowns, 1>;
 using NormalMatrix = Eigen::Matrix<double, kUnknowns, kUnknowns>;
 // One arc has x_b, y_b, its own velocity and its own extra acceleration.
@@ -26,8 +34,30 @@ constexpr int kOfArc = 8;
 using ArcUnknowns = Eigen::Matrix<double, kOfArc, 1>;
 using ArcNormal = Eigen::Matrix<double, kOfArc, kOfArc>;
 // Their places among all.
-constexpr std::array<std::array<int, kOfArc>, 2> kOfAll{
-    {{0, 1, 2, 3, 4, 8, 9, 10}, {0, 1, 5, 6, 7, 11, 12, 13}}};
+constexpr std::array<std::array<int, kOfArc>, 2> kOfAll{{{kPlaceX,
+                                                          kPlaceY,
+                                                          kIn,
+                                                          kIn + 1,
+                                                          kIn + kUp,
+                                                          kExtraIn,
+                                                          kExtraIn + 1,
+                                                          kExtraIn + kUp},
+                                                         {kPlaceX,
+                                                          kPlaceY,
+                                                          kOut,
+                                                          kOut + 1,
+                                                          kOut + kUp,
+                                                          kExtraOut,
+                                                          kExtraOut + 1,
+                                                          kExtraOut + kUp}}};
+
+Eigen::Vector3d velocity_of(const Unknowns& u, Arc arc) {
+  return u.segment<3>(arc == Arc::kIn ? kIn : kOut);
+}
+
+Eigen::Vector3d extra_of(const Unknowns& u, Arc arc) {
+  return u.segment<3>(arc == Arc::kIn ? kExtraIn : kExtraOut);
+}
 
 // Where the first arc is known to have passed, it is held to a few centimetres.
 constexpr double kPassagePer_m = 100;
@@ -124,10 +154,10 @@ class MomentScan {
     }
     FlightStart start;
     start.parameters[kTimeOfBounce] = t_b;
-    start.parameters.segment<kExtra>(kBounceX) = u.head<kExtra>();
+    start.parameters.segment<kExtraIn>(kBounceX) = u.head<kExtraIn>();
     start.parameters[kDrag] = options_.drag.mean;
-    start.parameters[kLiftIn] = lift_of(u, 0);
-    start.parameters[kLiftOut] = lift_of(u, 3);
+    start.parameters[kLiftIn] = lift_of(u, Arc::kIn);
+    start.parameters[kLiftOut] = lift_of(u, Arc::kOut);
     constexpr double kAll_s = std::numeric_limits<double>::infinity();
     start.score_px = score(t_b, u, flown(t_b, u, kAll_s));
     return start;
@@ -135,15 +165,15 @@ class MomentScan {
 
  private:
   // The lift coefficient behind the extra vertical acceleration.
-  double lift_of(const Unknowns& u, int arc) const {
-    const Eigen::Vector3d v = u.segment<3>(kVelocities + arc);
+  double lift_of(const Unknowns& u, Arc arc) const {
+    const Eigen::Vector3d v = velocity_of(u, arc);
     const double full = options_.air_per_m() * v.norm() * v.head<2>().norm();
-    return std::clamp(u[kExtra + arc + 2] / std::max(full, 1e-3), -0.5, 0.5);
+    return std::clamp(extra_of(u, arc)[kUp] / std::max(full, 1e-3), -0.5, 0.5);
   }
 
-  TrialArc arc_of(const Unknowns& u, int arc) const {
-    return {u.segment<3>(kVelocities + 3 * arc),
-            u.segment<3>(kExtra + 3 * arc),
+  TrialArc arc_of(const Unknowns& u, Arc arc) const {
+    return {velocity_of(u, arc),
+            extra_of(u, arc),
             options_.drag.mean * options_.air_per_m(),
             options_.fastest_mps};
   }
@@ -168,17 +198,18 @@ class MomentScan {
     trial.passing.resize(lines_.size());
     trial.weight.assign(lines_.size(), 1.0);
     const std::size_t split = first_after(t_b);
-    TrialArc in = arc_of(u, 0);
+    TrialArc in = arc_of(u, Arc::kIn);
     for (std::size_t i = split; i-- > 0;) {
       trial.passing[i] = in.fly_to(lines_[i].t_s - t_b);
     }
-    TrialArc out = arc_of(u, 1);
+    TrialArc out = arc_of(u, Arc::kOut);
     for (std::size_t i = split; i < lines_.size(); ++i) {
       const double t = lines_[i].t_s - t_b;
       if (t > until_s) break;
       trial.passing[i] = out.fly_to(t);
     }
-    if (const auto t = launch_s(t_b)) trial.launch = arc_of(u, 0).fly_to(*t);
+    if (const auto t = launch_s(t_b))
+      trial.launch = arc_of(u, Arc::kIn).fly_to(*t);
     return trial;
   }
 
@@ -186,11 +217,11 @@ class MomentScan {
                           double t_b,
                           const Unknowns& u,
                           const Trial& trial) const {
-    const int arc = lines_[i].t_s < t_b ? 0 : 3;
-    const Eigen::Vector3d bounce(u[0], u[1], options_.ball.radius_m);
+    const Arc arc = lines_[i].t_s < t_b ? Arc::kIn : Arc::kOut;
+    const Eigen::Vector3d bounce(
+        u[kPlaceX], u[kPlaceY], options_.ball.radius_m);
     const Eigen::Vector3d place =
-        bounce + trial.passing[i].of(u.segment<3>(kVelocities + arc),
-                                     u.segment<3>(kExtra + arc));
+        bounce + trial.passing[i].of(velocity_of(u, arc), extra_of(u, arc));
     return lines_[i].normals * place - lines_[i].offset;
   }
 
@@ -255,10 +286,12 @@ class MomentScan {
     NormalMatrix normal = NormalMatrix::Zero();
     constexpr double weight_z = 1 / (kUpSd_mps * kUpSd_mps);
     const double e = options_.restitution.mean;
-    normal(7, 7) += weight_z;
-    normal(4, 4) += weight_z * e * e;
-    normal(4, 7) += weight_z * e;
-    normal(7, 4) += weight_z * e;
+    constexpr int down_in = kIn + kUp;
+    constexpr int up_out = kOut + kUp;
+    normal(up_out, up_out) += weight_z;
+    normal(down_in, down_in) += weight_z * e * e;
+    normal(down_in, up_out) += weight_z * e;
+    normal(up_out, down_in) += weight_z * e;
     const double kick = usual_kick(options_);
     // However alike the session's feeds are: a mis-feed is to be found too.
     constexpr double kLeastKickSd = 0.1;
@@ -266,16 +299,15 @@ class MomentScan {
         std::max(options_.kick.sd, kLeastKickSd) * kUsualSpeed_mps;
     const double weight_kick = 1 / (kick_sd_mps * kick_sd_mps);
     for (int k = 0; k < 2; ++k) {
-      normal(5 + k, 5 + k) += weight_kick;
-      normal(2 + k, 2 + k) += weight_kick * kick * kick;
-      normal(2 + k, 5 + k) -= weight_kick * kick;
-      normal(5 + k, 2 + k) -= weight_kick * kick;
+      normal(kOut + k, kOut + k) += weight_kick;
+      normal(kIn + k, kIn + k) += weight_kick * kick * kick;
+      normal(kIn + k, kOut + k) -= weight_kick * kick;
+      normal(kOut + k, kIn + k) -= weight_kick * kick;
     }
-    for (int arc = 0; arc < 2; ++arc) {
-      for (int k = 0; k < 3; ++k) {
-        normal(kExtra + 3 * arc + k, kExtra + 3 * arc + k) +=
-            1 / (kExtraSd_mps2[k] * kExtraSd_mps2[k]);
-      }
+    for (int k = 0; k < 3; ++k) {
+      const double weight = 1 / (kExtraSd_mps2[k] * kExtraSd_mps2[k]);
+      normal(kExtraIn + k, kExtraIn + k) += weight;
+      normal(kExtraOut + k, kExtraOut + k) += weight;
     }
     return normal;
   }
@@ -298,14 +330,16 @@ class MomentScan {
   double implausible(double t_b, const Unknowns& u) const {
     if (!u.allFinite()) return std::numeric_limits<double>::infinity();
     double penalty = 0;
-    if (u[4] > -0.1) penalty += 1 + std::min(3.0, u[4] + 0.1);
-    if (u[7] < 0.05) penalty += 1 + std::min(3.0, 0.05 - u[7]);
+    const double down = u[kIn + kUp];
+    const double up = u[kOut + kUp];
+    if (down > -0.1) penalty += 1 + std::min(3.0, down + 0.1);
+    if (up < 0.05) penalty += 1 + std::min(3.0, 0.05 - up);
     constexpr double kMargin_m = 0.3;
     if (t_b < lines_.front().t_s &&
         !options_.table.covers(u.head<2>(), kMargin_m)) {
       penalty += scan_.cap_px / 2;
     }
-    const double speed = u.segment<3>(2).norm();
+    const double speed = velocity_of(u, Arc::kIn).norm();
     if (speed > options_.fastest_mps || speed < 0.5) penalty += scan_.cap_px;
     return penalty;
   }
@@ -383,11 +417,21 @@ std::vector<FlightStart> best_of_last_gaps(
 
 }  // namespace
 
+void ScanOptions::check() const {
+  require_in_range(step_s, 1e-4, 0.1, "step_s");
+  require_in_range(beyond_s, 0, 10, "beyond_s");
+  require_positive(window_out_s, "window_out_s");
+  require_positive(cap_px, "cap_px");
+  require_in_range(keep, 1, 100, "keep");
+  require_in_range(last_gaps, 0, 100, "last_gaps");
+}
+
 std::vector<FlightVector> scan_for_bounce(
     const std::vector<Sighting>& sightings,
     const CameraModel& camera,
     const FlightOptions& options,
     const ScanOptions& scan) {
+  scan.check();
   if (sightings.size() < 4) return {};
   const MomentScan moments(sightings, camera, options, scan);
   const std::vector<FlightStart> tried =

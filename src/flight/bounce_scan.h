@@ -29,6 +29,7 @@ struct ScanOptions {
   /// Beside them the best after the last sighting and between the last ones:
   /// with a single sighting after the bounce there is no minimum at it.
   int last_gaps = 0;
+  void check() const;
 };
 
 /// The best starts, best first; empty with fewer than 4 sightings.

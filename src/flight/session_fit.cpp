@@ -464,12 +464,19 @@ class Session {
 
 }  // namespace
 
+void SessionFitOptions::check() const {
+  joint.check();
+  measurable.check();
+  splice.check();
+}
+
 SessionFit fit_session(std::vector<FoundFeed> found,
                        const Bench& bench,
                        const FlightOptions& options,
                        const FeedEnds& ends,
                        const SessionFitOptions& session,
                        std::vector<Track> strays) {
+  session.check();
   Session one(
       std::move(found), std::move(strays), bench, options, ends, session);
   one.fit_one_by_one();

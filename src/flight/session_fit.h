@@ -32,6 +32,7 @@ struct SessionFitOptions {
   std::vector<double> joins_s;  ///< where the film shows that it was cut
   CameraSway sway;  ///< what the camera moved beside what was allowed for
   std::optional<Ear> ear;  ///< the film's sound; without it sight is all
+  void check() const;
 };
 
 /// Something all feeds share, as it was believed and as they showed it.

@@ -43,6 +43,11 @@ std::string feed_words(const LiveFeed& one) {
 
 }  // namespace
 
+void EngineOptions::check() const {
+  measure.check();
+  judging.check();
+}
+
 LiveEngine::LiveEngine(const Bench& bench,
                        const Profile& profile,
                        EngineOptions options,
@@ -59,6 +64,7 @@ LiveEngine::LiveEngine(const Bench& bench,
       renewal_(options_.judging, options_.renew_apart),
       judge_(options_.judging),
       told_(frames_.feeds().nothing_told()) {
+  options_.check();
   publish();
 }
 

@@ -31,6 +31,7 @@ struct EngineOptions {
   /// Renewals in a thread of their own. Without: at once, and the same frames
   /// give the same events in every run.
   bool renew_apart = true;
+  void check() const;
 };
 
 class LiveEngine {

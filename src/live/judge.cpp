@@ -41,7 +41,10 @@ TrialRow trial_row_of(const Feed& feed,
   return row;
 }
 
+void JudgeOptions::check() const { quality.check(); }
+
 Judge::Judge(JudgeOptions options) : options_(std::move(options)) {
+  options_.check();
   restart({});
 }
 

@@ -19,6 +19,7 @@ namespace evenfeed {
 struct JudgeOptions {
   QualityOptions quality;
   std::optional<Baseline> given;
+  void check() const;
 };
 
 class Judge {

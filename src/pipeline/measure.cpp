@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "pipeline/measure.h"
 
+#include "base/check.h"
 #include "base/counted.h"
 #include "base/error.h"
 #include "base/units.h"
@@ -153,6 +154,16 @@ double clock_sd_of(const VideoInfo& film, const MeasureOptions& options) {
   return film.clock_known ? 0 : options.retimed_sd;
 }
 
+void MeasureOptions::check() const {
+  video.check();
+  detector.check();
+  tracks.check();
+  finder.check();
+  session.check();
+  watch.check();
+  require_in_range(retimed_sd, 0, 1, "retimed_sd");
+}
+
 FeedMeasurer::FeedMeasurer(const Bench& bench,
                            const Profile& profile,
                            const MeasureOptions& options)
@@ -161,7 +172,9 @@ FeedMeasurer::FeedMeasurer(const Bench& bench,
       options_(options),
       tracks_(options.tracks),
       finder_(bench.camera, profile.surface, profile.flight, options.finder),
-      halting_(kHalt_px * picture_scale(bench.camera)) {}
+      halting_(kHalt_px * picture_scale(bench.camera)) {
+  options_.check();
+}
 
 void FeedMeasurer::add_frame(double t_frame_s,
                              const std::vector<Sighting>& sightings) {

@@ -55,6 +55,7 @@ struct MeasureOptions {
   bool microphone_at_sample = false;  ///< clipped to it, wherever it stands
   Onlooker onlooker;                  ///< for a film
   bool keep_sightings = false;  ///< for a sightings file; memory grows with it
+  void check() const;
 };
 
 /// What a film's clock may be off by, a share (JointOptions::clock_sd).

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "wear/session_trend.h"
 
+#include "base/check.h"
 #include "stats/autocorrelation.h"
 #include "stats/descriptive.h"
 #include "stats/distributions.h"
@@ -324,8 +325,15 @@ bool robust_agrees(const SessionTrend& trend) {
 
 }  // namespace
 
+void TrendOptions::check() const {
+  require_probability(confidence, "confidence");
+  require_in_range(alarm, 0, 1, "alarm");  // 0: of no sessions
+  require_in_range(fewest_sessions, 3, 1e6, "fewest_sessions");
+}
+
 SessionTrend fit_session_trend(const std::vector<TrendPoint>& points,
                                const TrendOptions& options) {
+  options.check();
   SessionTrend out;
   out.sessions = static_cast<int>(points.size());
   if (out.sessions < options.fewest_sessions) {

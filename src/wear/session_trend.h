@@ -68,6 +68,7 @@ struct TrendOptions {
   double confidence = 0.95;
   double alarm = 0.01;  ///< of any false alarm about this measure
   int fewest_sessions = 5;
+  void check() const;
 };
 
 struct SessionTrend {
