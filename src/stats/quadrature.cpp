@@ -3,49 +3,26 @@
 
 #include "base/check.h"
 
-#include <cmath>
-#include <numbers>
+#include <boost/math/special_functions/legendre.hpp>
 
 namespace evenfeed {
-namespace {
-
-struct Legendre {
-  double value;
-  double slope;
-};
-
-Legendre legendre(int n, double x) {
-  double previous = 1;
-  double current = x;
-  for (int k = 2; k <= n; ++k) {
-    const double next = ((2 * k - 1) * x * current - (k - 1) * previous) / k;
-    previous = current;
-    current = next;
-  }
-  return {current, n * (x * current - previous) / (x * x - 1)};
-}
-
-}  // namespace
 
 Quadrature gauss_legendre(int n, double low, double high) {
   require(n >= 1, "a quadrature needs at least one node");
-  Quadrature rule{std::vector<double>(static_cast<std::size_t>(n)),
-                  std::vector<double>(static_cast<std::size_t>(n))};
   const double half = (high - low) / 2;
   const double middle = (high + low) / 2;
-  for (int i = 0; i < n; ++i) {
-    double x = -std::cos(std::numbers::pi * (i + 0.75) / (n + 0.5));
-    Legendre p = legendre(n, x);
-    for (int step = 0; step < 100; ++step) {
-      const double change = p.value / p.slope;
-      x -= change;
-      p = legendre(n, x);
-      if (std::abs(change) < 1e-15) break;
-    }
-    const auto k = static_cast<std::size_t>(i);
-    rule.nodes[k] = middle + half * x;
-    rule.weights[k] = half * 2 / ((1 - x * x) * p.slope * p.slope);
+  Quadrature rule;
+  const auto add = [&](double x) {
+    const double slope = boost::math::legendre_p_prime(n, x);
+    rule.nodes.push_back(middle + half * x);
+    rule.weights.push_back(half * 2 / ((1 - x * x) * slope * slope));
+  };
+  // Those from 0 on, ascending; the others mirror them.
+  const std::vector<double> zeros = boost::math::legendre_p_zeros<double>(n);
+  for (auto x = zeros.rbegin(); x != zeros.rend(); ++x) {
+    if (*x > 0) add(-*x);
   }
+  for (const double x : zeros) add(x);
   return rule;
 }
 

@@ -12,8 +12,8 @@ struct Quadrature {
   std::vector<double> weights;
 };
 
-/// n >= 1 nodes on [low, high], ascending. Newton iteration on the Legendre
-/// recurrence (Abramowitz and Stegun 25.4.29 and 22.7.10).
+/// n >= 1 nodes on [low, high], ascending (Abramowitz and Stegun 25.4.29). n is
+/// known when the program runs, so Boost's rules of fixed size do not serve.
 [[nodiscard]] Quadrature gauss_legendre(int n, double low, double high);
 
 }  // namespace evenfeed
