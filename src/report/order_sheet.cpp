@@ -30,6 +30,21 @@ std::string how_to(const OrderOptions& options) {
       options.seed);
 }
 
+// By these the sheet and its film find each other again.
+std::string to_fill_in(std::size_t feeds) {
+  std::string out = fmt::format(
+      "<section class=\"from\"><h2>This test</h2>\n<p>{} in "
+      "all.</p>\n{}<tbody>\n",
+      counted(static_cast<std::int64_t>(feeds), "feed"),
+      table_start("This test", "Write down which film is whose."));
+  for (const char* what :
+       {"date", "film, or films", "launcher", "settings", "who fed"}) {
+    out += fmt::format(
+        "<tr><th scope=\"row\">{}</th><td class=\"write\"></td></tr>\n", what);
+  }
+  return out + "</tbody></table></div>\n</section>\n";
+}
+
 std::string rows(const std::vector<PlannedTrial>& plan) {
   std::string out =
       table_start("The order", "One row for each feed, in this order.") +
@@ -59,14 +74,11 @@ std::string rows(const std::vector<PlannedTrial>& plan) {
 std::string order_sheet(const OrderOptions& options,
                         const std::vector<PlannedTrial>& plan) {
   const std::string names = fmt::format("{}", fmt::join(options.samples, ", "));
-  return page_head("Order of trials: " + names, "evenfeed order of trials") +
-         fmt::format(
-             "<div class=\"verdict\"><h2>{}</h2><p>{} in "
-             "all.</p></div>\n",
-             escape_html(names),
-             counted(std::ssize(plan), "feed")) +
-         how_to(options) + "<section><h2>The order</h2>\n" + rows(plan) +
-         "</section>\n" + safety_notes() + page_foot({});
+  return page_head("Order of trials: " + names,
+                   "evenfeed order of trials: " + names) +
+         to_fill_in(plan.size()) + how_to(options) +
+         "<section><h2>The order</h2>\n" + rows(plan) + "</section>\n" +
+         safety_notes() + page_foot({});
 }
 
 }  // namespace evenfeed
