@@ -10,8 +10,6 @@
 #include "cli/print_words.h"
 #include "cli/profile_lookup.h"
 #include "cli/share_words.h"
-#include "cli/written_files.h"
-#include "pairing/comparison.h"
 #include "pairing/comparison_files.h"
 #include "pairing/trial_sheet.h"
 #include "pairing/words.h"
@@ -260,38 +258,9 @@ void PairCommand::read_feeds(std::vector<CsvTable>& tables,
   }
 }
 
-void PairCommand::write(const PairInput& input) const {
-  const Comparison& comparison = input.comparison;
-  std::vector<WrittenFile> written;
-  if (!out_.empty()) {
-    const fs::path out(out_);
-    const OutputFolder folder(out);
-    write_files_whole({{out / "pairs.csv", pairs_text(comparison)},
-                       {out / "left_out.csv", left_out_text(comparison)},
-                       {out / "balance.csv", balance_text(comparison)},
-                       {out / "effect.json", effect_text(comparison)},
-                       {out / "pair.html", pair_page(input)}});
-    written = {{out / "pair.html", "the page: open it"},
-               {out / "pairs.csv", "which feeds were matched, and how near"},
-               {out / "left_out.csv", "feeds without a partner, and why"},
-               {out / "balance.csv", "how alike the feeds of both are"},
-               {out / "effect.json", "the differences, for programs"}};
-  }
-  written.push_back(write_drawings(pair_drawings(input), pictures_));
-  if (json_) {
-    fmt::print("{}", json_with_written(effect_text(comparison), written));
-  } else if (!quiet_) {
-    print_words(words_with_written(comparison_words(comparison), written));
-  }
-}
-
-int PairCommand::run() {
-  if (!counts_.empty()) return compare_counts();
-  check_use();
-  const NamedText profile_text = find_profile(profile_);
-  JobFiles files;
+void PairCommand::declare(JobFiles& files, const NamedText& profile) const {
   files.reads("FEEDS", feeds_);
-  files.reads("--profile", profile_text.file);
+  files.reads("--profile", profile.file);
   files.reads("--outcomes", outcome_files_);
   files.reads("--order", order_);
   files.reads("--samples", samples_);
@@ -299,8 +268,10 @@ int PairCommand::run() {
       "--out",
       out_,
       {"pairs.csv", "left_out.csv", "balance.csv", "effect.json", "pair.html"});
-  files.check();
-  const Profile profile = load_profile(profile_text);
+}
+
+ComparisonOptions PairCommand::comparison_options(
+    const Profile& profile) const {
   ComparisonOptions options;
   options.calipers.use = !no_calipers_;
   options.calipers.width = profile.calipers;
@@ -310,7 +281,11 @@ int PairCommand::run() {
   options.effect.confidence = confidence_;
   options.effect.difference = difference_;
   options.check();
+  return options;
+}
 
+PairInput PairCommand::compared(const std::string& profile_name,
+                                const Profile& profile) const {
   SampleRules rules;
   rules.include_review = include_ == "review";
   rules.split = !order_.empty() || feeds_.size() == 1;
@@ -345,14 +320,54 @@ int PairCommand::run() {
   }
   samples.warnings.insert(samples.warnings.begin(), notes.begin(), notes.end());
   PairInput input;
-  input.comparison = compare(std::move(samples), outcomes, declared, options);
+  input.comparison = compare(
+      std::move(samples), outcomes, declared, comparison_options(profile));
   input.declared = std::move(declared);
-  input.profile_name = profile_text.name;
+  input.profile_name = profile_name;
   input.surface = profile.surface;
   for (const std::string& one : feeds_) {
     input.sources.push_back(load_pair_source(one));
   }
-  write(input);
+  return input;
+}
+
+std::vector<WrittenFile> PairCommand::write(const PairInput& input) const {
+  std::vector<WrittenFile> written;
+  if (!out_.empty()) {
+    const Comparison& comparison = input.comparison;
+    const fs::path out(out_);
+    const OutputFolder folder(out);
+    write_files_whole({{out / "pairs.csv", pairs_text(comparison)},
+                       {out / "left_out.csv", left_out_text(comparison)},
+                       {out / "balance.csv", balance_text(comparison)},
+                       {out / "effect.json", effect_text(comparison)},
+                       {out / "pair.html", pair_page(input)}});
+    written = {{out / "pair.html", "the page: open it"},
+               {out / "pairs.csv", "which feeds were matched, and how near"},
+               {out / "left_out.csv", "feeds without a partner, and why"},
+               {out / "balance.csv", "how alike the feeds of both are"},
+               {out / "effect.json", "the differences, for programs"}};
+  }
+  written.push_back(write_drawings(pair_drawings(input), pictures_));
+  return written;
+}
+
+int PairCommand::run() {
+  if (!counts_.empty()) return compare_counts();
+  check_use();
+  const NamedText profile_text = find_profile(profile_);
+  JobFiles files;
+  declare(files, profile_text);
+  files.check();
+  const PairInput input =
+      compared(profile_text.name, load_profile(profile_text));
+  const std::vector<WrittenFile> written = write(input);
+  const Comparison& comparison = input.comparison;
+  if (json_) {
+    fmt::print("{}", json_with_written(effect_text(comparison), written));
+  } else if (!quiet_) {
+    print_words(words_with_written(comparison_words(comparison), written));
+  }
   return kExitDone;
 }
 

@@ -5,6 +5,7 @@
 #include "base/csv.h"
 #include "cli/command.h"
 #include "cli/usual_profile.h"
+#include "cli/written_files.h"
 #include "report/pair_input.h"
 
 #include <cstdint>
@@ -12,6 +13,10 @@
 #include <vector>
 
 namespace evenfeed {
+
+class JobFiles;
+struct NamedText;
+struct Profile;
 
 class PairCommand : public Command {
  public:
@@ -30,10 +35,15 @@ class PairCommand : public Command {
  private:
   int compare_counts() const;
   void check_use() const;
-  void write(const PairInput& input) const;
   void read_feeds(std::vector<CsvTable>& tables,
                   std::vector<std::string>& names,
                   std::vector<std::string>& notes) const;
+  void declare(JobFiles& files, const NamedText& profile) const;
+  ComparisonOptions comparison_options(const Profile& profile) const;
+  PairInput compared(const std::string& profile_name,
+                     const Profile& profile) const;
+  /// Into --out and --pictures, if they were given; what was written.
+  std::vector<WrittenFile> write(const PairInput& input) const;
 
   std::vector<std::string> feeds_;
   std::string profile_ = kUsualProfile;

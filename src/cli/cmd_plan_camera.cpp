@@ -14,7 +14,6 @@
 #include "cli/written_files.h"
 #include "geometry/bench.h"
 #include "pipeline/profile.h"
-#include "plan/camera_survey.h"
 #include "report/camera_page.h"
 
 #include <cmath>
@@ -232,7 +231,7 @@ double PlanCameraCommand::focal() const {
   return size_px_[0] * kMain_mm * times / kPicture_mm;
 }
 
-int PlanCameraCommand::run() {
+void PlanCameraCommand::check_use() const {
   require_numbers();
   const bool by_height = height_mm_ || distance_mm_;
   if (by_height && !(height_mm_ && distance_mm_)) {
@@ -246,42 +245,40 @@ int PlanCameraCommand::run() {
   if (focal_px_ && !lens_.empty()) {
     throw UsageError("--lens and --focal-px say the same: give one of them");
   }
-  const NamedText profile_text = find_profile(profile_);
-  JobFiles files;
-  files.reads("--profile", profile_text.file);
-  files.reads("--bench", bench_);
-  files.writes_in("--out", out_, {"camera.html", "places.csv"});
-  files.check();
-  const Profile profile = load_profile(profile_text);
+}
+
+CameraModel PlanCameraCommand::camera_to(const Eigen::Vector3d& target_m,
+                                         const Surface& surface) const {
+  if (!bench_.empty()) return load_bench(bench_).camera;
+  CameraModel camera;
+  camera.width_px = size_px_[0];
+  camera.height_px = size_px_[1];
+  camera.lens.focal_px = focal();
+  camera.lens.centre_u_px = (camera.width_px - 1.0) / 2;
+  camera.lens.centre_v_px = (camera.height_px - 1.0) / 2;
+  const Eigen::Vector3d eye_m = metres(place(mm_from_m(surface.width_m / 2)));
+  if (eye_m.z() < 0.1) {
+    throw UsageError(
+        "--eye-mm, --height: the camera must be above the surface, by "
+        "100 mm at least");
+  }
+  const bool along = std::abs((target_m - eye_m).normalized().y()) > 0.999;
+  camera.camera_from_table =
+      look_at(eye_m,
+              target_m,
+              along ? Eigen::Vector3d::UnitX() : Eigen::Vector3d::UnitY());
+  return camera;
+}
+
+CameraSurveyOptions PlanCameraCommand::survey_options(
+    const Profile& profile) const {
   CameraSurveyOptions options;
   options.zone = profile.landing_zone;
   const Eigen::Vector2d middle = (options.zone.low_m + options.zone.high_m) / 2;
   options.target_m = target_mm_.empty()
                          ? Eigen::Vector3d(middle.x(), middle.y(), 0)
                          : metres(target_mm_);
-  if (!bench_.empty()) {
-    options.camera = load_bench(bench_).camera;
-  } else {
-    CameraModel& camera = options.camera;
-    camera.width_px = size_px_[0];
-    camera.height_px = size_px_[1];
-    camera.lens.focal_px = focal();
-    camera.lens.centre_u_px = (camera.width_px - 1.0) / 2;
-    camera.lens.centre_v_px = (camera.height_px - 1.0) / 2;
-    const Eigen::Vector3d eye_m =
-        metres(place(mm_from_m(profile.surface.width_m / 2)));
-    if (eye_m.z() < 0.1) {
-      throw UsageError(
-          "--eye-mm, --height: the camera must be above the surface, by "
-          "100 mm at least");
-    }
-    const bool along =
-        std::abs((options.target_m - eye_m).normalized().y()) > 0.999;
-    camera.camera_from_table =
-        look_at(eye_m,
-                options.target_m,
-                along ? Eigen::Vector3d::UnitX() : Eigen::Vector3d::UnitY());
-  }
+  options.camera = camera_to(options.target_m, profile.surface);
   options.camera.exposure_s = s_from_ms(exposure_ms_);
   options.camera.readout_s = s_from_ms(readout_ms_);
   options.feed.speed_mps = speed_mps_;
@@ -299,6 +296,19 @@ int PlanCameraCommand::run() {
     options.plan.acceleration_sd_mps2 = kUnknownAir_mps2;
     options.plan.restitution_sd = profile.flight.restitution.sd;
   }
+  return options;
+}
+
+int PlanCameraCommand::run() {
+  check_use();
+  const NamedText profile_text = find_profile(profile_);
+  JobFiles files;
+  files.reads("--profile", profile_text.file);
+  files.reads("--bench", bench_);
+  files.writes_in("--out", out_, {"camera.html", "places.csv"});
+  files.check();
+  const Profile profile = load_profile(profile_text);
+  const CameraSurveyOptions options = survey_options(profile);
   const CameraSurvey survey = survey_camera(options);
   std::vector<WrittenFile> written;
   if (!out_.empty()) {

@@ -4,12 +4,16 @@
 
 #include "cli/command.h"
 #include "cli/usual_profile.h"
+#include "plan/camera_survey.h"
 
 #include <optional>
 #include <string>
 #include <vector>
 
 namespace evenfeed {
+
+struct Profile;
+struct Surface;
 
 class PlanCameraCommand : public Command {
  public:
@@ -19,16 +23,20 @@ class PlanCameraCommand : public Command {
   }
   std::string_view example() const override {
     return "evenfeed plan camera --height 2400 --distance 900 --lens 1x "
-           "--fps 60 --out camera";
+           "--out camera";
   }
   void setup(Arguments& args) override;
   int run() override;
 
  private:
   void require_numbers() const;
+  void check_use() const;
   /// Where the camera is, mm; by --eye-mm, or by --height and the rest.
   std::vector<double> place(double half_width_mm) const;
   double focal() const;
+  CameraModel camera_to(const Eigen::Vector3d& target_m,
+                        const Surface& surface) const;
+  CameraSurveyOptions survey_options(const Profile& profile) const;
 
   std::string profile_ = kUsualProfile;
   std::string bench_;

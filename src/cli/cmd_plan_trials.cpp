@@ -5,10 +5,7 @@
 #include "base/counted.h"
 #include "base/error.h"
 #include "cli/print_words.h"
-#include "plan/trial_count.h"
 #include "session/json_text.h"
-
-#include <optional>
 
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
@@ -20,17 +17,6 @@ using Json = nlohmann::ordered_json;
 
 // Without a pilot, so many of the feeds are taken to find a partner.
 constexpr double kUsualShare = 0.7;
-
-// What is to be found, and what that takes.
-struct TrialsWanted {
-  std::string what;  // "0.1", or "0.6, 0.8"
-  TrialCount count;
-};
-
-std::string row(const TrialsWanted& one) {
-  return fmt::format(
-      "{:>14}{:>8.0f}{:>18.0f}\n", one.what, one.count.pairs, one.count.trials);
-}
 
 std::string pilot_words(const Pilot& pilot) {
   std::string text = fmt::format("\nFrom a pilot of {} ({}).\n",
@@ -83,32 +69,35 @@ void PlanTrialsCommand::setup(Arguments& args) {
   args.add_quiet(quiet_);
 }
 
-int PlanTrialsCommand::run() {
-  std::optional<Pilot> pilot;
-  if (!pilot_.empty()) pilot = read_pilot(read_file(pilot_), pilot_, outcome_);
-  const int bases = (sd_ != 0) + pilot.has_value() + !rates_.empty();
-  if (bases != 1) {
+PlanTrialsCommand::Basis PlanTrialsCommand::basis() const {
+  Basis basis;
+  if (!pilot_.empty()) {
+    basis.pilot = read_pilot(read_file(pilot_), pilot_, outcome_);
+  }
+  if ((sd_ != 0) + basis.pilot.has_value() + !rates_.empty() != 1) {
     throw UsageError("give one of --sd, --pilot or --rates");
   }
   if (rates_.empty() && differences_.empty()) {
     throw UsageError(
         "--difference is missing: which difference is to be found?");
   }
-  const TestAim aim{alpha_, power_};
-  aim.check();
-  const double share = paired_share_ != 0 ? paired_share_
-                       : pilot            ? pilot->paired_share
-                                          : kUsualShare;
-  std::vector<TrialsWanted> rows;
-  double unpaired = 0;  // 0: not asked
+  basis.aim = {alpha_, power_};
+  basis.aim.check();
+  basis.share = paired_share_ != 0 ? paired_share_
+                : basis.pilot      ? basis.pilot->paired_share
+                                   : kUsualShare;
+  return basis;
+}
+
+std::vector<PlanTrialsCommand::Wanted> PlanTrialsCommand::wanted(
+    const Basis& basis) const {
+  const auto& [pilot, aim, share] = basis;
   if (!rates_.empty()) {
-    rows.push_back(
-        {fmt::format("{:g}, {:g}", rates_[0], rates_[1]),
-         count_for_shares(rates_[0], rates_[1], correlation_, share, aim)});
-    unpaired = unpaired_count(rates_[0], rates_[1], aim);
+    return {{fmt::format("{:g}, {:g}", rates_[0], rates_[1]),
+             count_for_shares(rates_[0], rates_[1], correlation_, share, aim)}};
   }
+  std::vector<Wanted> rows;
   for (const double difference : differences_) {
-    if (!rates_.empty()) break;
     rows.push_back(
         {fmt::format("{:g}", difference),
          pilot && pilot->yes_no
@@ -116,41 +105,65 @@ int PlanTrialsCommand::run() {
              : count_for_difference(
                    difference, pilot ? pilot->sd : sd_, share, aim)});
   }
-  if (json_) {
-    Json json{{"alpha", alpha_},
-              {"power", power_},
-              {"paired_share", share},
-              {"wanted", Json::array()}};
-    for (const TrialsWanted& one : rows) {
-      json["wanted"].push_back(
-          {{rates_.empty() ? "difference" : "rates", one.what},
-           {"pairs", one.count.pairs},
-           {"trials_per_sample", one.count.trials}});
-    }
-    if (unpaired > 0) json["unpaired_trials_per_sample"] = unpaired;
-    fmt::print("{}", json_text(json));
-    return kExitDone;
+  return rows;
+}
+
+std::string PlanTrialsCommand::as_json(const Basis& basis,
+                                       const std::vector<Wanted>& rows,
+                                       double unpaired) const {
+  Json json{{"alpha", alpha_},
+            {"power", power_},
+            {"paired_share", basis.share},
+            {"wanted", Json::array()}};
+  for (const Wanted& one : rows) {
+    json["wanted"].push_back(
+        {{rates_.empty() ? "difference" : "rates", one.what},
+         {"pairs", one.count.pairs},
+         {"trials_per_sample", one.count.trials}});
   }
+  if (unpaired > 0) json["unpaired_trials_per_sample"] = unpaired;
+  return json_text(json);
+}
+
+std::string PlanTrialsCommand::as_words(const Basis& basis,
+                                        const std::vector<Wanted>& rows,
+                                        double unpaired) const {
   std::string text = fmt::format(
       "Two-sided, false alarms {:g} %, found with {:g} %; {:.0f} % of the "
       "feeds find a partner.\n\n{:>14}{:>8}{:>18}\n",
       100 * alpha_,
       100 * power_,
-      100 * share,
+      100 * basis.share,
       rates_.empty() ? "difference" : "rates",
       "pairs",
       "trials per sample");
-  for (const TrialsWanted& one : rows) text += row(one);
+  for (const Wanted& one : rows) {
+    text += fmt::format("{:>14}{:>8.0f}{:>18.0f}\n",
+                        one.what,
+                        one.count.pairs,
+                        one.count.trials);
+  }
   if (unpaired > 0) {
     text += fmt::format(
         "\nWithout pairs, all feeds alike: {:.0f} trials per sample.\n",
         unpaired);
   }
-  if (pilot) text += pilot_words(*pilot);
-  text +=
-      "Add the feeds of the warm-up and of re-checks: 'evenfeed plan "
-      "order'.\n";
-  if (!quiet_) print_words(text);
+  if (basis.pilot) text += pilot_words(*basis.pilot);
+  return text +
+         "Add the feeds of the warm-up and of re-checks: 'evenfeed plan "
+         "order'.\n";
+}
+
+int PlanTrialsCommand::run() {
+  const Basis plan = basis();
+  const std::vector<Wanted> rows = wanted(plan);
+  const double unpaired =
+      rates_.empty() ? 0 : unpaired_count(rates_[0], rates_[1], plan.aim);
+  if (json_) {
+    fmt::print("{}", as_json(plan, rows, unpaired));
+  } else if (!quiet_) {
+    print_words(as_words(plan, rows, unpaired));
+  }
   return kExitDone;
 }
 

@@ -3,7 +3,9 @@
 #pragma once
 
 #include "cli/command.h"
+#include "plan/trial_count.h"
 
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -23,6 +25,27 @@ class PlanTrialsCommand : public Command {
   int run() override;
 
  private:
+  /// What it is reckoned from.
+  struct Basis {
+    std::optional<Pilot> pilot;
+    TestAim aim;
+    double share = 0;  ///< of the feeds, that find a partner
+  };
+  /// What is to be found, and what that takes.
+  struct Wanted {
+    std::string what;  ///< "0.1", or "0.6, 0.8"
+    TrialCount count;
+  };
+  Basis basis() const;
+  std::vector<Wanted> wanted(const Basis& basis) const;
+  /// `unpaired`: trials per sample without pairs; 0: not asked.
+  std::string as_json(const Basis& basis,
+                      const std::vector<Wanted>& rows,
+                      double unpaired) const;
+  std::string as_words(const Basis& basis,
+                       const std::vector<Wanted>& rows,
+                       double unpaired) const;
+
   std::string pilot_;
   std::string outcome_;
   double sd_ = 0;
