@@ -38,6 +38,7 @@ same "$(in_bash evenfeed session --)" --out --profile --launcher
 same "$(in_bash evenfeed session film.mp4 --profile '')" table-tennis pickleball
 same "$(in_bash evenfeed simulate --scene h)" half720p120
 same "$(in_bash evenfeed measure --spin '')" top back none unknown
+same "$(in_bash evenfeed store service --add '')" wheel-cleaned new-balls motor-serviced
 same "$(in_bash evenfeed store list --)" --csv --db
 
 if command -v fish >/dev/null; then

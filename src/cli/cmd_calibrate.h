@@ -21,8 +21,8 @@ class CalibrateCommand : public Command {
     return "Find the table in a film and solve the camera over it";
   }
   std::string_view example() const override {
-    return "evenfeed calibrate session.mp4 --profile table-tennis "
-           "--out bench.toml --overlay bench.png";
+    return "evenfeed calibrate session.mp4 --out bench.toml "
+           "--overlay bench.png";
   }
   void setup(Arguments& args) override;
   int run() override;

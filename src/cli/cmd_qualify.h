@@ -20,7 +20,7 @@ class QualifyCommand : public Command {
     return "Judge measured feeds: ready or not, keep, review or discard";
   }
   std::string_view example() const override {
-    return "evenfeed qualify out/demo/feeds.csv --profile table-tennis "
+    return "evenfeed qualify out/demo/feeds.csv "
            "--out tagged.csv --summary summary.json";
   }
   void setup(Arguments& args) override;

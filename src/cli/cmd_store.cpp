@@ -65,7 +65,7 @@ void StoreCommand::setup(Arguments& args) {
                          "File a session folder that was made without --db",
                          &StoreCommand::add,
                          {"evenfeed store add out/sheet-M --db launchers.db "
-                          "--launcher bench-A --sample sheet-M"});
+                          "--launcher bench-A --sample M"});
   add.add_option("DIR", folder_, "Folder that session or export wrote")
       .takes("FOLDER")
       .required();
@@ -85,10 +85,10 @@ void StoreCommand::setup(Arguments& args) {
       &StoreCommand::service,
       {"evenfeed store service --db launchers.db --launcher bench-A",
        "evenfeed store service --db launchers.db --launcher bench-A --add "
-       "wheel-cleaned --date 2026-03-14"});
+       "new-balls"});
   service.add_option("--launcher", launcher_, "Name").takes("NAME").required();
-  service.add_option("--add", add_, "What was done: " + service_kind_names())
-      .takes("KIND");
+  service.add_option("--add", add_, "What was done")
+      .one_of(service_kind_names());
   service.add_option("--date", date_, "When, UTC; default: now").takes("DATE");
   service
       .add_option(
@@ -107,11 +107,10 @@ void StoreCommand::setup(Arguments& args) {
       action("rename",
              "Another name for a launcher, or one history for two",
              &StoreCommand::rename,
-             {"evenfeed store rename --db launchers.db --launcher bench-a --to "
+             {"evenfeed store rename --db launchers.db --launcher bench --to "
               "bench-A",
-              "evenfeed store rename --db launchers.db --launcher bench-a --to "
-              "bench-A "
-              "--merge"});
+              "evenfeed store rename --db launchers.db --launcher bench --to "
+              "bench-A --merge"});
   rename.add_option("--launcher", launcher_, "Its name now")
       .takes("NAME")
       .required();
@@ -203,11 +202,6 @@ int StoreCommand::service() {
     }
   } else {
     ServiceEvent event;
-    const auto kind = find_service_kind(add_);
-    if (!kind) {
-      throw UsageError(
-          fmt::format("--add {}: allowed are {}", add_, service_kind_names()));
-    }
     if (unfilmed_ < 0) {
       throw UsageError(fmt::format(
           "--unfilmed {}: allowed are whole numbers from 0", unfilmed_));
@@ -216,7 +210,7 @@ int StoreCommand::service() {
     require_plain_name(item_, "--item");
     require_plain_name(note_, "--note");
     event.launcher = launcher_;
-    event.kind = *kind;
+    event.kind = find_service_kind(add_).value();
     event.at = date_.empty() ? now_unix() : required_date(date_, "--date");
     event.item = item_;
     event.note = note_;

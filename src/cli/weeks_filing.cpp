@@ -12,6 +12,7 @@
 #include <cmath>
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 namespace evenfeed {
 namespace {
@@ -44,8 +45,9 @@ std::vector<Feed> feeds_of(const WeeksSession& session) {
 ServiceEvent event_of(const WeeksScenario& scenario, const WeeksService& one) {
   const auto kind = find_service_kind(one.kind);
   if (!kind) {
-    throw UsageError(fmt::format(
-        "service kind = {}: allowed are {}", one.kind, service_kind_names()));
+    throw UsageError(fmt::format("service kind = {}: allowed are {}",
+                                 one.kind,
+                                 fmt::join(service_kind_names(), ", ")));
   }
   ServiceEvent event;
   event.launcher = scenario.launcher;

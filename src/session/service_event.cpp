@@ -37,11 +37,9 @@ std::optional<ServiceKind> find_service_kind(std::string_view name) {
   return std::nullopt;
 }
 
-std::string service_kind_names() {
-  std::string names;
-  for (const KindInfo& one : kKinds) {
-    names += (names.empty() ? "" : ", ") + std::string(one.name);
-  }
+std::vector<std::string> service_kind_names() {
+  std::vector<std::string> names;
+  for (const KindInfo& one : kKinds) names.emplace_back(one.name);
   return names;
 }
 

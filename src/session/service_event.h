@@ -25,7 +25,7 @@ std::string_view service_kind_name(ServiceKind kind);
 std::string_view service_kind_words(ServiceKind kind);
 std::optional<ServiceKind> find_service_kind(std::string_view name);
 /// Every name, for messages: "wheel-cleaned, wheel-replaced, ...".
-std::string service_kind_names();
+std::vector<std::string> service_kind_names();
 
 struct ServiceEvent {
   int id = 0;  ///< given by the store

@@ -44,6 +44,7 @@ done >all.txt
 : >examples.txt
 while read -r command; do
   ran 0 "evenfeed $command --help"
+  awk 'length > 80 { exit 1 }' said.txt || failed "$command --help is wider than 80 columns"
   [ -s told.txt ] && failed "$command --help says something on stderr"
   grep -q -e '--out TEXT' said.txt && failed "$command: --out is a file or a folder"
   sed -n 's/^  \(evenfeed .*\)/\1/p' said.txt >own.txt
@@ -65,7 +66,7 @@ cp "$input/sheet-M.csv" sheet-M/tagged.csv
 cp "$root/examples/samples.csv" .
 cp -r "$input/kept-session" out/sheet-M
 evenfeed simulate --weeks "$input/weeks.toml" --db launchers.db --quiet
-evenfeed store service --db launchers.db --launcher bench-a --new-launcher \
+evenfeed store service --db launchers.db --launcher bench --new-launcher \
   --add new-balls --quiet
 
 # In order: a small film, its bench, the folder 'tuesday', and what reads them;
@@ -77,7 +78,7 @@ evenfeed store service --db launchers.db --launcher bench-a --new-launcher \
     grep "^evenfeed $first " examples.txt
   done
   grep -v -e '^evenfeed simulate ' -e '^evenfeed calibrate ' -e '^evenfeed session ' \
-    -e '^evenfeed live ' -e '^evenfeed overlay ' -e ' rename .*bench-a --to bench-A$' examples.txt | sort -u
+    -e '^evenfeed live ' -e '^evenfeed overlay ' -e ' rename .*bench --to bench-A$' examples.txt | sort -u
 } | sed -e 's/--feeds 12,21/--feeds 1,2/' -e 's/--slow 8/--slow 2/' \
   -e '/^evenfeed session /s|$| --bench bench.toml|' \
   -e 's/doctor --size 1280x720 --rate 60/doctor --size 160x120 --rate 5/' \

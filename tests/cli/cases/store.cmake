@@ -53,7 +53,7 @@ evenfeed_case(store/service EXIT 0 STDOUT_FILE store_service.txt WRITES old.db.v
        --date 2026-03-20T09:30 --unfilmed 40)
 evenfeed_case(store/service_first EXIT 0 STDOUT "wheel cleaned" WRITES new.db
   ARGS store service --db new.db --launcher A --new-launcher --add wheel-cleaned --date 2026-03-20)
-evenfeed_case(store/service_kind EXIT 2 STDERR "--add polished" "motor-serviced"
+evenfeed_case(store/service_kind EXIT 2 STDERR "--add: polished is not one of" "motor-serviced"
   ARGS store service --db old.db --launcher bench-A --add polished)
 evenfeed_case(store/service_typo EXIT 1 STDERR "no launcher 'bnch-A'" WRITES old.db.version-1
   ARGS store service --db old.db --launcher bnch-A --add wheel-cleaned)

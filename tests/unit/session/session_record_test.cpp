@@ -33,5 +33,5 @@ TEST_CASE("service kinds: name and back") {
   }
   CHECK(tried == 5);
   CHECK_FALSE(find_service_kind("polished").has_value());
-  CHECK(service_kind_names().find("motor-serviced") != std::string::npos);
+  CHECK(service_kind_names().back() == "motor-serviced");
 }
