@@ -20,7 +20,7 @@ class StoreCommand : public Command {
   }
   std::string_view example() const override {
     return "evenfeed store service --db launchers.db --launcher bench-A "
-           "--add wheel-cleaned --date 2026-03-14";
+           "--add new-balls";
   }
   void setup(Arguments& args) override;
   int run() override;
