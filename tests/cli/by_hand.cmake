@@ -2,7 +2,7 @@
 # A table marked by hand: from `calibrate --mark` over the page's own scripts,
 # as a tester would use them, to the bench; and a still picture in a film's
 # place.
-#   cmake -DPROGRAM= -DNODE= -DWORK= -DPAGE= -P by_hand.cmake
+#   cmake -DPROGRAM= -DNODE= -DWORK= -DSHORT_FILM= -DPAGE= -P by_hand.cmake
 cmake_minimum_required(VERSION 3.25)
 file(REMOVE_RECURSE ${WORK})
 file(MAKE_DIRECTORY ${WORK}/bin)
@@ -35,7 +35,7 @@ function(require_camera words)
   endforeach()
 endfunction()
 
-run(0 ${PROGRAM} simulate --scene short640p60 --seed 3 --out film --quiet)
+file(CREATE_LINK ${SHORT_FILM}/film ${WORK}/film SYMBOLIC)
 file(WRITE ${WORK}/camera.json "{\"focal\": 520, \"k1\": -0.05, \"eye\": [0.4, -1.2, 2.3],
   \"target\": [0.04, -0.06, 0], \"up\": [0, 1, 0], \"roll_deg\": 0.5}")
 

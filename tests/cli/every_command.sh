@@ -4,11 +4,12 @@
 # an example; an option that nobody knows is refused by name, whatever else is
 # right; and the example is run, in one folder, in an order in which each finds
 # what those before it wrote.
-#   every_command.sh PROGRAM FOLDER ROOT
+#   every_command.sh PROGRAM FOLDER ROOT FILMS (by two_films.sh)
 set -eu
 program=$1
 folder=$2
 root=$3
+films=$4
 input="$root/tests/cli/input"
 
 rm -rf "$folder"
@@ -64,6 +65,7 @@ cp "$input/one-feed/feeds.csv" out/demo/feeds.csv
 cp "$input/sheet-K.csv" sheet-K/tagged.csv
 cp "$input/sheet-M.csv" sheet-M/tagged.csv
 cp "$root/examples/samples.csv" .
+cp "$films/K.toml" small.toml
 cp -r "$input/kept-session" out/sheet-M
 evenfeed simulate --weeks "$input/weeks.toml" --db launchers.db --quiet
 evenfeed store service --db launchers.db --launcher bench --new-launcher \
@@ -71,8 +73,8 @@ evenfeed store service --db launchers.db --launcher bench --new-launcher \
 
 # In order: a small film, its bench, the folder 'tuesday', and what reads them;
 # a launcher's name before it is merged. A camera that is not there is tried
-# elsewhere (cli/live_stream). Two trials with a sample are not run: the
-# small film has none.
+# elsewhere (cli/live_stream), and so are two trials over each other
+# (cli/overlay).
 {
   for first in simulate calibrate session; do
     grep "^evenfeed $first " examples.txt
@@ -82,7 +84,7 @@ evenfeed store service --db launchers.db --launcher bench --new-launcher \
 } | sed -e 's/--feeds 12,21/--feeds 1,2/' -e 's/--slow 8/--slow 2/' \
   -e '/^evenfeed session /s|$| --bench bench.toml|' \
   -e 's/doctor --size 1280x720 --rate 60/doctor --size 160x120 --rate 5/' \
-  -e 's/--scene [a-z0-9]* /--scene short640p60 /' >lines.txt
+  -e 's/--scene [a-z0-9]* /--scene small.toml /' >lines.txt
 while read -r line; do
   ran 0 "$line"
   case $line in

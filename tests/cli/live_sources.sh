@@ -1,19 +1,20 @@
 #!/bin/sh
 # SPDX-License-Identifier: MIT
-# live_sources.sh PROGRAM WORK NODE: cameras as they are met, with ffmpeg in
+# live_sources.sh PROGRAM WORK MADE NODE: cameras as they are met, with ffmpeg in
 # their place: RTSP, MJPEG over HTTP and MPEG-TS over UDP. Each is opened, its
 # feeds are measured as they truly were, its end is named, and its film plays.
 set -eu
 program=$1
 work=$2
-node=$3
+made=$3  # by short_film.sh
+node=$4
 here=$(cd "$(dirname "$0")" && pwd)
 rm -rf "$work"
 mkdir -p "$work"
 cd "$work"
 started=
 fail() { echo "live sources: $*"; [ -z "$started" ] || kill -9 $started 2>/dev/null || true; exit 1; }
-"$program" simulate --scene short640p60 --seed 3 --out film --quiet
+ln -s "$made/film" .
 # As long again before it: what opening a stream and learning its background
 # take is no feed's. A camera sends key pictures now and then.
 ffmpeg -v error -nostdin -i film/session.mp4 -vf "tpad=start_mode=clone:start_duration=4,fps=60" -an \

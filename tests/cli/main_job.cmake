@@ -2,7 +2,7 @@
 # The main job from a film to a filed session and its page, by the program
 # itself: exit codes, every file with what belongs in it, and the words a
 # person sees.
-#   cmake -DPROGRAM= -DWORK= -DVERSION= -P main_job.cmake
+#   cmake -DPROGRAM= -DWORK= -DSHORT_FILM= -DTWO_FILMS= -DVERSION= -P main_job.cmake
 cmake_minimum_required(VERSION 3.25)
 file(REMOVE_RECURSE ${WORK})
 file(MAKE_DIRECTORY ${WORK})
@@ -19,7 +19,7 @@ endmacro()
 
 include(${CMAKE_CURRENT_LIST_DIR}/require.cmake)
 
-run(0 simulate --scene short640p60 --seed 3 --out film --quiet)
+file(CREATE_LINK ${SHORT_FILM}/film ${WORK}/film SYMBOLIC)
 file(STRINGS ${WORK}/film/truth.csv truth)
 list(LENGTH truth rows)
 math(EXPR thrown "${rows} - 1")
@@ -115,9 +115,8 @@ function(refused words)
 endfunction()
 refused("--feeds 99: there is no such feed" ${PROGRAM} clip film/session.mp4 --feeds 1,99
   --from out --out none)
-run(0 simulate --scene short640p60 --seed 4 --out other --quiet)
-refused("this is not the film of out" ${PROGRAM} clip other/session.mp4 --feeds 1 --from out
-  --out none)
+refused("this is not the film of out" ${PROGRAM} clip ${TWO_FILMS}/film-K/session.mp4 --feeds 1
+  --from out --out none)
 refused("there is no such film" ${PROGRAM} clip absent.mp4 --feeds 1 --from out --out none)
 refused("Check that the folder is writable and the disk is not full" sh -c
   "trap '' XFSZ && ulimit -f 8 && exec \"$0\" \"$@\"" ${PROGRAM} clip film/session.mp4 --feeds 1,2

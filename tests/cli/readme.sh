@@ -1,12 +1,13 @@
 #!/bin/sh
 # SPDX-License-Identifier: MIT
 # Every command line of the README is run, in its order, in one folder: on what
-# those before it wrote, and on a film of four feeds.
-#   readme.sh PROGRAM FOLDER ROOT
+# those before it wrote, and on a film of two feeds.
+#   readme.sh PROGRAM FOLDER ROOT FILMS (by two_films.sh)
 set -eu
 program=$1
 folder=$2
 root=$3
+films=$4
 input="$root/tests/cli/input"
 
 rm -rf "$folder"
@@ -16,8 +17,7 @@ ln -s "$program" bin/evenfeed
 PATH="$folder/bin:$PATH"
 
 # What the README's reader brings along.
-evenfeed simulate --scene "$input/two-trials.toml" --seed 5 --out made --quiet
-mv made/session.mp4 film.mp4
+cp "$films/film-K/session.mp4" film.mp4
 ln film.mp4 K.mp4
 ln film.mp4 M.mp4
 for sample in K M; do
@@ -32,6 +32,8 @@ cp "$input/logged.csv" today/tagged.csv
 cp "$root/examples/samples.csv" .
 cp -r "$input/kept-session" out/sheet-M
 cp "$input/weeks.toml" eight-sessions.toml
+sed -e 's/^feeds = 2$/feeds = 1/' -e 's/^duration_s = 2.6$/duration_s = 1.2/' \
+  "$films/K.toml" >small.toml
 
 # On this film: feeds it has, both trials of it, a scene as small as it is, fewer
 # weeks, pictures that any machine keeps up with, and the second time the bench
@@ -40,8 +42,8 @@ cp "$input/weeks.toml" eight-sessions.toml
 awk '/^```/ { inside = !inside; next } inside && /^evenfeed /' "$root/README.md" |
   sed -e 's/--feeds 12,21/--feeds 1,2/' -e 's/--slow 8/--slow 2/' \
     -e 's|out/sheet-M --matched out/K-M/pairs.csv|out/sheet-K --pairs 1+2|' \
-    -e '/^evenfeed session .* --db /s|$| --bench made/truth_bench.toml --pictures none|' \
-    -e 's/oblique1080p50/short640p60/' \
+    -e "/^evenfeed session .* --db /s|\$| --bench $films/film-K/truth_bench.toml --pictures none|" \
+    -e 's/oblique1080p50/small.toml/' \
     -e 's/doctor --size 1280x720 --rate 60/doctor --size 160x120 --rate 5/' \
     -e 's|examples/ten-weeks.toml|eight-sessions.toml|' >lines.txt
 ran=0
