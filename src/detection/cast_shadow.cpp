@@ -26,38 +26,21 @@ double outside_px(const Streak& ball, const Eigen::Vector2d& x) {
 // ball it holds hides less of the shadow than a wider gap leaves unknown.
 cv::Mat light_left(const Streak& ball, const StreakPatch& patch) {
   constexpr double kRim_px = 0.5;
+  constexpr float kNoise = 2;  // sd; what is brighter is the ball
   cv::Mat left(patch.seen.size(), CV_32FC1, cv::Scalar(-1));
   for (int row = 0; row < left.rows; ++row) {
     const auto* seen = patch.seen.ptr<float>(row);
     const auto* expected = patch.expected.ptr<float>(row);
+    const auto* sigma = patch.sigma.ptr<float>(row);
     for (int column = 0; column < left.cols; ++column) {
       const Eigen::Vector2d x(patch.origin.x + column, patch.origin.y + row);
       if (outside_px(ball, x) < ball.edge_px - kRim_px) continue;
+      const float light = std::max(expected[column], 1e-3F);
       left.at<float>(row, column) = std::clamp(
-          seen[column] / std::max(expected[column], 1e-3F), 0.F, 1.F);
+          seen[column] / light, 0.F, 1 + kNoise * sigma[column] / light);
     }
   }
   return left;
-}
-
-bool is_shaded(const cv::Mat& left, const StreakPatch& patch) {
-  constexpr float kSigmas = 4;
-  constexpr float kLeastShade = 0.04F;  // of the light
-  constexpr double kLeastPart = 0.08;   // of the free pixels
-  int shaded = 0;
-  int free = 0;
-  for (int row = 0; row < left.rows; ++row) {
-    for (int column = 0; column < left.cols; ++column) {
-      const float part = left.at<float>(row, column);
-      if (part < 0) continue;
-      ++free;
-      const float noise =
-          patch.sigma.at<float>(row, column) /
-          std::max(patch.expected.at<float>(row, column), 1e-3F);
-      shaded += 1 - part > std::max(kLeastShade, kSigmas * noise);
-    }
-  }
-  return shaded > kLeastPart * free;
 }
 
 float light_left_near(const cv::Mat& left, int row, int column) {
@@ -71,7 +54,7 @@ float light_left_near(const cv::Mat& left, int row, int column) {
     for (int u = std::max(0, column - kReach);
          u <= std::min(left.cols - 1, column + kReach);
          ++u) {
-      if (free[u] < 0) continue;
+      if (free[u] < 0 || (u == column && v == row)) continue;
       const auto d2 = static_cast<float>((u - column) * (u - column) +
                                          (v - row) * (v - row));
       const float weight = 1 / ((1 + d2) * (1 + d2));
@@ -84,10 +67,8 @@ float light_left_near(const cv::Mat& left, int row, int column) {
 
 }  // namespace
 
-std::optional<cv::Mat> with_cast_shadow(const Streak& ball,
-                                        const StreakPatch& patch) {
+cv::Mat with_cast_shadow(const Streak& ball, const StreakPatch& patch) {
   const cv::Mat left = light_left(ball, patch);
-  if (!is_shaded(left, patch)) return std::nullopt;
   cv::Mat shadowed = patch.expected.clone();
   for (int row = 0; row < left.rows; ++row) {
     auto* expected = shadowed.ptr<float>(row);

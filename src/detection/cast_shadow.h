@@ -5,22 +5,22 @@
 // seen beside the ball: a pixel under the soft edge is taken to be as dark as
 // those around it that the ball leaves free,
 //
-//   B'(x) = B(x) sum_y w(x - y) min(1, I(y) / B(y)) / sum_y w(x - y),
-//   w(d) = 1 / (1 + |d|^2)^2,
+//   B'(x) = B(x) sum_y w(x - y) min(1 + 2 s(y) / B(y), I(y) / B(y))
+//           / sum_y w(x - y),   w(d) = 1 / (1 + |d|^2)^2,
 //
 // over the free pixels y within a few pixels of x (inverse distance weights:
-// Shepard 1968).
+// Shepard 1968), x itself left out: a background that repeats the noise would
+// fit better whether or not there is a shadow. What is brighter than the
+// surface by more than twice its noise s is the ball.
 #pragma once
 
 #include "detection/streak_fit.h"
 
-#include <optional>
-
 namespace evenfeed {
 
-/// `patch.expected` with the shadow beside a bright `ball`; nullopt where there
-/// is none. The patch's values must be proportional to light.
-std::optional<cv::Mat> with_cast_shadow(const Streak& ball,
-                                        const StreakPatch& patch);
+/// `patch.expected` with the shadow beside a bright `ball`, as it is where
+/// there is none but for the noise around. The patch's values must be
+/// proportional to light.
+cv::Mat with_cast_shadow(const Streak& ball, const StreakPatch& patch);
 
 }  // namespace evenfeed

@@ -291,17 +291,22 @@ StreakFit PlaneDetector::fit_in(const cv::Mat& plane,
       options_.shade != BallShade::kBrighter) {
     return result;
   }
-  // The first time the outline is still drawn away from the shadow.
-  for (int pass = 0; pass < 2 && result.converged; ++pass) {
-    const auto expected = with_cast_shadow(result.streak, lit);
-    if (!expected) break;
+  // The first time the outline is still drawn away from the shadow. Whether
+  // there is one, the fit tells: a thin shadow on a brightly lit table darkens
+  // hardly a pixel beside the ball, and moved its middle by a pixel and more.
+  constexpr double kClean = 0.5;  // cost a pixel: nothing is left to explain
+  for (int pass = 0; pass < 2; ++pass) {
+    if (!result.converged || result.cost < kClean * result.pixels ||
+        step_in_levels(result) < options_.least_contrast) {
+      break;
+    }
     StreakPatch shadowed = lit;
-    shadowed.expected = *expected;
+    shadowed.expected = with_cast_shadow(result.streak, lit);
     Streak again = result.streak;
     again.radius_px = start.radius_px;
     const StreakFit better =
         fit_streak(shadowed, again, brightness, shade, options);
-    if (!better.converged) break;
+    if (!better.converged || better.cost >= result.cost) break;
     result = better;
   }
   return result;

@@ -251,6 +251,7 @@ void Solver::finish(const StreakVector& at,
     fit.message = "the disc lies outside the patch";
     return;
   }
+  fit.cost = there.cost;
   fit.hidden_part = hidden / covered;
   fit.rms = std::sqrt(squares / weights);
   fit.contrast = steps / covered;

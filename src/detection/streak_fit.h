@@ -61,6 +61,7 @@ struct StreakFit {
   double brightness = 0;  ///< mean over the disc
   double contrast = 0;    ///< mean step against the background
   double rms = 0;         ///< residual
+  double cost = 0;        ///< chi-square with Huber weights and priors
   /// Part of the disc that looks like the background instead of the ball.
   double hidden_part = 0;
   int pixels = 0;

@@ -400,6 +400,33 @@ TEST_CASE("a ball that touches its own shadow keeps its centre") {
   }
 }
 
+// Low over the table the ball hides all of its shadow but a rim.
+TEST_CASE("a ball that hides most of its shadow keeps its centre") {
+  constexpr int kBalls = 12;
+  for (const double off_px : {1.5, 2.5}) {
+    CAPTURE(off_px);
+    std::vector<double> drawn_px;  // towards the shadow
+    for (const double angle : {0.3, 1.9, 3.5, 5.1}) {
+      Filming filming;
+      BallDetector detector = detector_for(filming);
+      const Eigen::Vector2d away(std::cos(angle), std::sin(angle));
+      for (int i = 0; i < kBalls; ++i) {
+        PaintedBall ball = ball_at(30 + 2.23 * i, 30 + 3.71 * i);
+        ball.ambient = 0.6;
+        ball.brightness = 230;
+        ball.light = Eigen::Vector3d(-away.x(), -away.y(), 1).normalized();
+        ball.streak_px = {5, 0};
+        const auto seen = detector.detect(
+            filming.frame(ball, 0.5, ball.centre_px + off_px * away));
+        if (seen.size() != 1) continue;
+        drawn_px.push_back((seen[0].centre_px - ball.centre_px).dot(away));
+      }
+    }
+    CHECK(drawn_px.size() == 4 * kBalls);
+    CHECK(std::abs(mean(drawn_px)) < 0.1);  // 0.18 were the shadow left out
+  }
+}
+
 TEST_CASE("a ball that comes to rest becomes background") {
   Filming filming;
   DetectorOptions options;
