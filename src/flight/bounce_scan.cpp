@@ -422,7 +422,7 @@ void ScanOptions::check() const {
   require_in_range(beyond_s, 0, 10, "beyond_s");
   require_positive(window_out_s, "window_out_s");
   require_positive(cap_px, "cap_px");
-  require_in_range(keep, 1, 100, "keep");
+  require_in_range(keep, 0, 100, "keep");
   require_in_range(last_gaps, 0, 100, "last_gaps");
 }
 

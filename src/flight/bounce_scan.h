@@ -25,7 +25,7 @@ struct ScanOptions {
   double beyond_s = 0.40;      ///< how far outside the sightings to look
   double window_out_s = 0.20;  ///< sightings after the bounce that are fitted
   double cap_px = 6.0;         ///< a worse sighting counts no more than this
-  int keep = 4;                ///< how many local minima to return
+  int keep = 4;                ///< local minima to return; 0: only last_gaps
   /// Beside them the best after the last sighting and between the last ones:
   /// with a single sighting after the bounce there is no minimum at it.
   int last_gaps = 0;
