@@ -11,6 +11,8 @@
 namespace evenfeed {
 namespace {
 
+constexpr double kThinShadows_px = 5;  // radius from which they are told
+
 // How far a pixel lies outside the swept disc, px; negative inside.
 double outside_px(const Streak& ball, const Eigen::Vector2d& x) {
   const Eigen::Vector2d from = x - ball.centre_px;
@@ -43,6 +45,26 @@ cv::Mat light_left(const Streak& ball, const StreakPatch& patch) {
   return left;
 }
 
+bool is_shaded(const cv::Mat& left, const StreakPatch& patch) {
+  constexpr float kSigmas = 4;
+  constexpr float kLeastShade = 0.04F;  // of the light
+  constexpr double kLeastPart = 0.08;   // of the free pixels
+  int shaded = 0;
+  int free = 0;
+  for (int row = 0; row < left.rows; ++row) {
+    for (int column = 0; column < left.cols; ++column) {
+      const float part = left.at<float>(row, column);
+      if (part < 0) continue;
+      ++free;
+      const float noise =
+          patch.sigma.at<float>(row, column) /
+          std::max(patch.expected.at<float>(row, column), 1e-3F);
+      shaded += 1 - part > std::max(kLeastShade, kSigmas * noise);
+    }
+  }
+  return shaded > kLeastPart * free;
+}
+
 float light_left_near(const cv::Mat& left, int row, int column) {
   constexpr int kReach = 5;
   float sum = 0;
@@ -67,8 +89,12 @@ float light_left_near(const cv::Mat& left, int row, int column) {
 
 }  // namespace
 
-cv::Mat with_cast_shadow(const Streak& ball, const StreakPatch& patch) {
+std::optional<cv::Mat> with_cast_shadow(const Streak& ball,
+                                        const StreakPatch& patch) {
   const cv::Mat left = light_left(ball, patch);
+  if (ball.radius_px < kThinShadows_px && !is_shaded(left, patch)) {
+    return std::nullopt;
+  }
   cv::Mat shadowed = patch.expected.clone();
   for (int row = 0; row < left.rows; ++row) {
     auto* expected = shadowed.ptr<float>(row);

@@ -16,11 +16,15 @@
 
 #include "detection/streak_fit.h"
 
+#include <optional>
+
 namespace evenfeed {
 
 /// `patch.expected` with the shadow beside a bright `ball`, as it is where
-/// there is none but for the noise around. The patch's values must be
-/// proportional to light.
-cv::Mat with_cast_shadow(const Streak& ball, const StreakPatch& patch);
+/// there is none but for the noise around; nullopt where the ball is so small
+/// that only a shadow that is plainly seen can be told from noise, and none is.
+/// The patch's values must be proportional to light.
+std::optional<cv::Mat> with_cast_shadow(const Streak& ball,
+                                        const StreakPatch& patch);
 
 }  // namespace evenfeed

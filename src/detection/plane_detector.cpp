@@ -300,8 +300,10 @@ StreakFit PlaneDetector::fit_in(const cv::Mat& plane,
         step_in_levels(result) < options_.least_contrast) {
       break;
     }
+    const auto expected = with_cast_shadow(result.streak, lit);
+    if (!expected) break;
     StreakPatch shadowed = lit;
-    shadowed.expected = with_cast_shadow(result.streak, lit);
+    shadowed.expected = *expected;
     Streak again = result.streak;
     again.radius_px = start.radius_px;
     const StreakFit better =
