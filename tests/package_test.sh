@@ -57,7 +57,7 @@ $as_root sh inside.sh "$folder" >said.txt 2>told.txt || code=$?
 for file in report.html feeds.csv overlay.png pictures/feed-001.jpg; do
   [ -s "root/job/out/$file" ] || { echo "no $file"; cat said.txt told.txt; exit 1; }
 done
-grep -q 'written to /job/out' said.txt
+grep -q '/job/out/report.html' said.txt
 [ -s told.txt ] && { cat told.txt; exit 1; }
 cd /
 rm -rf "$folder"
