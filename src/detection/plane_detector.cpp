@@ -291,9 +291,8 @@ StreakFit PlaneDetector::fit_in(const cv::Mat& plane,
       options_.shade != BallShade::kBrighter) {
     return result;
   }
-  // The first time the outline is still drawn away from the shadow. Whether
-  // there is one, the fit tells: a thin shadow on a brightly lit table darkens
-  // hardly a pixel beside the ball, and moved its middle by a pixel and more.
+  // The first time the outline is still drawn away from the shadow, if there
+  // is one: a thin one on a bright table moved the middle by a pixel and more.
   constexpr double kClean = 0.5;  // cost a pixel: nothing is left to explain
   for (int pass = 0; pass < 2; ++pass) {
     if (!result.converged || result.cost < kClean * result.pixels ||

@@ -3,6 +3,7 @@
 
 #include "base/broken_lines.h"
 #include "cli/wrapped.h"
+#include "support/worn_history.h"
 
 #include <string>
 
@@ -12,21 +13,7 @@ using namespace evenfeed;
 
 TEST_CASE(
     "a launcher's wear fits a screen of 80 columns, a sentence a measure") {
-  WearHistory history;
-  history.launcher = "bench-A";
-  for (int i = 0; i < 20; ++i) {
-    WearSession session;
-    session.id = i + 1;
-    session.started_at = *parse_date_time("2026-02-01T12:00") + 86400 * i;
-    session.feeds = 100;
-    session.feeds_before = history.feeds;
-    session.ready = true;
-    for (SessionValue& one : session.values) {
-      one = {150 - 0.2 * i + (i % 2 == 0 ? 0.05 : -0.05), 4, 100};
-    }
-    history.feeds += 100;
-    history.sessions.push_back(session);
-  }
+  const WearHistory history = worn_history(true);
   const WearResult result = judge_wear(history, WearOptions());
   const std::string words = wear_words(result);
   REQUIRE(result.of(Measure::kSpeed).alarm());

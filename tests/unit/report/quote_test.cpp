@@ -7,6 +7,7 @@
 #include "report/page.h"
 #include "report/pair_page.h"
 #include "report/wear_page.h"
+#include "support/worn_history.h"
 #include "unit/pairing/invented_samples.h"
 
 #include "session_sample.h"
@@ -89,19 +90,7 @@ TEST_CASE("a comparison's result can be quoted, with its sources") {
 }
 
 TEST_CASE("a launcher's wear can be quoted") {
-  WearHistory history;
-  history.launcher = "bench-A";
-  for (int i = 0; i < 20; ++i) {
-    WearSession session;
-    session.id = i + 1;
-    session.started_at = *parse_date_time("2026-02-01T12:00") + 86400 * i;
-    session.feeds = 100;
-    session.feeds_before = history.feeds;
-    session.ready = true;
-    session.values[0] = {150 - 0.2 * i + (i % 2 ? 0.05 : -0.05), 4, 100};
-    history.feeds += 100;
-    history.sessions.push_back(session);
-  }
+  WearHistory history = worn_history(false);
   const WearResult result = judge_wear(history, WearOptions());
   REQUIRE(result.of(Measure::kSpeed).alarm());
   const std::string quote = wear_quote(result);
