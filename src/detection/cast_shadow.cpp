@@ -11,8 +11,6 @@
 namespace evenfeed {
 namespace {
 
-constexpr double kThinShadows_px = 5;  // radius from which they are told
-
 // How far a pixel lies outside the swept disc, px; negative inside.
 double outside_px(const Streak& ball, const Eigen::Vector2d& x) {
   const Eigen::Vector2d from = x - ball.centre_px;

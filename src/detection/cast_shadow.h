@@ -20,9 +20,12 @@
 
 namespace evenfeed {
 
+/// Radius from which a shadow that is hardly seen can be told from noise.
+inline constexpr double kThinShadows_px = 5;
+
 /// `patch.expected` with the shadow beside a bright `ball`, as it is where
 /// there is none but for the noise around; nullopt where the ball is so small
-/// that only a shadow that is plainly seen can be told from noise, and none is.
+/// that only a shadow that is plainly seen can be told, and none is.
 /// The patch's values must be proportional to light.
 std::optional<cv::Mat> with_cast_shadow(const Streak& ball,
                                         const StreakPatch& patch);

@@ -291,8 +291,9 @@ StreakFit PlaneDetector::fit_in(const cv::Mat& plane,
       options_.shade != BallShade::kBrighter) {
     return result;
   }
-  // The first time the outline is still drawn away from the shadow, if there
-  // is one: a thin one on a bright table moved the middle by a pixel and more.
+  // The first time the outline is still drawn away from the shadow, if there is
+  // one: thin on a bright table, it moved the middle by a pixel. A small ball's
+  // is plainly seen, and its few pixels fit the noise better without it.
   constexpr double kClean = 0.5;  // cost a pixel: nothing is left to explain
   for (int pass = 0; pass < 2; ++pass) {
     if (!result.converged || result.cost < kClean * result.pixels ||
@@ -307,7 +308,8 @@ StreakFit PlaneDetector::fit_in(const cv::Mat& plane,
     again.radius_px = start.radius_px;
     const StreakFit better =
         fit_streak(shadowed, again, brightness, shade, options);
-    if (!better.converged || better.cost >= result.cost) break;
+    const bool told_by_fit = result.streak.radius_px >= kThinShadows_px;
+    if (!better.converged || (told_by_fit && better.cost >= result.cost)) break;
     result = better;
   }
   return result;
