@@ -85,15 +85,8 @@ float light_left_near(const cv::Mat& left, int row, int column) {
   return weights > 0 ? sum / weights : 1;
 }
 
-}  // namespace
-
-std::optional<cv::Mat> with_cast_shadow(const Streak& ball,
-                                        const StreakPatch& patch) {
-  const cv::Mat left = light_left(ball, patch);
-  if (ball.radius_px < kThinShadows_px && !is_shaded(left, patch)) {
-    return std::nullopt;
-  }
-  cv::Mat shadowed = patch.expected.clone();
+cv::Mat with_shadow(const cv::Mat& left, const StreakPatch& lit) {
+  cv::Mat shadowed = lit.expected.clone();
   for (int row = 0; row < left.rows; ++row) {
     auto* expected = shadowed.ptr<float>(row);
     for (int column = 0; column < left.cols; ++column) {
@@ -101,6 +94,35 @@ std::optional<cv::Mat> with_cast_shadow(const Streak& ball,
     }
   }
   return shadowed;
+}
+
+}  // namespace
+
+// A thin shadow on a brightly lit table darkens hardly a pixel beside the ball
+// and moved its middle by a pixel and more: whether there is one, the fit
+// tells.
+std::optional<StreakFit> fit_beside_shadow(const StreakFit& fit,
+                                           const StreakPatch& lit,
+                                           double radius_px,
+                                           double brightness,
+                                           const ShadePrior& shade,
+                                           const StreakFitOptions& options) {
+  constexpr double kClean = 0.5;  // cost a pixel: nothing is left to explain
+  constexpr double kToldByFit_px = 5;
+  if (fit.cost < kClean * fit.pixels) return std::nullopt;
+
+  const bool told_by_fit = fit.streak.radius_px >= kToldByFit_px;
+  const cv::Mat left = light_left(fit.streak, lit);
+  if (!told_by_fit && !is_shaded(left, lit)) return std::nullopt;
+  StreakPatch shadowed = lit;
+  shadowed.expected = with_shadow(left, lit);
+  Streak start = fit.streak;
+  start.radius_px = radius_px;
+  const StreakFit again =
+      fit_streak(shadowed, start, brightness, shade, options);
+  if (!again.converged) return std::nullopt;
+  if (told_by_fit && again.cost >= fit.cost) return std::nullopt;
+  return again;
 }
 
 }  // namespace evenfeed

@@ -20,14 +20,17 @@
 
 namespace evenfeed {
 
-/// Radius from which a shadow that is hardly seen can be told from noise.
-inline constexpr double kThinShadows_px = 5;
-
-/// `patch.expected` with the shadow beside a bright `ball`, as it is where
-/// there is none but for the noise around; nullopt where the ball is so small
-/// that only a shadow that is plainly seen can be told, and none is.
-/// The patch's values must be proportional to light.
-std::optional<cv::Mat> with_cast_shadow(const Streak& ball,
-                                        const StreakPatch& patch);
+/// `fit` of a bright ball in `lit`, once more with the shadow that is seen
+/// beside it; `radius_px` and the rest are as for fit_streak(). nullopt where
+/// there is none: the fit leaves nothing to explain, or is no better with one.
+/// A ball of less than 5 px has only a shadow that is plainly seen, and has
+/// that whatever the fit says: its few pixels fit the noise. The patch's values
+/// must be proportional to light.
+std::optional<StreakFit> fit_beside_shadow(const StreakFit& fit,
+                                           const StreakPatch& lit,
+                                           double radius_px,
+                                           double brightness,
+                                           const ShadePrior& shade,
+                                           const StreakFitOptions& options);
 
 }  // namespace evenfeed

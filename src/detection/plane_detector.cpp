@@ -291,26 +291,13 @@ StreakFit PlaneDetector::fit_in(const cv::Mat& plane,
       options_.shade != BallShade::kBrighter) {
     return result;
   }
-  // The first time the outline is still drawn away from the shadow, if there is
-  // one: thin on a bright table, it moved the middle by a pixel. A small ball's
-  // is plainly seen, and its few pixels fit the noise better without it.
-  constexpr double kClean = 0.5;  // cost a pixel: nothing is left to explain
-  for (int pass = 0; pass < 2; ++pass) {
-    if (!result.converged || result.cost < kClean * result.pixels ||
-        step_in_levels(result) < options_.least_contrast) {
-      break;
-    }
-    const auto expected = with_cast_shadow(result.streak, lit);
-    if (!expected) break;
-    StreakPatch shadowed = lit;
-    shadowed.expected = *expected;
-    Streak again = result.streak;
-    again.radius_px = start.radius_px;
-    const StreakFit better =
-        fit_streak(shadowed, again, brightness, shade, options);
-    const bool told_by_fit = result.streak.radius_px >= kThinShadows_px;
-    if (!better.converged || (told_by_fit && better.cost >= result.cost)) break;
-    result = better;
+  // The first time the outline is still drawn away from the shadow.
+  for (int pass = 0; pass < 2 && result.converged; ++pass) {
+    if (step_in_levels(result) < options_.least_contrast) break;
+    const auto better = fit_beside_shadow(
+        result, lit, start.radius_px, brightness, shade, options);
+    if (!better) break;
+    result = *better;
   }
   return result;
 }
