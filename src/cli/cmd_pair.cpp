@@ -286,6 +286,7 @@ ComparisonOptions PairCommand::comparison_options(
 
 PairInput PairCommand::compared(const std::string& profile_name,
                                 const Profile& profile) const {
+  const ComparisonOptions options = comparison_options(profile);
   SampleRules rules;
   rules.include_review = include_ == "review";
   rules.split = !order_.empty() || feeds_.size() == 1;
@@ -320,8 +321,7 @@ PairInput PairCommand::compared(const std::string& profile_name,
   }
   samples.warnings.insert(samples.warnings.begin(), notes.begin(), notes.end());
   PairInput input;
-  input.comparison = compare(
-      std::move(samples), outcomes, declared, comparison_options(profile));
+  input.comparison = compare(std::move(samples), outcomes, declared, options);
   input.declared = std::move(declared);
   input.profile_name = profile_name;
   input.surface = profile.surface;
@@ -348,7 +348,8 @@ std::vector<WrittenFile> PairCommand::write(const PairInput& input) const {
                {out / "balance.csv", "how alike the feeds of both are"},
                {out / "effect.json", "the differences, for programs"}};
   }
-  written.push_back(write_drawings(pair_drawings(input), pictures_));
+  written.push_back(
+      write_drawings(pictures_, [&] { return pair_drawings(input); }));
   return written;
 }
 

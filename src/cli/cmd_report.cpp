@@ -134,7 +134,7 @@ int ReportCommand::report_folder() const {
   input.provenance = read_provenance(folder);
   const std::string page = report_page(input);
   const WrittenFile drawings =
-      write_drawings(session_drawings(input), pictures_);
+      write_drawings(pictures_, [&] { return session_drawings(input); });
   write_output(out, page);
   tell(input, {{out, "the page: open it"}, drawings});
   return kExitDone;

@@ -65,7 +65,8 @@ int WearCommand::run() {
     written = {{out / "wear.html", "the page: open it"},
                {out / "wear.json", "what it shows, for programs"}};
   }
-  written.push_back(write_drawings(wear_drawings(result), pictures_));
+  written.push_back(
+      write_drawings(pictures_, [&] { return wear_drawings(result); }));
   if (json_) {
     fmt::print("{}", json_with_written(json, written));
   } else if (!quiet_) {

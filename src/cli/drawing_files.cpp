@@ -15,12 +15,12 @@ constexpr int kPngWidth_px = 1920;  // of a film's frame
 
 }  // namespace
 
-WrittenFile write_drawings(const std::vector<Drawing>& drawings,
-                           const std::string& folder) {
+WrittenFile write_drawings(const std::string& folder,
+                           const std::function<std::vector<Drawing>()>& draw) {
   if (folder.empty()) return {};
   const std::filesystem::path out(folder);
   std::vector<FileText> files;
-  for (const Drawing& one : drawings) {
+  for (const Drawing& one : draw()) {
     const std::string svg = svg_file(one);
     const auto picture = picture_of_svg(svg, kPngWidth_px);
     if (picture) files.push_back({out / (one.name + ".png"), png_of(*picture)});

@@ -5,6 +5,7 @@
 #include "cli/written_files.h"
 #include "report/take_away.h"
 
+#include <functional>
 #include <string>
 #include <vector>
 
@@ -13,9 +14,9 @@ namespace evenfeed {
 inline constexpr const char* kPicturesHelp =
     "Write the drawings of the page too, each as SVG and PNG, into this folder";
 
-/// Each as SVG and PNG in `folder`, which is made; all of them or none. Nothing
-/// for an empty `folder`: nobody asked for them.
-WrittenFile write_drawings(const std::vector<Drawing>& drawings,
-                           const std::string& folder);
+/// Each as SVG and PNG in `folder`, which is made; all of them or none. With an
+/// empty `folder` nobody asked for them: nothing is drawn.
+WrittenFile write_drawings(const std::string& folder,
+                           const std::function<std::vector<Drawing>()>& draw);
 
 }  // namespace evenfeed

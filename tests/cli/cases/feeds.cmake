@@ -36,6 +36,8 @@ evenfeed_case(pair/differ EXIT 0
   WRITES ${pair_writes}
   FILES K-M/pairs.csv=pair_pairs.csv K-M/left_out.csv=pair_left_out.csv K-M/balance.csv=pair_balance.csv
   ARGS pair sheet-K.csv sheet-M.csv --out K-M)
+evenfeed_case(pair/options_first EXIT 2 STDERR "--ratio 0: allowed is a number from 1 to 100"
+  ARGS pair no-such.csv sheet-M.csv --ratio 0)
 evenfeed_case(pair/pictures EXIT 0 STDOUT "drawn  6 files: its maps and charts"
   WRITES drawn drawn/difference-ret-speed-mps.png drawn/difference-ret-speed-mps.svg
     drawn/feeds-alike.png drawn/feeds-alike.svg drawn/trials-ret-speed-mps.png drawn/trials-ret-speed-mps.svg
