@@ -73,6 +73,10 @@ std::string date_time_text(UnixSeconds when) {
                      time.seconds().count());
 }
 
+std::string date_text(UnixSeconds when) {
+  return date_time_text(when).substr(0, 10);
+}
+
 UnixSeconds now_unix() {
   return ch::floor<ch::seconds>(ch::system_clock::now())
       .time_since_epoch()

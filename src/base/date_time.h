@@ -19,6 +19,8 @@ std::optional<UnixSeconds> parse_date_time(std::string_view text);
 
 /// "2026-03-14T15:30:05Z".
 std::string date_time_text(UnixSeconds when);
+/// "2026-03-14".
+std::string date_text(UnixSeconds when);
 
 UnixSeconds now_unix();
 

@@ -59,7 +59,7 @@ std::string row(const IndexedSession& one, bool launchers) {
   const std::string date =
       head.started_at > 0
           ? fmt::format("{} <small>{}</small>",
-                        date_time_text(head.started_at).substr(0, 10),
+                        date_text(head.started_at),
                         date_time_text(head.started_at).substr(11, 5))
           : "not known";
   std::string out = fmt::format(

@@ -124,9 +124,7 @@ std::string flights_section(const PairInput& input) {
   std::string figures;
   for (const PairBalance& two : input.comparison.balances) {
     const auto flights = pair_flights_drawing(input, two);
-    if (!flights) continue;
-    figures += figure_start(*flights) + "\n" + flights->svg + "<figcaption>" +
-               escape_html(flights->caption) + "</figcaption></figure>\n";
+    if (flights) figures += captioned_figure(*flights);
   }
   if (figures.empty()) return {};
   return "<section><h2>How they flew</h2>\n" + figures + "</section>\n";

@@ -4,8 +4,8 @@
 #include "base/date_time.h"
 #include "base/version.h"
 #include "report/html.h"
+#include "report/words.h"
 
-#include <cctype>
 #include <filesystem>
 #include <vector>
 
@@ -72,15 +72,12 @@ std::string provenance_words(const ReportInput& input) {
   if (!head.sample.empty()) parts.push_back("sample " + head.sample);
   if (parts.empty()) parts.push_back(input.title);
   if (head.started_at > 0) {
-    parts.push_back("filmed " + date_time_text(head.started_at).substr(0, 10));
+    parts.push_back("filmed " + date_text(head.started_at));
   }
   parts.push_back("evenfeed " + (head.program_version.empty()
                                      ? std::string(program_version())
                                      : head.program_version));
-  std::string words = fmt::format("{}.", fmt::join(parts, ", "));
-  words[0] =
-      static_cast<char>(std::toupper(static_cast<unsigned char>(words[0])));
-  return words;
+  return as_sentence(fmt::format("{}", fmt::join(parts, ", ")));
 }
 
 std::string provenance_list(const Provenance& from,

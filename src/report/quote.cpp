@@ -10,7 +10,6 @@
 #include "report/returns_section.h"
 #include "report/words.h"
 
-#include <cctype>
 #include <cmath>
 
 #include <fmt/format.h>
@@ -18,16 +17,6 @@
 
 namespace evenfeed {
 namespace {
-
-std::string capital(std::string text) {
-  text[0] =
-      static_cast<char>(std::toupper(static_cast<unsigned char>(text[0])));
-  return text;
-}
-
-std::string day_of(UnixSeconds when) {
-  return date_time_text(when).substr(0, 10);
-}
 
 std::string readiness(const ReportInput& input) {
   if (!input.judged)
@@ -47,7 +36,8 @@ std::string source_words(const PairInput& input, std::size_t sample) {
   const SessionHead& head = source->provenance.head;
   std::vector<std::string> parts;
   if (!head.launcher.empty()) parts.push_back("launcher " + head.launcher);
-  if (head.started_at > 0) parts.push_back("filmed " + day_of(head.started_at));
+  if (head.started_at > 0)
+    parts.push_back("filmed " + date_text(head.started_at));
   if (!head.program_version.empty()) {
     parts.push_back("measured with evenfeed " + head.program_version);
   }
@@ -98,8 +88,8 @@ std::string wear_quote(const WearResult& result) {
                   counted(std::ssize(history.sessions), "session"));
   if (!history.sessions.empty()) {
     text += fmt::format(" from {} to {}",
-                        day_of(history.sessions.front().started_at),
-                        day_of(history.sessions.back().started_at));
+                        date_text(history.sessions.front().started_at),
+                        date_text(history.sessions.back().started_at));
   }
   text += fmt::format(", {}: {}",
                       counted(std::llround(history.feeds), "feed"),
@@ -107,7 +97,7 @@ std::string wear_quote(const WearResult& result) {
   for (const MeasureWear& one : result.measures) {
     const bool first = one.id == Measure::kSpeed && one.trend.ok;
     if (one.alarm() || (first && !result.alarm()))
-      text += " " + capital(one.sentence) + ".";
+      text += " " + as_sentence(one.sentence);
   }
   return text + fmt::format(" Judged with evenfeed {}.", program_version());
 }

@@ -128,8 +128,7 @@ std::string returns_words(const ReportInput& input) {
 std::string returns_section(const ReportInput& input) {
   std::string out = returns_table(input);
   if (const auto flights = flights_drawing(input)) {
-    out += figure_start(*flights) + "\n" + flights->svg + "<figcaption>" +
-           escape_html(flights->caption) + "</figcaption>\n</figure>\n";
+    out += captioned_figure(*flights);
   }
   if (out.empty()) return {};
   return "<section><h2>What the sample sent back</h2>\n" + out + "</section>\n";

@@ -196,6 +196,13 @@ std::string figure_start(const Drawing& drawing, std::string_view style_class) {
       drawing.letter);
 }
 
+std::string captioned_figure(const Drawing& drawing) {
+  return fmt::format("{}\n{}<figcaption>{}</figcaption>\n</figure>\n",
+                     figure_start(drawing),
+                     drawing.svg,
+                     escape_html(drawing.caption));
+}
+
 std::string picture_style_for_scripts() {
   return fmt::format(
       "<script type=\"text/plain\" id=\"picture-style\">{}</script>\n",

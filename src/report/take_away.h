@@ -39,6 +39,9 @@ inline constexpr double kMapLetter = 24.0 / 1000;
 [[nodiscard]] std::string figure_start(const Drawing& drawing,
                                        std::string_view style_class = {});
 
+/// A whole <figure> with the caption that stands alone.
+[[nodiscard]] std::string captioned_figure(const Drawing& drawing);
+
 /// What that script needs of the look of a file.
 [[nodiscard]] std::string picture_style_for_scripts();
 

@@ -142,7 +142,7 @@ void draw_sessions(const WearResult& result,
                 beyond ? "point discard" : "point keep",
                 fmt::format("session {}, {}: {} {}",
                             session.id,
-                            date_time_text(session.started_at).substr(0, 10),
+                            date_text(session.started_at),
                             csv_number(levels.value, about.decimals),
                             about.level_unit));
   }

@@ -27,10 +27,9 @@ std::string wear_box(const WearResult& result) {
   const WearHistory& history = result.history;
   std::string dates;
   if (!history.sessions.empty()) {
-    dates = fmt::format(
-        "{} to {}",
-        date_time_text(history.sessions.front().started_at).substr(0, 10),
-        date_time_text(history.sessions.back().started_at).substr(0, 10));
+    dates = fmt::format("{} to {}",
+                        date_text(history.sessions.front().started_at),
+                        date_text(history.sessions.back().started_at));
   }
   return fmt::format(
       "<div class=\"verdict {}\"><h2>{}</h2><p>{}</p>\n"
@@ -171,7 +170,7 @@ std::string service_section(const WearHistory& history) {
         "<tr><th scope=\"row\">{}</th><td>{}</td><td>{}</td><td "
         "class=\"n\">{:.0f}</td>"
         "<td>{}</td></tr>\n",
-        date_time_text(one.at).substr(0, 10),
+        date_text(one.at),
         service_kind_words(one.kind),
         escape_html(one.item),
         one.feeds_before,

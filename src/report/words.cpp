@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "report/words.h"
 
+#include "base/counted.h"
 #include "base/csv.h"
 #include "quality/words.h"
 
@@ -14,19 +15,6 @@
 
 namespace evenfeed {
 namespace {
-
-std::string feeds_word(int count) {
-  return count == 1 ? "1 feed" : fmt::format("{} feeds", count);
-}
-
-// "drift of x" -> "Drift of x."
-std::string as_sentence(std::string text) {
-  if (text.empty()) return text;
-  text[0] =
-      static_cast<char>(std::toupper(static_cast<unsigned char>(text[0])));
-  if (text.back() != '.') text += '.';
-  return text;
-}
 
 // Its spread stands among the reasons: there about the trend of the feeds that
 // were judged, a little other than here.
@@ -79,7 +67,7 @@ VerdictSentence ready_sentence(const ReportInput& input, int total) {
         input.ready_at_feed);
   }
   sentence.detail +=
-      fmt::format("{} of {} may be used.", keep, feeds_word(total));
+      fmt::format("{} of {} may be used.", keep, counted(total, "feed"));
   const int change = first_change(input.signals, input.ready_at_feed);
   if (review > 0 && change > 0) {
     sentence.mood = Mood::kCaution;
@@ -98,6 +86,14 @@ VerdictSentence ready_sentence(const ReportInput& input, int total) {
 
 }  // namespace
 
+std::string as_sentence(std::string text) {
+  if (text.empty()) return text;
+  text[0] =
+      static_cast<char>(std::toupper(static_cast<unsigned char>(text[0])));
+  if (text.back() != '.') text += '.';
+  return text;
+}
+
 int count_verdict(const ReportInput& input, std::string_view verdict) {
   return static_cast<int>(std::count_if(
       input.feeds.begin(), input.feeds.end(), [&](const JudgedFeed& one) {
@@ -115,7 +111,7 @@ VerdictSentence verdict_sentence(const ReportInput& input) {
   }
   if (!input.judged) {
     return {Mood::kCaution,
-            fmt::format("{} measured, not judged.", feeds_word(total)),
+            fmt::format("{} measured, not judged.", counted(total, "feed")),
             "Run 'evenfeed qualify' or 'evenfeed session' for a verdict."};
   }
   if (input.ready) return ready_sentence(input, total);
@@ -129,13 +125,13 @@ VerdictSentence verdict_sentence(const ReportInput& input) {
                     input.ready_at_feed);
     sentence.detail = fmt::format("{} of {} may be used all the same.",
                                   count_verdict(input, "keep"),
-                                  feeds_word(total));
+                                  counted(total, "feed"));
   } else {
     sentence.headline = "Not ready.";
     sentence.detail = fmt::format(
         "After {} the launcher is not steady and even enough to compare "
         "rubbers with.",
-        feeds_word(total));
+        counted(total, "feed"));
   }
   for (const std::string& reason : input.holding_back) {
     sentence.detail +=

@@ -24,6 +24,9 @@ VerdictSentence verdict_sentence(const ReportInput& input);
 /// is known.
 [[nodiscard]] std::string spread_words(const ReportInput& input);
 
+/// "drift of x" -> "Drift of x."
+[[nodiscard]] std::string as_sentence(std::string text);
+
 /// How many feeds got `verdict` (empty: how many got none).
 int count_verdict(const ReportInput& input, std::string_view verdict);
 

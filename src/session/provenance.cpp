@@ -19,8 +19,8 @@ std::string date_doubt(UnixSeconds taken, UnixSeconds last_written) {
       "the film says that it was taken on {}, but its file was last written on "
       "{}, before that: the first was used; if the camera's clock was wrong, "
       "say --date",
-      date_time_text(taken).substr(0, 10),
-      date_time_text(last_written).substr(0, 10));
+      date_text(taken),
+      date_text(last_written));
 }
 
 }  // namespace evenfeed

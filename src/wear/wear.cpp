@@ -162,7 +162,7 @@ void warn_of_strangers(const WearResult& result,
         "session {} of {} stands out in {} and does not count there: look "
         "whether its units, its profile and its launcher are right",
         session.id,
-        date_time_text(session.started_at).substr(0, 10),
+        date_text(session.started_at),
         names));
   }
 }

@@ -148,7 +148,7 @@ std::string measure_sentence(const MeasureWear& measure,
         about.unit,
         interval_words(measure, trend.step),
         first.id,
-        date_time_text(first.started_at).substr(0, 10),
+        date_text(first.started_at),
         trend.either ? ", unless it wears steadily: not settled yet" : "");
   }
   if (trend.wears) {

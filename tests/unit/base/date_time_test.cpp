@@ -13,6 +13,7 @@ TEST_CASE("dates: values that can be looked up") {
   CHECK(parse_date_time("2001-09-09T01:46") == 1000000000 - 40);
   CHECK(parse_date_time("2024-02-29") == 1709164800);
   CHECK(date_time_text(1000000000) == "2001-09-09T01:46:40Z");
+  CHECK(date_text(1000000000) == "2001-09-09");
   CHECK(date_time_text(1709164800) == "2024-02-29T00:00:00Z");
 }
 
