@@ -20,19 +20,21 @@ constexpr double kBorneOut = 0.5;   // share of a line's cuts that found it
 constexpr double kTapeSeen = 0.35;  // ... of the net's, which sags
 
 // Ways to look at the picture, until one shows a table: as it is, enlarged for
-// thin lines, straightened for wide lenses, and for halves that are small or
-// of which a side is not to be seen.
+// thin lines, straightened for wide lenses, for halves that are small or of
+// which a side is not to be seen, and for sides that are short.
 struct Look {
   double width_px;
   double most_enlarged;
   double k1;
   bool small_halves;
+  bool short_sides;
 };
-constexpr Look kLooks[] = {{1280, 1, 0, false},
-                           {2560, 2, 0, false},
-                           {1280, 2, -0.15, false},
-                           {1280, 2, -0.35, false},
-                           {2560, 2, 0, true}};
+constexpr Look kLooks[] = {{1280, 1, 0, false, false},
+                           {2560, 2, 0, false, false},
+                           {1280, 2, -0.15, false, false},
+                           {1280, 2, -0.35, false, false},
+                           {2560, 2, 0, true, false},
+                           {2560, 2, 0, true, true}};
 
 constexpr double kBarsWidth_px = 1280;
 constexpr int kReadOtherwise = 3;  // of the best candidates
@@ -257,6 +259,7 @@ void TableChoice::search() {
     finder.most_enlarged = how.most_enlarged;
     finder.k1 = how.k1;
     finder.small_halves = how.small_halves;
+    finder.short_sides = how.short_sides;
     look(finder);
     read_otherwise();
     if (settled()) break;

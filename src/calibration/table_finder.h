@@ -41,6 +41,9 @@ struct TableFinderOptions {
   /// Halves that are small in the picture too, and those of which one side and
   /// the centre line are seen. Slow, and most of them are none.
   bool small_halves = false;
+  /// Sides of which little is to be seen, from low behind an end or of a table
+  /// far off: shorter bars, and halves that are small too.
+  bool short_sides = false;
   CameraSolverOptions solver;
   void check() const;
 };

@@ -87,3 +87,33 @@ TEST_CASE("a table whose far side is not seen is found by its centre line") {
   REQUIRE_FALSE(found.empty());
   CHECK(shows_same_table(found.front().camera, camera, table, 20));
 }
+
+namespace {
+
+bool finds_half(const CameraModel& camera, bool short_sides) {
+  cv::Mat picture = finely_drawn(camera, 8);
+  const Surface& table = table_tennis_surface();
+  for (int v = 0; v < picture.rows; ++v) {
+    for (int u = 0; u < picture.cols; ++u) {
+      const auto x = camera.meet_plane({double(u), double(v)}, 0);
+      if (!x || x->x() > -0.05) picture.at<uchar>(v, u) = 90;
+    }
+  }
+  TableFinderOptions options;
+  options.work_width_px = 2560;
+  options.small_halves = true;
+  options.short_sides = short_sides;
+  const auto found = find_table(picture, table, std::nullopt, options);
+  return std::any_of(found.begin(), found.end(), [&](const FoundTable& f) {
+    return shows_same_table(f.camera, camera, table, 20);
+  });
+}
+
+}  // namespace
+
+// What is beyond the net is hidden.
+TEST_CASE("a half seen over its end from low is found by its short sides") {
+  const CameraModel camera = small_camera(700, {-6.5, -1.2, 1.2}, {0, 0, 0});
+  CHECK_FALSE(finds_half(camera, false));
+  CHECK(finds_half(camera, true));
+}
