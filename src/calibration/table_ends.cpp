@@ -38,21 +38,29 @@ Eigen::Vector2d along_table(const CameraModel& camera, const Surface& surface) {
               : Eigen::Vector2d(*far - *middle).normalized();
 }
 
-struct EndLine {
-  bool in_view = false;
-};
+// A part of the line, too thin perhaps to be looked at.
+bool in_picture(const CameraModel& camera, const SurfaceLine& line) {
+  constexpr int kPlaces = 9, kEnough = 3;
+  int inside = 0;
+  for (int i = 0; i < kPlaces; ++i) {
+    const auto at = camera.project(line.middle_m((i + 0.5) / kPlaces));
+    inside += at && camera.in_picture(*at);
+  }
+  return inside >= kEnough;
+}
 
-EndLine end_line(const RefinedCamera& fit,
+bool end_in_view(const RefinedCamera& fit,
                  const std::vector<SurfaceLine>& lines,
                  double sign) {
-  EndLine ends;
   for (std::size_t i = 0; i < lines.size() && i < fit.support.size(); ++i) {
     if (lines[i].net || lines[i].along_x || !lines[i].on_border) continue;
-    if (sign * lines[i].middle_m(0.5).x() > 0 && fit.support[i].looked > 0) {
-      ends.in_view = true;
+    if (sign * lines[i].middle_m(0.5).x() <= 0) continue;
+    if (fit.support[i].looked > 0 ||
+        in_picture(fit.solution.camera, lines[i])) {
+      return true;
     }
   }
-  return ends;
+  return false;
 }
 
 }  // namespace
@@ -80,12 +88,12 @@ CameraModel half_turn(const CameraModel& camera) {
 
 bool far_end_in_view(const RefinedCamera& fit,
                      const std::vector<SurfaceLine>& lines) {
-  return end_line(fit, lines, 1).in_view;
+  return end_in_view(fit, lines, 1);
 }
 
 bool only_one_half(const RefinedCamera& fit,
                    const std::vector<SurfaceLine>& lines) {
-  return end_line(fit, lines, 1).in_view != end_line(fit, lines, -1).in_view;
+  return end_in_view(fit, lines, 1) != end_in_view(fit, lines, -1);
 }
 
 EndDecision choose_end(const CameraModel& camera,

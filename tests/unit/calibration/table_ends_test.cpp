@@ -71,6 +71,26 @@ TEST_CASE("a half table shows the receiving half") {
   CHECK(choose_end(bench.camera, bench.surface, choice).wrong_half);
 }
 
+// Seen from low and from afar, the far end line is thinner than what cuts are
+// made across; it is in the picture all the same.
+TEST_CASE("half a table is one whose other end is out of the picture") {
+  const Bench1 bench;
+  RefinedCamera fit;
+  fit.solution.camera = bench.camera;
+  const std::vector<SurfaceLine> lines = painted_lines(bench.surface);
+  for (const SurfaceLine& line : lines) {
+    const bool far_end =
+        line.on_border && !line.along_x && line.middle_m(0.5).x() > 0;
+    fit.support.push_back({far_end ? 0 : 30, 0});
+  }
+  CHECK(far_end_in_view(fit, lines));
+  CHECK_FALSE(only_one_half(fit, lines));
+  fit.solution.camera.camera_from_table =
+      look_at({-1, -0.3, 1.6}, {-1, 0, 0}, {0, 1, 0}, 0);
+  CHECK_FALSE(far_end_in_view(fit, lines));
+  CHECK(only_one_half(fit, lines));
+}
+
 TEST_CASE("ends are named by four words") {
   CHECK(parse_launcher_end("") == LauncherEnd::kNotSaid);
   CHECK(parse_launcher_end("bottom") == LauncherEnd::kBottom);
