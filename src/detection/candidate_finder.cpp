@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstring>
 
 #include <Eigen/Eigenvalues>
 
@@ -12,11 +13,20 @@ namespace {
 constexpr int kMargin = 4;      // px around the cells that changed
 constexpr int kLeastPiece = 4;  // px
 constexpr std::size_t kMostPieces = 200;
+constexpr int kNeverLarge_px = 6;
 
 int gap(const cv::Rect& a, const cv::Rect& b) {
   const int across = std::max(a.x - b.br().x, b.x - a.br().x);
   const int down = std::max(a.y - b.br().y, b.y - a.br().y);
   return std::max({across, down, 0});
+}
+
+// Few pixels of a window are over: the rest is stepped over many at a time.
+const std::uint8_t* next_over(const std::uint8_t* first,
+                              const std::uint8_t* end) {
+  const void* found =
+      std::memchr(first, 1, static_cast<std::size_t>(end - first));
+  return found == nullptr ? end : static_cast<const std::uint8_t*>(found);
 }
 
 }  // namespace
@@ -43,6 +53,7 @@ CandidateFinder::Count CandidateFinder::find(const cv::Mat& luma,
                       window.y + box.y + box.height / 2.0});
   };
   std::erase_if(pieces_, [&](const Piece& piece) {
+    if (never_large(piece)) return false;
     const BallLimits limits = limits_of(piece.box);
     // Two balls may touch.
     const double longest = 2 * limits.most_diameter_px + limits.most_streak_px;
@@ -71,29 +82,52 @@ CandidateFinder::Count CandidateFinder::find(const cv::Mat& luma,
   return count;
 }
 
+// Not even where balls are smallest: in noise most pieces, which need no look
+// at how large a ball is there.
+bool CandidateFinder::never_large(const Piece& piece) {
+  return std::max(piece.box.width, piece.box.height) <= kNeverLarge_px;
+}
+
 void CandidateFinder::measure_steps(const cv::Mat& luma,
                                     const Background& background,
                                     const cv::Rect& window) {
   const auto pixels = static_cast<std::size_t>(window.area());
   steps_.resize(pixels);
   over_.resize(pixels);
+  limits_.resize(static_cast<std::size_t>(window.width));
   for (int row = 0; row < window.height; ++row) {
     const int v = window.y + row;
-    const auto* seen = luma.ptr<std::uint8_t>(v) + window.x;
-    const std::int16_t* mean = background.mean_row(v) + window.x;
-    const std::int16_t* thresholds = background.thresholds(v / kCell_px);
-    const int gain = background.gain_q14(v);
-    const auto base = static_cast<std::size_t>(row * window.width);
-    std::int16_t* steps = steps_.data() + base;
-    std::uint8_t* over = over_.data() + base;
-    for (int i = 0; i < window.width; ++i) {
-      const auto expected =
-          static_cast<std::int16_t>((static_cast<int>(mean[i]) * gain) >> 16);
-      const auto step =
-          static_cast<std::int16_t>(sign_ * ((seen[i] << 4) - expected));
-      steps[i] = step;
-      over[i] = step > thresholds[(window.x + i) / kCell_px] ? 1 : 0;
+    if (row == 0 || v % kCell_px == 0) {
+      const std::int16_t* thresholds = background.thresholds(v / kCell_px);
+      for (int i = 0; i < window.width; ++i) {
+        limits_[static_cast<std::size_t>(i)] =
+            thresholds[(window.x + i) / kCell_px];
+      }
     }
+    const auto base = static_cast<std::size_t>(row * window.width);
+    measure_row(luma.ptr<std::uint8_t>(v) + window.x,
+                background.mean_row(v) + window.x,
+                background.gain_q14(v),
+                base);
+  }
+}
+
+// A row by itself, without branches: the compiler makes vectors of it.
+void CandidateFinder::measure_row(const std::uint8_t* seen,
+                                  const std::int16_t* mean,
+                                  std::int16_t gain,
+                                  std::size_t base) {
+  std::int16_t* steps = steps_.data() + base;
+  std::uint8_t* over = over_.data() + base;
+  const std::int16_t* limits = limits_.data();
+  const auto sign = static_cast<std::int16_t>(sign_);
+  const int width = static_cast<int>(limits_.size());
+  for (int i = 0; i < width; ++i) {
+    const auto expected = static_cast<std::int16_t>((mean[i] * gain) >> 16);
+    const auto step =
+        static_cast<std::int16_t>(sign * ((seen[i] << 4) - expected));
+    steps[i] = step;
+    over[i] = step > limits[i] ? 1 : 0;
   }
 }
 
@@ -102,18 +136,18 @@ void CandidateFinder::gather_pieces(const cv::Rect& window,
                                     int label) {
   pieces_.clear();
   marks_.assign(steps_.size(), 0);
-  for (int row = 0; row < window.height; ++row) {
-    for (int column = 0; column < window.width; ++column) {
-      const int at = row * window.width + column;
-      if (over_[static_cast<std::size_t>(at)] == 0 ||
-          marks_[static_cast<std::size_t>(at)] != 0 ||
-          changes.label(window.x + column, window.y + row) != label) {
-        continue;
-      }
-      const Piece piece =
-          flood(at, static_cast<int>(pieces_.size()) + 1, window);
-      pieces_.push_back(piece);
+  const std::uint8_t* const first = over_.data();
+  const std::uint8_t* const end = first + over_.size();
+  for (const std::uint8_t* next = next_over(first, end); next != end;
+       next = next_over(next + 1, end)) {
+    const int at = static_cast<int>(next - first);
+    if (marks_[static_cast<std::size_t>(at)] != 0 ||
+        changes.label(window.x + at % window.width,
+                      window.y + at / window.width) != label) {
+      continue;
     }
+    const Piece piece = flood(at, static_cast<int>(pieces_.size()) + 1, window);
+    pieces_.push_back(piece);
   }
   std::erase_if(pieces_,
                 [](const Piece& piece) { return piece.pixels < kLeastPiece; });

@@ -59,6 +59,11 @@ class CandidateFinder {
   void measure_steps(const cv::Mat& luma,
                      const Background& background,
                      const cv::Rect& window);
+  void measure_row(const std::uint8_t* seen,
+                   const std::int16_t* mean,
+                   std::int16_t gain,
+                   std::size_t base);
+  static bool never_large(const Piece& piece);
   void gather_pieces(const cv::Rect& window,
                      const ChangeFinder& changes,
                      int label);
@@ -70,7 +75,8 @@ class CandidateFinder {
   int sign_;
   std::vector<std::int16_t> steps_;  // sign * change, 1/16 level, of the window
   std::vector<std::uint8_t> over_;   // 1: beyond its threshold
-  std::vector<int> marks_;           // piece of a pixel, 1..
+  std::vector<std::int16_t> limits_;  // threshold of each column of the window
+  std::vector<int> marks_;            // piece of a pixel, 1..
   std::vector<int> stack_;
   std::vector<Piece> pieces_;
   std::vector<std::int16_t> sorted_;

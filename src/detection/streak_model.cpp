@@ -30,10 +30,10 @@ struct Sweep {
   double along(int k) const { return spread * ((2.0 * k + 1) / steps - 1); }
 };
 
-// Sums over the sweep for four pixels.
+// Sums over the sweep for four pixels; slopes by the place on the ball, e.
 struct Sums {
-  Four value = four(0), cover = four(0), by_u = four(0), by_v = four(0);
-  Four along_u = four(0), along_v = four(0), radius = four(0);
+  Four cover = four(0), by_eu = four(0), by_ev = four(0);
+  Four along_eu = four(0), along_ev = four(0), radius = four(0);
   Four lamp_u = four(0), lamp_v = four(0), lamp_w = four(0);
   Four edge = four(0);
 };
@@ -96,14 +96,11 @@ inline void add_disc(const Ball4& ball,
       edge * eu - inside * cv::v_muladd(slope, eu, four(ball.lamp_u));
   const Four by_ev =
       edge * ev - inside * cv::v_muladd(slope, ev, four(ball.lamp_v));
-  const Four by_u = cv::v_muladd(four(ball.uu), by_eu, four(ball.uv) * by_ev);
-  const Four by_v = cv::v_muladd(four(ball.uv), by_eu, four(ball.vv) * by_ev);
-  sums.value = cv::v_muladd(cover, step, sums.value);
   sums.cover = sums.cover + cover;
-  sums.by_u = sums.by_u + by_u;
-  sums.by_v = sums.by_v + by_v;
-  sums.along_u = cv::v_muladd(four(along), by_u, sums.along_u);
-  sums.along_v = cv::v_muladd(four(along), by_v, sums.along_v);
+  sums.by_eu = sums.by_eu + by_eu;
+  sums.by_ev = sums.by_ev + by_ev;
+  sums.along_eu = cv::v_muladd(four(along), by_eu, sums.along_eu);
+  sums.along_ev = cv::v_muladd(four(along), by_ev, sums.along_ev);
   const Four tilt = cv::v_muladd(four(ball.lamp_u), eu, four(ball.lamp_v) * ev);
   sums.radius = sums.radius + four(0.5F) * edge * (one + e2) -
                 inside * cv::v_muladd(slope, e2, tilt);
@@ -111,6 +108,20 @@ inline void add_disc(const Ball4& ball,
   sums.lamp_v = cv::v_muladd(cover, ev, sums.lamp_v);
   sums.lamp_w = cv::v_muladd(cover, height, sums.lamp_w);
   sums.edge = sums.edge - x * edge;
+}
+
+// What the ball adds to the background: its light less what it hides.
+inline Four step_of(const Ball4& ball,
+                    const Four& background,
+                    const Sums& sums) {
+  return cv::v_muladd(
+      sums.cover,
+      four(ball.ambient) - background,
+      cv::v_muladd(sums.lamp_u,
+                   four(ball.lamp_u),
+                   cv::v_muladd(sums.lamp_v,
+                                four(ball.lamp_v),
+                                sums.lamp_w * four(ball.lamp_w))));
 }
 
 // The positions k = first .. last that may touch four pixels in a row whose
@@ -211,16 +222,25 @@ void StreakPicture::render(const StreakPatch& patch,
                  background,
                  sums);
       }
-      cv::v_store(value.data() + i, background + sums.value);
-      if (low > high) continue;
+      if (low > high) {
+        cv::v_store(value.data() + i, background);
+        continue;
+      }
+      cv::v_store(value.data() + i,
+                  background + step_of(ball, background, sums));
       const auto store = [&](int parameter, const Four& sum) {
         cv::v_store(jacobian.col(parameter).data() + i, sum);
       };
       cv::v_store(cover.data() + i, sums.cover);
-      store(kStreakCentre, sums.by_u);
-      store(kStreakCentre + 1, sums.by_v);
-      store(kStreakHalf, sums.along_u);
-      store(kStreakHalf + 1, sums.along_v);
+      const auto store_place = [&](int parameter,
+                                   const Four& eu,
+                                   const Four& ev) {
+        store(parameter, cv::v_muladd(four(ball.uu), eu, four(ball.uv) * ev));
+        store(parameter + 1,
+              cv::v_muladd(four(ball.uv), eu, four(ball.vv) * ev));
+      };
+      store_place(kStreakCentre, sums.by_eu, sums.by_ev);
+      store_place(kStreakHalf, sums.along_eu, sums.along_ev);
       store(kStreakRadius, sums.radius);
       store(kStreakAmbient, sums.cover);
       store(kStreakLamp, sums.lamp_u);
