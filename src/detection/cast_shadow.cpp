@@ -119,7 +119,7 @@ std::optional<StreakFit> fit_beside_shadow(const StreakFit& fit,
   Streak start = fit.streak;
   start.radius_px = radius_px;
   const StreakFit again =
-      fit_streak(shadowed, start, brightness, shade, options);
+      fit_streak(shadowed, start, brightness, shade, options, fit.streak);
   if (!again.converged) return std::nullopt;
   if (told_by_fit && again.cost >= fit.cost) return std::nullopt;
   return again;

@@ -16,11 +16,14 @@ constexpr int kReach = 2;
 
 ChangeFinder::ChangeFinder(int width_px,
                            std::vector<BandLook> bands,
-                           double quiet_step)
+                           double quiet_step,
+                           ChangeSign sign)
     : columns_(cells_across(width_px)),
       rows_(static_cast<int>(bands.size())),
       bands_(std::move(bands)),
       quiet_threshold_(static_cast<int>(quiet_step * Background::kStepScale)),
+      up_(sign == ChangeSign::kDown ? 0 : -1),
+      down_(sign == ChangeSign::kUp ? 0 : -1),
       active_(static_cast<std::size_t>(columns_ * rows_)),
       labels_(static_cast<std::size_t>(columns_ * rows_)) {
   for (const BandLook& band : bands_) {
@@ -73,18 +76,21 @@ void ChangeFinder::mark_band(const cv::Mat& luma,
     mean_rows[i] = background.mean_row(v);
     gains[i] = cell_row(background.gain_q14(v));
   }
+  const CellRow none = cell_row(0), up = cell_row(up_), down = cell_row(down_);
   const std::int16_t* thresholds = background.thresholds(band);
   std::uint8_t* active =
       active_.data() + static_cast<std::ptrdiff_t>(band) * columns_;
   for (int cell = span.first; cell < span.last; ++cell) {
     const CellRow threshold = cell_row(thresholds[cell]);
-    CellRow changed = cell_row(0);  // -1 for each pixel that changed
+    CellRow changed = none;  // -1 for each pixel that changed
     for (int i = 0; i < kRows; ++i) {
       // 1/64 level * 2^-14 >> 16 = 1/16 level, all in 16 bits.
       const CellRow expected =
           cv::v_mul_hi(cv::v_load(mean_rows[i] + cell * kCell_px), gains[i]);
       const CellRow seen = pixels_of(seen_rows[i], cell, luma.cols) << 4;
-      changed = changed + (size_of(seen - expected) > threshold);
+      const CellRow step = seen - expected;
+      const CellRow size = cv::v_max(step & up, (none - step) & down);
+      changed = changed + (size > threshold);
     }
     if (!cv::v_check_any(changed)) continue;
     const int count = -cv::v_reduce_sum(changed);

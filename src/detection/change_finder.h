@@ -27,10 +27,17 @@ struct BandLook {
   int needed_in_noise = 0;
 };
 
+/// Which changes count. A ball that is brighter than what lies behind it makes
+/// nothing darker, and half of the noise does.
+enum class ChangeSign { kUp, kDown, kEither };
+
 class ChangeFinder {
  public:
   /// A cell is noisy when its threshold is above `quiet_step` (grey levels).
-  ChangeFinder(int width_px, std::vector<BandLook> bands, double quiet_step);
+  ChangeFinder(int width_px,
+               std::vector<BandLook> bands,
+               double quiet_step,
+               ChangeSign sign);
 
   /// The changed areas of the frame that `background` was begun with, from
   /// top to bottom.
@@ -54,6 +61,7 @@ class ChangeFinder {
   int rows_;
   std::vector<BandLook> bands_;
   int quiet_threshold_;               // 1/16 level
+  int up_, down_;                     // all bits where such changes count
   std::vector<std::uint8_t> active_;  // per cell: changed pixels, 0 if too few
   std::vector<int> labels_;           // per cell
   std::vector<int> stack_;

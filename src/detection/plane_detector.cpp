@@ -3,7 +3,6 @@
 
 #include "detection/cast_shadow.h"
 #include "detection/streak_patch.h"
-#include "detection/touching_balls.h"
 
 #include <algorithm>
 #include <cmath>
@@ -15,7 +14,6 @@ namespace {
 // A frame with more of its cells changed than this shows no single ball.
 constexpr double kCrowded = 0.5;
 constexpr double kColourLeastStep = 4;  // levels
-constexpr double kFitsWell = 0.08;      // residual, of the contrast
 constexpr double kQuiet = 1.25;  // cells up to so many least steps are quiet
 
 // The diameter of the smallest ball in each band of cells.
@@ -69,6 +67,23 @@ ToneOptions tone_options(const DetectorOptions& options, PlaneKind kind) {
   return kind == PlaneKind::kBrightness ? options.tone : ToneOptions{1, 0, 255};
 }
 
+// Longer than a ball flies while the shutter is open, whatever its shadow adds:
+// a person's edge, whose large patches took most of the time.
+double longest_px(const BallLimits& limits) {
+  return limits.most_streak_px + limits.most_diameter_px;
+}
+
+bool too_long(const Streak& streak, const BallLimits& limits) {
+  return 2 * streak.half_px.norm() > longest_px(limits);
+}
+
+// What a ball does to this plane.
+ChangeSign wanted_change(const DetectorOptions& options, PlaneKind kind) {
+  if (kind == PlaneKind::kColour) return ChangeSign::kEither;
+  return options.shade == BallShade::kBrighter ? ChangeSign::kUp
+                                               : ChangeSign::kDown;
+}
+
 bool touches_edge(const Streak& streak, const cv::Mat& plane) {
   const Eigen::Array2d half =
       streak.half_px.array().abs() + streak.radius_px + 0.5;
@@ -109,7 +124,8 @@ PlaneDetector::PlaneDetector(const DetectorOptions& options,
       least_diameters_px_(least_diameters_px(scale, background_)),
       changes_(region.width_px(),
                band_looks(least_diameters_px_),
-               kQuiet * background_options(options, kind).least_step) {
+               kQuiet * background_options(options, kind).least_step,
+               wanted_change(options, kind)) {
   if (kind == PlaneKind::kColour) {
     finders_.emplace_back(scale_, +1);
     finders_.emplace_back(scale_, -1);
@@ -252,21 +268,22 @@ StreakFit PlaneDetector::fit(const cv::Mat& plane,
   const double brightness = tone_.light(
       static_cast<float>(candidate.step + level_behind(start.centre_px)));
   const ShadePrior shade = shade_for(start, brightness, candidate.step);
-  const StreakFitOptions options = options_for(candidate.limits);
-  StreakFit result = fit_in(plane, start, brightness, shade, options);
+  const BallLimits& limits = candidate.limits;
+  StreakFit result = fit_in(plane, start, brightness, shade, limits);
   // Where near and far look alike, the ball may be far from the likely size.
-  if (!result.converged && options.radius_spread > options_.fit.radius_spread) {
+  if (!result.converged &&
+      options_for(limits).radius_spread > options_.fit.radius_spread) {
     start.radius_px = candidate.own_radius_px;
-    result = fit_in(plane, start, brightness, shade, options);
+    result = fit_in(plane, start, brightness, shade, limits);
   }
-  if (!result.converged) return result;
+  if (!result.converged || too_long(result.streak, limits)) return result;
   // A first guess from half a ball may have looked at half a ball only.
   const cv::Rect window = window_around(start, plane);
   const cv::Rect needed = window_around(result.streak, plane);
   if ((needed & window).area() >= 0.9 * needed.area()) return result;
   Streak again = result.streak;
   again.radius_px = start.radius_px;
-  return fit_in(plane, again, brightness, shade, options);
+  return fit_in(plane, again, brightness, shade, limits, result.streak);
 }
 
 // A camera that looks down knows how large a ball is; along a level line of
@@ -276,6 +293,7 @@ StreakFitOptions PlaneDetector::options_for(const BallLimits& limits) const {
   StreakFitOptions options = options_.fit;
   options.radius_spread =
       std::max(options.radius_spread, limits.likely_spread - kLookingDown);
+  options.longest_px = longest_px(limits);
   return options;
 }
 
@@ -283,12 +301,15 @@ StreakFit PlaneDetector::fit_in(const cv::Mat& plane,
                                 const Streak& start,
                                 double brightness,
                                 const ShadePrior& shade,
-                                const StreakFitOptions& options) const {
+                                const BallLimits& limits,
+                                const std::optional<Streak>& from) const {
+  const StreakFitOptions options = options_for(limits);
   const StreakPatch lit =
       patch_of(plane, background_, tone_, window_around(start, plane));
-  StreakFit result = fit_streak(lit, start, brightness, shade, options);
+  StreakFit result = fit_streak(lit, start, brightness, shade, options, from);
   if (kind_ != PlaneKind::kBrightness ||
-      options_.shade != BallShade::kBrighter) {
+      options_.shade != BallShade::kBrighter ||
+      too_long(result.streak, limits)) {
     return result;
   }
   // The first time the outline is still drawn away from the shadow.
@@ -300,80 +321,6 @@ StreakFit PlaneDetector::fit_in(const cv::Mat& plane,
     result = *better;
   }
   return result;
-}
-
-// Two balls that touch fit one badly, and cover more than one does.
-bool PlaneDetector::may_be_two(const Candidate& candidate,
-                               const StreakFit& one) const {
-  constexpr double kLeastCovered = 1.15;  // discs
-  constexpr double kLeastRadius_px = 3;   // to tell two from a smear
-  const double radius_px = candidate.start.radius_px;
-  if (!ball_brightness_.known() || radius_px < kLeastRadius_px) return false;
-  if (one.converged && one.rms < kFitsWell * std::abs(one.contrast)) {
-    return false;
-  }
-  return candidate.pixels >
-         kLeastCovered * std::numbers::pi * radius_px * radius_px;
-}
-
-std::optional<std::array<StreakFit, 2>> PlaneDetector::two_balls(
-    const cv::Mat& plane,
-    const Candidate& candidate,
-    const StreakFit& one) const {
-  // Two balls leave 0.01 to 0.05 of the squares that one leaves in the films of
-  // tests/bench/worlds, and what is not two leaves 0.45 and more.
-  constexpr double kMostLeft = 0.2, kMostLeftOfAll = 0.03;
-  if (!may_be_two(candidate, one)) return std::nullopt;
-  Streak start = candidate.start;
-  start.outline = scale_.outline(start.centre_px);
-  const double behind = level_behind(start.centre_px);
-  const double brightness =
-      tone_.light(static_cast<float>(candidate.step + behind));
-  const auto starts = part_in_two(
-      patch_of(plane, background_, tone_, window_around(start, plane)),
-      start,
-      brightness - tone_.light(static_cast<float>(behind)));
-  if (!starts) return std::nullopt;
-  const cv::Rect window =
-      window_around((*starts)[0], plane) | window_around((*starts)[1], plane);
-  const TouchingFit fit =
-      fit_touching(patch_of(plane, background_, tone_, window),
-                   *starts,
-                   one.converged ? std::optional(one.streak) : std::nullopt,
-                   brightness,
-                   shade_for(start, brightness, candidate.step),
-                   options_for(candidate.limits));
-  if (!fit.converged() ||
-      fit.left_part > (one.converged ? kMostLeft : kMostLeftOfAll) ||
-      !as_two(candidate, fit)) {
-    return std::nullopt;
-  }
-  return fit.balls;
-}
-
-// A ball caught while it bounces fits one streak badly too, but its light is
-// shared between both ways: two balls are each as bright as any.
-bool PlaneDetector::as_two(const Candidate& candidate,
-                           const TouchingFit& fit) const {
-  constexpr double kLeastBright = 0.7;  // of the usual step
-  constexpr double kLeastApart = 0.6;   // diameters
-  const Streak& first = fit.balls[0].streak;
-  const Streak& second = fit.balls[1].streak;
-  if ((first.centre_px - second.centre_px).norm() <
-      kLeastApart * (first.radius_px + second.radius_px)) {
-    return false;
-  }
-  DetectorCounts none;
-  return std::all_of(
-      fit.balls.begin(), fit.balls.end(), [&](const StreakFit& ball) {
-        Candidate alone = candidate;
-        alone.limits = scale_.at(ball.streak.centre_px);
-        const double behind = light_behind(ball.streak.centre_px);
-        const double sign = candidate.step > 0 ? 1 : -1;
-        return accept(alone, ball, none) &&
-               sign * (ball.brightness - behind) >
-                   kLeastBright * sign * (ball_brightness_.mean() - behind);
-      });
 }
 
 double PlaneDetector::level_behind(const Eigen::Vector2d& at_px) const {

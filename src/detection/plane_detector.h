@@ -42,6 +42,8 @@ class PlaneDetector {
   const Background& background() const { return background_; }
 
  private:
+  static constexpr double kFitsWell = 0.08;  // residual, of the contrast
+
   void gather(const cv::Mat& plane, DetectorCounts& counts);
   void keep_clearest(DetectorCounts& counts);
   bool too_small(const ChangedArea& area) const;
@@ -52,7 +54,9 @@ class PlaneDetector {
                    const Streak& start,
                    double brightness,
                    const ShadePrior& shade,
-                   const StreakFitOptions& options) const;
+                   const BallLimits& limits,
+                   const std::optional<Streak>& from = std::nullopt) const;
+  double light_of(const StreakFit& one) const;
   bool may_be_two(const Candidate& candidate, const StreakFit& one) const;
   std::optional<std::array<StreakFit, 2>> two_balls(const cv::Mat& plane,
                                                     const Candidate& candidate,

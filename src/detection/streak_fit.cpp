@@ -16,6 +16,7 @@ namespace {
 using Normal = Eigen::Matrix<double, kStreakParameters, kStreakParameters>;
 
 constexpr double kHuber = 2.5;  // in standard deviations of a pixel
+constexpr int kFewRounds = 4;   // what becomes shorter has done so by then
 
 struct Prior {
   StreakVector mean;
@@ -197,7 +198,10 @@ StreakFit Solver::run(const Streak& start) {
     if (trial.cost < here.cost) {
       // The cost is in units of chi-square: a gain far below 1 moves the
       // centre by far less than its standard deviation.
-      const bool done = here.cost - trial.cost < 0.2 + 3e-5 * here.cost;
+      const bool done =
+          here.cost - trial.cost < 0.2 + 3e-5 * here.cost ||
+          (fit.iterations >= kFewRounds &&
+           2 * next.segment<2>(kStreakHalf).norm() > options_.longest_px);
       settled = here.cost - trial.cost < 1 + 1e-3 * here.cost;
       at = next;
       std::swap(here, trial);
@@ -275,13 +279,15 @@ void StreakFitOptions::check() const {
   require_in_range(model_part, 0, 1, "model_part");
   require_in_range(radius_spread, 0.001, 10, "radius_spread");
   require_in_range(max_iterations, 1, 1000, "max_iterations");
+  require_positive(longest_px, "longest_px");
 }
 
 StreakFit fit_streak(const StreakPatch& patch,
                      const Streak& start,
                      double brightness,
                      const ShadePrior& shade,
-                     const StreakFitOptions& options) {
+                     const StreakFitOptions& options,
+                     const std::optional<Streak>& from) {
   StreakFit fit;
   if (patch.seen.rows < 5 || patch.seen.cols < 5) {
     fit.message = "the patch is too small";
@@ -291,7 +297,7 @@ StreakFit fit_streak(const StreakPatch& patch,
   lit.ambient = brightness * shade.parts(0);
   lit.lamp = brightness * shade.parts.tail<3>();
   lit.edge_px = shade.edge_px;
-  return Solver(patch, lit, brightness, shade, options).run(lit);
+  return Solver(patch, lit, brightness, shade, options).run(from.value_or(lit));
 }
 
 }  // namespace evenfeed

@@ -18,6 +18,7 @@
 
 #include "detection/shade_memory.h"
 
+#include <optional>
 #include <string_view>
 
 #include <Eigen/Core>
@@ -37,6 +38,9 @@ struct StreakFitOptions {
   double model_part = 0.02;     ///< pixel noise of the model, of the contrast
   double radius_spread = 0.03;  ///< prior sd of ln R around its start
   int max_iterations = 15;
+  /// A streak that is still longer after a few rounds is no ball's, but a
+  /// person's edge: the search ends there, as if it had converged.
+  double longest_px = 1e9;
   void check() const;
 };
 
@@ -71,11 +75,13 @@ struct StreakFit {
 /// Fits from the place and shape of `start`, with `brightness` a first guess of
 /// the ball's. The start's radius is also the centre of the radius prior. Fails
 /// (converged = false) when the patch is too small for the disc or the normal
-/// equations are singular.
+/// equations are singular. A like patch's fit, `from`, saves half of the
+/// rounds: the search begins there, with the same priors.
 StreakFit fit_streak(const StreakPatch& patch,
                      const Streak& start,
                      double brightness,
                      const ShadePrior& shade,
-                     const StreakFitOptions& options = {});
+                     const StreakFitOptions& options = {},
+                     const std::optional<Streak>& from = std::nullopt);
 
 }  // namespace evenfeed

@@ -344,7 +344,7 @@ TEST_CASE("nothing is seen in flicker that runs down the rows") {
       CHECK(seen == 0);
       CHECK(error_px(detector, filming, ball_at(50.2, 60.7)) < 0.2);
     } else {
-      CHECK(detector.counts().areas >= 40);  // it does have to be followed
+      CHECK(detector.counts().areas >= 10);  // it does have to be followed
     }
   }
 }

@@ -42,14 +42,15 @@ Background background_in(double noise) {
   return background;
 }
 
-ChangeFinder finder() {
+ChangeFinder finder(ChangeSign sign = ChangeSign::kUp) {
   constexpr BandLook kLook{2, 8};
   constexpr double kQuiet = 7.5;
   return ChangeFinder(
       kWidth,
       std::vector<BandLook>(static_cast<std::size_t>(cells_across(kHeight)),
                             kLook),
-      kQuiet);
+      kQuiet,
+      sign);
 }
 
 // Far beyond any threshold.
@@ -75,6 +76,25 @@ TEST_CASE("a speck is a change where it is quiet, and none where it is noisy") {
   noisy.begin_frame(speck);
   ChangeFinder in_noise = finder();
   CHECK(in_noise.find(speck, noisy).empty());
+}
+
+TEST_CASE("only what a ball does to the plane is a change") {
+  cv::Mat picture = flat();
+  brighten(picture, cv::Rect(66, 34, 8, 8));
+  picture(cv::Rect(20, 50, 8, 8)) = cv::Scalar(kGrey - 60);
+  Background quiet = background_in(1);
+  quiet.begin_frame(picture);
+  const auto seen = [&](ChangeSign sign) {
+    std::vector<int> from_px;
+    ChangeFinder found = finder(sign);
+    for (const ChangedArea& area : found.find(picture, quiet)) {
+      from_px.push_back(area.box.x);
+    }
+    return from_px;
+  };
+  CHECK(seen(ChangeSign::kUp) == std::vector<int>{64});
+  CHECK(seen(ChangeSign::kDown) == std::vector<int>{16});
+  CHECK(seen(ChangeSign::kEither) == std::vector<int>{64, 16});
 }
 
 TEST_CASE("in noise a ball is a change wherever it lies in its cells") {
