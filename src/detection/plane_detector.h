@@ -58,6 +58,7 @@ class PlaneDetector {
                    const std::optional<Streak>& from = std::nullopt) const;
   double light_of(const StreakFit& one) const;
   bool may_be_two(const Candidate& candidate, const StreakFit& one) const;
+  bool as_bright_as_two(const Candidate& candidate, const StreakFit& one) const;
   std::optional<std::array<StreakFit, 2>> two_balls(const cv::Mat& plane,
                                                     const Candidate& candidate,
                                                     const StreakFit& one) const;

@@ -35,6 +35,15 @@ double PlaneDetector::light_of(const StreakFit& one) const {
          (ball_brightness_.mean() - light_behind(one.streak.centre_px));
 }
 
+// Of a small ball's few pixels that cannot be told.
+bool PlaneDetector::as_bright_as_two(const Candidate& candidate,
+                                     const StreakFit& one) const {
+  constexpr double kLeastRadius_px = 5;
+  constexpr double kLeastLight = 1.5;
+  return may_be_two(candidate, one) &&
+         one.streak.radius_px >= kLeastRadius_px && light_of(one) > kLeastLight;
+}
+
 std::optional<std::array<StreakFit, 2>> PlaneDetector::two_balls(
     const cv::Mat& plane,
     const Candidate& candidate,

@@ -278,6 +278,23 @@ TEST_CASE("two balls that touch or overlap are two, each where it is") {
   }
 }
 
+// In a film of tests/bench/worlds such a one, 4 px off and stated to 0.07, put
+// a landing 35 stated sd off.
+TEST_CASE("two that overlap too far to be two are not believed to be one") {
+  int as_one = 0;
+  for (const Eigen::Vector2d& apart_px : {Eigen::Vector2d(0.3, 7),
+                                          Eigen::Vector2d(7.5, 0.4),
+                                          Eigen::Vector2d(5, 5)}) {
+    CAPTURE(apart_px.transpose());
+    const auto seen = seen_of_two(apart_px, 1);
+    if (seen.size() != 1) continue;
+    ++as_one;
+    CHECK(seen[0].sigma_px > 3);
+  }
+  CHECK(as_one > 0);
+  CHECK(seen_of_two({0, 0}, 1)[0].sigma_px < 0.3);
+}
+
 TEST_CASE("with a shutter too short for streaks two that touch are two still") {
   CameraModel camera;
   camera.width_px = Filming::kWidth;
