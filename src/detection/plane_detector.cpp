@@ -139,12 +139,17 @@ void PlaneDetector::learn(const std::vector<cv::Mat>& stills) {
   background_.learn(stills);
 }
 
-std::vector<Sighting> PlaneDetector::detect(const cv::Mat& plane,
-                                            double t_s,
-                                            DetectorCounts& counts) {
+std::vector<Sighting> PlaneDetector::detect(
+    const cv::Mat& plane,
+    double t_s,
+    DetectorCounts& counts,
+    const std::vector<Sighting>& seen_well) {
   if (!background_.learned()) background_.learn({plane});
   background_.begin_frame(plane);
   gather(plane, counts);
+  std::erase_if(candidates_, [&](const Candidate& candidate) {
+    return seen_better(candidate, seen_well);
+  });
   std::vector<Sighting> sightings;
   for (const Candidate& candidate : candidates_) {
     const StreakFit result = fit(plane, candidate);
@@ -219,6 +224,17 @@ bool PlaneDetector::too_small(const ChangedArea& area) const {
   const double least_px =
       *std::min_element(first, first + area.box.height / kCell_px);
   return 2 * area.pixels < CandidateFinder::fewest_pixels(least_px);
+}
+
+bool PlaneDetector::seen_better(const Candidate& candidate,
+                                const std::vector<Sighting>& seen_well) const {
+  const Eigen::Vector2d centre_px =
+      scale_.in_picture(candidate.start.centre_px);
+  return std::any_of(
+      seen_well.begin(), seen_well.end(), [&](const Sighting& seen) {
+        return (seen.centre_px - centre_px).norm() < ball_reach_px(seen) &&
+               std::abs(candidate.step) < seen.contrast;
+      });
 }
 
 // A fit costs far more than anything else, so what cannot become a ball gets

@@ -23,6 +23,11 @@ namespace evenfeed {
 
 enum class PlaneKind { kBrightness, kColour };
 
+/// What two planes show within this is one ball.
+inline double ball_reach_px(const Sighting& seen) {
+  return 0.6 * seen.diameter_px + seen.streak_px.norm() / 4;
+}
+
 class PlaneDetector {
  public:
   /// `region` and `scale` in the plane's own pixels.
@@ -35,9 +40,12 @@ class PlaneDetector {
   bool learned() const { return background_.learned(); }
 
   /// Sightings in picture pixels, without time and frame number, surest first.
+  /// A ball of `seen_well` that stands out less here is left out: another plane
+  /// showed it better.
   std::vector<Sighting> detect(const cv::Mat& plane,
                                double t_s,
-                               DetectorCounts& counts);
+                               DetectorCounts& counts,
+                               const std::vector<Sighting>& seen_well = {});
 
   const Background& background() const { return background_; }
 
@@ -47,6 +55,8 @@ class PlaneDetector {
   void gather(const cv::Mat& plane, DetectorCounts& counts);
   void keep_clearest(DetectorCounts& counts);
   bool too_small(const ChangedArea& area) const;
+  bool seen_better(const Candidate& candidate,
+                   const std::vector<Sighting>& seen_well) const;
   bool worth_a_fit(const Candidate& candidate, DetectorCounts& counts) const;
   StreakFit fit(const cv::Mat& plane, const Candidate& candidate) const;
   StreakFitOptions options_for(const BallLimits& limits) const;

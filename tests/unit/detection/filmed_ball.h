@@ -23,6 +23,9 @@ class Filming {
   std::optional<PaintedBall> other_ball;    ///< in the brightness only
   /// Of the colour planes against the brightness, as some files have them.
   Eigen::Vector2d colour_off_px = Eigen::Vector2d::Zero();
+  /// How far, per axis, coding moves a ball in each colour plane of a frame, as
+  /// a whole: its edges stay sharp.
+  double colour_strays_px = 0;
 
   /// Light of the table; a white line runs down columns 96 to 103.
   static float light_behind(int u, int v) {
@@ -80,8 +83,13 @@ class Filming {
     cv::Mat plane(kHeight / 2, kWidth / 2, CV_32FC1, cv::Scalar(table));
     if (ball && step != 0) {
       PaintedBall half = *ball;
+      std::normal_distribution<double> stray(0, 1);
+      const Eigen::Vector2d strays_px =
+          colour_strays_px * Eigen::Vector2d(stray(coding_), stray(coding_));
       half.centre_px =
-          ((ball->centre_px + colour_off_px).array() - 0.5).matrix() / 2;
+          ((ball->centre_px + colour_off_px + strays_px).array() - 0.5)
+              .matrix() /
+          2;
       half.streak_px /= 2;
       half.radius_px /= 2;
       half.brightness = table + step;
@@ -92,6 +100,7 @@ class Filming {
   }
 
   RandomEngine random_ = derived_engine(7, "filmed ball");
+  RandomEngine coding_ = derived_engine(7, "coding of colours");
   int index_ = 0;
 };
 
