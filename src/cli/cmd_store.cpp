@@ -27,23 +27,38 @@ namespace fs = std::filesystem;
 void StoreCommand::setup(Arguments& args) {
   args.require_command();
   actions_.clear();
-  const auto action = [&](const std::string& name,
-                          const std::string& words,
-                          int (StoreCommand::*does)(),
-                          const std::vector<std::string>& examples) {
-    Arguments one = args.add_command(name, words);
-    one.examples(examples);
-    actions_.push_back({one, does});
-    return one;
-  };
-  const auto common = [&](Arguments& one) {
-    one.add_option("--db", db_, "The store, as 'session --db' made it")
-        .takes("FILE")
-        .required();
-    one.add_flag("--json", json_, "Print JSON, nothing else");
-    one.add_quiet(quiet_);
-  };
-  Arguments list = action("list",
+  setup_list(args);
+  setup_show(args);
+  setup_add(args);
+  setup_service(args);
+  setup_rename(args);
+  setup_export(args);
+  setup_check(args);
+  setup_backup(args);
+}
+
+Arguments StoreCommand::action(Arguments& args,
+                               const std::string& name,
+                               const std::string& words,
+                               int (StoreCommand::*does)(),
+                               const std::vector<std::string>& examples) {
+  Arguments one = args.add_command(name, words);
+  one.examples(examples);
+  actions_.push_back({one, does});
+  return one;
+}
+
+void StoreCommand::common(Arguments& one) {
+  one.add_option("--db", db_, "The store, as 'session --db' made it")
+      .takes("FILE")
+      .required();
+  one.add_flag("--json", json_, "Print JSON, nothing else");
+  one.add_quiet(quiet_);
+}
+
+void StoreCommand::setup_list(Arguments& args) {
+  Arguments list = action(args,
+                          "list",
                           "Every session, in order of time",
                           &StoreCommand::list,
                           {"evenfeed store list --db launchers.db",
@@ -53,15 +68,21 @@ void StoreCommand::setup(Arguments& args) {
       .takes("NAME");
   list.add_flag("--csv", csv_, "Print CSV, a row per session, nothing else");
   common(list);
+}
 
-  Arguments show = action("show",
+void StoreCommand::setup_show(Arguments& args) {
+  Arguments show = action(args,
+                          "show",
                           "All about one session",
                           &StoreCommand::show,
                           {"evenfeed store show 3 --db launchers.db"});
   show.add_option("SESSION", session_, "Its number").required();
   common(show);
+}
 
-  Arguments add = action("add",
+void StoreCommand::setup_add(Arguments& args) {
+  Arguments add = action(args,
+                         "add",
                          "File a session folder that was made without --db",
                          &StoreCommand::add,
                          {"evenfeed store add out/sheet-M --db launchers.db "
@@ -78,8 +99,11 @@ void StoreCommand::setup(Arguments& args) {
       .takes("PROFILE");
   filing_.setup_description(add, "What was filmed");
   common(add);
+}
 
+void StoreCommand::setup_service(Arguments& args) {
   Arguments service = action(
+      args,
       "service",
       "The service log of a launcher, or an entry to add",
       &StoreCommand::service,
@@ -102,9 +126,12 @@ void StoreCommand::setup(Arguments& args) {
   service.add_flag(
       "--new-launcher", new_launcher_, "This launcher has no sessions yet");
   common(service);
+}
 
+void StoreCommand::setup_rename(Arguments& args) {
   Arguments rename =
-      action("rename",
+      action(args,
+             "rename",
              "Another name for a launcher, or one history for two",
              &StoreCommand::rename,
              {"evenfeed store rename --db launchers.db --launcher bench --to "
@@ -120,9 +147,12 @@ void StoreCommand::setup(Arguments& args) {
       merge_,
       "That is the name of another launcher: both are the same one");
   common(rename);
+}
 
+void StoreCommand::setup_export(Arguments& args) {
   Arguments out =
-      action("export",
+      action(args,
+             "export",
              "Write the files of one session anew",
              &StoreCommand::export_session,
              {"evenfeed store export 3 --db launchers.db --out out/third"});
@@ -131,14 +161,20 @@ void StoreCommand::setup(Arguments& args) {
       .takes("FOLDER")
       .required();
   common(out);
+}
 
-  Arguments whole = action("check",
+void StoreCommand::setup_check(Arguments& args) {
+  Arguments whole = action(args,
+                           "check",
                            "Look whether every session is wholly there",
                            &StoreCommand::check,
                            {"evenfeed store check --db launchers.db"});
   common(whole);
+}
 
-  Arguments backup = action("backup",
+void StoreCommand::setup_backup(Arguments& args) {
+  Arguments backup = action(args,
+                            "backup",
                             "A copy of the store in one new file",
                             &StoreCommand::back_up,
                             {"evenfeed store backup --db launchers.db --out "

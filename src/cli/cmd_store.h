@@ -26,6 +26,20 @@ class StoreCommand : public Command {
   int run() override;
 
  private:
+  Arguments action(Arguments& args,
+                   const std::string& name,
+                   const std::string& words,
+                   int (StoreCommand::*does)(),
+                   const std::vector<std::string>& examples);
+  void common(Arguments& one);
+  void setup_list(Arguments& args);
+  void setup_show(Arguments& args);
+  void setup_add(Arguments& args);
+  void setup_service(Arguments& args);
+  void setup_rename(Arguments& args);
+  void setup_export(Arguments& args);
+  void setup_check(Arguments& args);
+  void setup_backup(Arguments& args);
   int list();
   int show();
   int add();
