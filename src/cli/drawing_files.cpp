@@ -26,6 +26,7 @@ WrittenFile write_drawings(const std::string& folder,
     if (picture) files.push_back({out / (one.name + ".png"), png_of(*picture)});
     files.push_back({out / (one.name + ".svg"), svg});
   }
+  if (files.empty()) return {};
   const OutputFolder made(out);
   write_files_whole(files);
   return {out, counted(std::ssize(files), "file") + ": its maps and charts"};

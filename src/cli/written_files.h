@@ -11,12 +11,12 @@
 namespace evenfeed {
 
 struct WrittenFile {
-  std::filesystem::path path;  ///< empty: not asked for
+  std::filesystem::path path;  ///< empty: nothing was
   std::string what;            ///< to whoever reads it
 };
 
 /// `words`, an empty line, then "written:\n  K-M/pair.html  the page: open
-/// it\n". What was not asked for or went to standard output is left out;
+/// it\n". What was not written or went to standard output is left out;
 /// `words` alone when nothing is left.
 [[nodiscard]] std::string words_with_written(
     std::string words, const std::vector<WrittenFile>& files);

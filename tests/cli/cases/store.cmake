@@ -107,6 +107,8 @@ evenfeed_case(wear/too_few EXIT 0
   STDOUT "Too few sessions to tell." "written:\n  out/wear.html  the page: open it\n"
   WRITES old.db.version-1 out out/wear.json out/wear.html
   ARGS wear --db old.db --launcher bench-A --out out)
+evenfeed_case(wear/nothing_to_draw EXIT 0 STDOUT_FILE wear_nothing_to_draw.txt WRITES old.db.version-1
+  ARGS wear --db old.db --launcher bench-A --pictures drawn)
 evenfeed_case(wear/json EXIT 0 STDOUT "\"alarm\": false" WRITES old.db.version-1
   ARGS wear --db old.db --launcher bench-A --json)
 evenfeed_case(wear/no_launcher EXIT 1 STDERR "no launcher 'B'" WRITES old.db.version-1
