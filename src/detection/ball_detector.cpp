@@ -190,11 +190,12 @@ std::vector<Sighting> BallDetector::Impl::add_colour(
   DetectorCounts& counts = colour_counts;
   const cv::Mat* const planes[2] = {&frame.blue, &frame.red};
   std::vector<Sighting> bright = sightings;  // as seen without colours
+  const std::vector<Sighting> well = seen_well(bright);
   for (std::size_t i = 0; i < colours.size(); ++i) {
     if (planes[i]->empty()) continue;
     ColourDoubt& doubt = colour_doubts[i];
     for (Sighting& colour :
-         colours[i].detect(*planes[i], frame.t_s, counts, seen_well(bright))) {
+         colours[i].detect(*planes[i], frame.t_s, counts, well)) {
       colour.sigma_px = std::hypot(colour.sigma_px, kColourFloor_px);
       compare(colour, bright, doubt);
       colour.centre_px -= colour_shift.px();

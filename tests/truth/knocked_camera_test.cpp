@@ -57,8 +57,9 @@ TEST_CASE("feeds after a knock are measured as well as those before it") {
     const double off_mm =
         feeds[i][Characteristic::kX].value - mm_from_m(truth.bounce_m.x());
     if (!near) (truth.t_bounce_s < 5.1 ? before : after).push_back(off_mm);
+    // 0.5 px of so small a picture, in which the light from above moves a ball.
     CHECK(std::abs(feeds[i][Characteristic::kY].value -
-                   mm_from_m(truth.bounce_m.y())) < 4);
+                   mm_from_m(truth.bounce_m.y())) < 5);
   }
   REQUIRE(before.size() >= 4);
   REQUIRE(after.size() >= 2);
