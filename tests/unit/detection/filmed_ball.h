@@ -3,6 +3,7 @@
 // noise, a ball painted by brute force, stored as a camera stores light.
 #pragma once
 
+#include "detection/ball_detector.h"
 #include "film/frame.h"
 #include "unit/detection/painted_ball.h"
 
@@ -103,5 +104,28 @@ class Filming {
   RandomEngine coding_ = derived_engine(7, "coding of colours");
   int index_ = 0;
 };
+
+inline BallDetector detector_for(Filming& filming,
+                                 const DetectorOptions& options = {}) {
+  BallDetector detector(options, Filming::kWidth, Filming::kHeight);
+  detector.learn(filming.stills());
+  return detector;
+}
+
+inline PaintedBall ball_at(double u, double v) {
+  PaintedBall ball;
+  ball.centre_px = {u, v};
+  ball.ambient = 0.4;
+  ball.light = Eigen::Vector3d(0.3, -0.4, 0.9).normalized();
+  return ball;
+}
+
+// Its lower side hardly brighter than the table.
+inline PaintedBall ball_lit_from_above(double u, double v) {
+  PaintedBall ball = ball_at(u, v);
+  ball.ambient = 0.45;
+  ball.light = Eigen::Vector3d(0.1, -0.9, 0.4).normalized();
+  return ball;
+}
 
 }  // namespace evenfeed
