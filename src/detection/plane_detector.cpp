@@ -162,11 +162,10 @@ std::vector<Sighting> PlaneDetector::detect(
     if (!accept(candidate, result, counts)) continue;
     sightings.push_back(sighting(plane, result));
     Sighting& seen = sightings.back();
+    if (!seen.cut_off) remember(result);
     if (as_bright_as_two(candidate, result)) {
       // Two that overlap too far to be told apart: somewhere on either.
       seen.sigma_px = std::hypot(seen.sigma_px, seen.diameter_px / 4);
-    } else if (!seen.cut_off) {
-      remember(result);
     }
   }
   background_.end_frame(plane, t_s);
