@@ -3,12 +3,17 @@
 
 #include "base/atomic_file.h"
 #include "bench/draws.h"
+#include "bench/world_balls.h"
+#include "bench/world_sightings.h"
 #include "geometry/sightings_file.h"
 #include "pipeline/measure.h"
 #include "simulate/film.h"
+#include "stats/descriptive.h"
 
 #include <algorithm>
 #include <cmath>
+#include <map>
+#include <vector>
 
 namespace evenfeed {
 namespace {
@@ -74,6 +79,31 @@ void bound_pictures(RandomWorld& world) {
       std::min(launcher.interval_s.mean, kLongestInterval_s);
 }
 
+SightingErrors sighting_errors(const RandomWorld& world,
+                               const std::vector<Sighting>& seen) {
+  RandomWorld clear = world;
+  clear.eyes = {};
+  clear.eyes.noise_px = 1e-9;
+  clear.eyes.missed_share = 0;
+  std::map<int, std::vector<Sighting>> truth;  // by frame
+  for (const Sighting& s : look(clear, throw_balls(clear)).sightings) {
+    truth[s.frame].push_back(s);
+  }
+  std::vector<double> off_px, off_in_sigmas;
+  for (const Sighting& s : seen) {
+    if (s.cut_off) continue;
+    double nearest_px = 0.5 * s.diameter_px;
+    for (const Sighting& ball : truth[s.frame]) {
+      nearest_px = std::min(nearest_px, (s.centre_px - ball.centre_px).norm());
+    }
+    if (nearest_px >= 0.5 * s.diameter_px) continue;
+    off_px.push_back(nearest_px);
+    off_in_sigmas.push_back(nearest_px / std::sqrt(2.0) / s.sigma_px);
+  }
+  if (off_px.empty()) return {};
+  return {off_px.size(), median(off_px), median(off_in_sigmas)};
+}
+
 }  // namespace
 
 RandomWorld draw_film_world(const Profile& profile, std::uint64_t seed) {
@@ -90,8 +120,8 @@ RandomWorld draw_film_world(const Profile& profile, std::uint64_t seed) {
   return world;
 }
 
-WorldScore measure_world_film(const RandomWorld& world,
-                              const std::filesystem::path& folder) {
+FilmScore measure_world_film(const RandomWorld& world,
+                             const std::filesystem::path& folder) {
   const std::string name = "world" + std::to_string(world.seed);
   const auto film = folder / (name + ".mp4");
   if (!std::filesystem::exists(film)) simulate(world.scene, world.seed, film);
@@ -104,7 +134,8 @@ WorldScore measure_world_film(const RandomWorld& world,
       measure_film(film, world.bench, world.profile, options);
   write_file_whole(folder / (name + ".csv"),
                    sightings_text(measured.sightings));
-  return judge_world(world, measured.fit);
+  return {judge_world(world, measured.fit),
+          sighting_errors(world, measured.sightings)};
 }
 
 }  // namespace evenfeed

@@ -92,7 +92,8 @@ JudgedWorld judged_world(const Asked& asked,
     return one;
   }
   JudgedWorld one{draw_film_world(profile, seed), {}};
-  one.score = measure_world_film(one.world, asked.films);
+  const FilmScore film = measure_world_film(one.world, asked.films);
+  one.score = film.score;
   const double badness = one.score.badness();
   fmt::print("{:4} {:5.1f} found {} of {}, {} false, {} ghosts  {}\n",
              seed,
@@ -103,6 +104,10 @@ JudgedWorld judged_world(const Asked& asked,
              one.score.ghost_rows,
              one.world.words());
   print_world(one);
+  fmt::print("{} sightings are {:.2f} px off, {:.2f} of what is stated\n",
+             film.seen.sightings,
+             film.seen.off_px,
+             film.seen.off_in_sigmas);
   std::fflush(stdout);
   return one;
 }
