@@ -165,7 +165,7 @@ struct BallDetector::Impl {
   void learn(const std::vector<Frame>& stills);
   std::vector<Sighting> add_colour(const Frame& frame,
                                    std::vector<Sighting> sightings);
-  std::vector<Sighting> seen_well(const std::vector<Sighting>& bright) const;
+  BrightLook bright_look(const std::vector<Sighting>& bright) const;
   void compare(const Sighting& colour,
                std::vector<Sighting>& bright,
                ColourDoubt& doubt);
@@ -190,12 +190,12 @@ std::vector<Sighting> BallDetector::Impl::add_colour(
   DetectorCounts& counts = colour_counts;
   const cv::Mat* const planes[2] = {&frame.blue, &frame.red};
   std::vector<Sighting> bright = sightings;  // as seen without colours
-  const std::vector<Sighting> well = seen_well(bright);
+  const BrightLook look = bright_look(bright);
   for (std::size_t i = 0; i < colours.size(); ++i) {
     if (planes[i]->empty()) continue;
     ColourDoubt& doubt = colour_doubts[i];
     for (Sighting& colour :
-         colours[i].detect(*planes[i], frame.t_s, counts, well)) {
+         colours[i].detect(*planes[i], frame.t_s, counts, look)) {
       colour.sigma_px = std::hypot(colour.sigma_px, kColourFloor_px);
       compare(colour, bright, doubt);
       colour.centre_px -= colour_shift.px();
@@ -215,18 +215,20 @@ std::vector<Sighting> BallDetector::Impl::add_colour(
   return sightings;
 }
 
-// What colours need not look at again, once they are known.
-std::vector<Sighting> BallDetector::Impl::seen_well(
+// Once it is known where colours lie, they need not look again at what the
+// brightness showed well.
+BrightLook BallDetector::Impl::bright_look(
     const std::vector<Sighting>& bright) const {
-  std::vector<Sighting> well;
-  if (!colour_shift.known()) return well;
+  BrightLook look;
+  look.seen = bright;
   std::copy_if(bright.begin(),
                bright.end(),
-               std::back_inserter(well),
+               std::back_inserter(look.well),
                [](const Sighting& seen) {
                  return !seen.cut_off && seen.sigma_px <= kSeenWell_px;
                });
-  return well;
+  if (colour_shift.known()) look.enough = look.well;
+  return look;
 }
 
 void BallDetector::Impl::compare(const Sighting& colour,

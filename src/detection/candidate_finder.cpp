@@ -149,6 +149,7 @@ void CandidateFinder::gather_pieces(const cv::Rect& window,
     const Piece piece = flood(at, static_cast<int>(pieces_.size()) + 1, window);
     pieces_.push_back(piece);
   }
+  last_mark_ = static_cast<int>(pieces_.size());
   std::erase_if(pieces_,
                 [](const Piece& piece) { return piece.pixels < kLeastPiece; });
 }
@@ -219,7 +220,7 @@ int CandidateFinder::group_pieces(double reach_px) {
 Candidate CandidateFinder::guess(int group, const cv::Rect& window) {
   constexpr double kPlateau = 0.8;  // quantile of the changes in the group
   constexpr double kCut = 0.6;      // of the plateau
-  std::vector<std::uint8_t> ours(marks_.size() + 1, 0);
+  std::vector<std::uint8_t> ours(static_cast<std::size_t>(last_mark_) + 1, 0);
   cv::Rect box;
   Candidate candidate;
   for (const Piece& piece : pieces_) {
@@ -249,6 +250,7 @@ Candidate CandidateFinder::guess(int group, const cv::Rect& window) {
   Eigen::Matrix2d square = Eigen::Matrix2d::Zero();
   const Eigen::Vector2d origin(window.x + box.x, window.y + box.y);
   each([&](std::int16_t step, int u, int v) {
+    candidate.light += step;
     const double weight = std::min<double>(step, kCut * plateau);
     const Eigen::Vector2d at = Eigen::Vector2d(u, v) - origin;
     sum += weight;
@@ -272,6 +274,7 @@ Candidate CandidateFinder::guess(int group, const cv::Rect& window) {
   const double length = std::sqrt(12 * (along - across));
   start.half_px = axes.eigenvectors().col(1) * std::max(length / 2, 0.5);
   candidate.step = sign_ * plateau / Background::kStepScale;
+  candidate.light = sign_ * candidate.light / Background::kStepScale;
   return candidate;
 }
 

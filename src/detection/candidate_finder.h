@@ -18,8 +18,9 @@
 namespace evenfeed {
 
 struct Candidate {
-  Streak start;     ///< place and shape only
-  double step = 0;  ///< against the background, grey levels
+  Streak start;      ///< place and shape only
+  double step = 0;   ///< against the background, grey levels
+  double light = 0;  ///< sum of the changes in its pixels, grey levels
   BallLimits limits;
   int pixels = 0;
   double own_radius_px = 0;  ///< as its pixels spread, within the limits
@@ -77,6 +78,7 @@ class CandidateFinder {
   std::vector<std::uint8_t> over_;   // 1: beyond its threshold
   std::vector<std::int16_t> limits_;  // threshold of each column of the window
   std::vector<int> marks_;            // piece of a pixel, 1..
+  int last_mark_ = 0;
   std::vector<int> stack_;
   std::vector<Piece> pieces_;
   std::vector<std::int16_t> sorted_;

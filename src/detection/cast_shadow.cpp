@@ -4,6 +4,7 @@
 #include "detection/streak_model.h"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 
 #include <opencv2/core.hpp>
@@ -63,21 +64,35 @@ bool is_shaded(const cv::Mat& left, const StreakPatch& patch) {
   return shaded > kLeastPart * free;
 }
 
+constexpr int kNear_px = 5;  // px
+
+// By which a neighbour counts, across and down from 0 to kNear_px.
+constexpr auto kNearness = [] {
+  std::array<std::array<float, kNear_px + 1>, kNear_px + 1> table{};
+  for (std::size_t v = 0; v <= kNear_px; ++v) {
+    for (std::size_t u = 0; u <= kNear_px; ++u) {
+      const auto d2 = static_cast<float>(u * u + v * v);
+      table[v][u] = 1 / ((1 + d2) * (1 + d2));
+    }
+  }
+  return table;
+}();
+
 float light_left_near(const cv::Mat& left, int row, int column) {
-  constexpr int kReach = 5;
   float sum = 0;
   float weights = 0;
-  for (int v = std::max(0, row - kReach);
-       v <= std::min(left.rows - 1, row + kReach);
+  for (int v = std::max(0, row - kNear_px);
+       v <= std::min(left.rows - 1, row + kNear_px);
        ++v) {
     const auto* free = left.ptr<float>(v);
-    for (int u = std::max(0, column - kReach);
-         u <= std::min(left.cols - 1, column + kReach);
+    const auto& nearness =
+        kNearness[static_cast<std::size_t>(std::abs(v - row))];
+    for (int u = std::max(0, column - kNear_px);
+         u <= std::min(left.cols - 1, column + kNear_px);
          ++u) {
       if (free[u] < 0 || (u == column && v == row)) continue;
-      const auto d2 = static_cast<float>((u - column) * (u - column) +
-                                         (v - row) * (v - row));
-      const float weight = 1 / ((1 + d2) * (1 + d2));
+      const float weight =
+          nearness[static_cast<std::size_t>(std::abs(u - column))];
       sum += weight * free[u];
       weights += weight;
     }

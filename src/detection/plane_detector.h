@@ -28,6 +28,15 @@ inline double ball_reach_px(const Sighting& seen) {
   return 0.6 * seen.diameter_px + seen.streak_px.norm() / 4;
 }
 
+/// What the brightness showed of a frame, to look at its colours by.
+struct BrightLook {
+  std::vector<Sighting> seen;
+  /// Of them those that show what a ball's colour is.
+  std::vector<Sighting> well;
+  /// Of them those that colours need not look at again.
+  std::vector<Sighting> enough;
+};
+
 class PlaneDetector {
  public:
   /// `region` and `scale` in the plane's own pixels.
@@ -40,12 +49,12 @@ class PlaneDetector {
   bool learned() const { return background_.learned(); }
 
   /// Sightings in picture pixels, without time and frame number, surest first.
-  /// A ball of `seen_well` that stands out less here is left out: another plane
-  /// showed it better.
+  /// Of a colour plane `bright` is what the brightness showed: a ball it has
+  /// seen well enough and that stands out less here is left out.
   std::vector<Sighting> detect(const cv::Mat& plane,
                                double t_s,
                                DetectorCounts& counts,
-                               const std::vector<Sighting>& seen_well = {});
+                               const BrightLook& bright = {});
 
   const Background& background() const { return background_; }
 
@@ -55,8 +64,8 @@ class PlaneDetector {
   void gather(const cv::Mat& plane, DetectorCounts& counts);
   void keep_clearest(DetectorCounts& counts);
   bool too_small(const ChangedArea& area) const;
-  bool seen_better(const Candidate& candidate,
-                   const std::vector<Sighting>& seen_well) const;
+  bool worth_a_look(const Candidate& candidate, const BrightLook& bright) const;
+  bool unlike_balls(const Candidate& candidate) const;
   bool worth_a_fit(const Candidate& candidate, DetectorCounts& counts) const;
   StreakFit fit(const cv::Mat& plane, const Candidate& candidate) const;
   StreakFitOptions options_for(const BallLimits& limits) const;
@@ -73,12 +82,14 @@ class PlaneDetector {
                                                     const Candidate& candidate,
                                                     const StreakFit& one) const;
   bool as_two(const Candidate& candidate, const TouchingFit& fit) const;
+  Eigen::Vector2d centre_in_picture(const Streak& streak) const;
   double level_behind(const Eigen::Vector2d& at_px) const;
   double light_behind(const Eigen::Vector2d& at_px) const;
   bool accept(const Candidate& candidate,
               const StreakFit& fit,
               DetectorCounts& counts) const;
   void remember(const StreakFit& fit);
+  void remember_colour(const StreakFit& fit, const BrightLook& bright);
   double shade_doubt_px(const StreakFit& fit) const;
   Sighting sighting(const cv::Mat& plane, const StreakFit& fit) const;
   double step_in_levels(const StreakFit& fit) const;

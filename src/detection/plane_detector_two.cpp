@@ -39,7 +39,7 @@ double PlaneDetector::light_of(const StreakFit& one) const {
 bool PlaneDetector::as_bright_as_two(const Candidate& candidate,
                                      const StreakFit& one) const {
   constexpr double kLeastRadius_px = 5;
-  constexpr double kLeastLight = 1.5;
+  constexpr double kLeastLight = 1.35;
   return may_be_two(candidate, one) &&
          one.streak.radius_px >= kLeastRadius_px && light_of(one) > kLeastLight;
 }

@@ -5,6 +5,8 @@
 // guess whether a dark side is shade or the ball's end.
 #pragma once
 
+#include <cmath>
+
 #include <Eigen/Core>
 
 namespace evenfeed {
@@ -41,15 +43,19 @@ class BrightnessMemory {
  public:
   bool known() const { return count_ >= 10; }
   double mean() const { return mean_; }
+  double sd() const { return std::sqrt(square_); }
   /// Takes in a well seen ball.
   void take(double brightness) {
     constexpr double kMostCount = 300;
     count_ = count_ < kMostCount ? count_ + 1 : kMostCount;
-    mean_ += (brightness - mean_) / count_;
+    const double off = brightness - mean_;
+    mean_ += off / count_;
+    square_ += (off * (brightness - mean_) - square_) / count_;
   }
 
  private:
   double mean_ = 0;
+  double square_ = 0;
   double count_ = 0;
 };
 

@@ -48,6 +48,31 @@ Prior prior_around(const Streak& start,
   return prior;
 }
 
+// How little a step is trusted, by how well the last were foreseen (H. B.
+// Nielsen, Damping parameter in Marquardt's method, IMM-REP-1999-05, Technical
+// University of Denmark). With fixed factors the steps of noisy balls were too
+// far and too short in turn.
+class Damping {
+ public:
+  double value() const { return value_; }
+  bool hopeless() const { return value_ > 1e6; }
+  /// `share`: of the gain that was foreseen.
+  void worked(double share) {
+    const double off = 2 * share - 1;
+    value_ = std::max(value_ * std::max(1.0 / 3, 1 - off * off * off), 1e-7);
+    growth_ = 2;
+  }
+  void failed() {
+    value_ *= growth_;
+    growth_ *= 2;
+  }
+  void left_the_possible() { value_ *= 16; }
+
+ private:
+  double value_ = 1e-3;
+  double growth_ = 2;
+};
+
 struct Evaluation {
   StreakPicture picture;
   Eigen::VectorXf residual;  // seen - predicted
@@ -78,12 +103,13 @@ class Solver {
     prior_ = prior_around(start, brightness, shade, options);
     steps_ = sweep_steps(start);
     const double model = options.model_part * contrast_;
-    variance_.resize(pixels);
+    per_sd_.resize(pixels);
     for (int row = 0; row < patch.seen.rows; ++row) {
       const auto* sigma = patch.sigma.ptr<float>(row);
       for (int column = 0; column < patch.seen.cols; ++column) {
-        variance_[static_cast<long>(row) * patch.seen.cols + column] =
-            sigma[column] * sigma[column] + static_cast<float>(model * model);
+        per_sd_[static_cast<long>(row) * patch.seen.cols + column] =
+            1 / std::sqrt(sigma[column] * sigma[column] +
+                          static_cast<float>(model * model));
       }
     }
   }
@@ -105,7 +131,7 @@ class Solver {
   Eigen::VectorXf expected_;
   Prior prior_;
   double contrast_ = 0;
-  Eigen::VectorXf variance_;
+  Eigen::ArrayXf per_sd_;  // 1 / the standard deviation of each pixel
   int steps_ = 4;
 };
 
@@ -137,33 +163,37 @@ double Solver::mean_expected(const Streak& streak) const {
 void Solver::evaluate(const StreakVector& at, Evaluation& out) const {
   out.picture.render(patch_, as_streak(at, outline_), steps_);
   out.residual = seen_ - out.picture.value;
-  out.weight.resize(seen_.size());
   constexpr auto kKnee = static_cast<float>(kHuber);
-  double cost = 0;
-  for (long i = 0; i < seen_.size(); ++i) {
-    const float size = std::abs(out.residual[i]) / std::sqrt(variance_[i]);
-    const bool near = size <= kKnee;
-    out.weight[i] = (near ? 1.0F : kKnee / size) / variance_[i];
-    cost +=
-        static_cast<double>(near ? size * size : kKnee * (2 * size - kKnee));
-  }
+  constexpr float kTiny = 1e-6F;  // whose share of itself is 1 as well
+  const Eigen::ArrayXf size = out.residual.array().abs() * per_sd_;
+  const Eigen::ArrayXf near = size.min(kKnee);
+  out.weight = (near + kTiny) / (size + kTiny) * per_sd_.square();
+  const double cost = (near * (2 * size - near)).cast<double>().sum();
   out.cost = cost + (at - prior_.mean).dot(prior_.weight * (at - prior_.mean));
 }
 
 Normal Solver::information(const Evaluation& at) const {
+  const StreakPicture& picture = at.picture;
+  const auto jacobian =
+      picture.jacobian.middleRows(picture.first, picture.count);
   const StreakJacobian weighted =
-      at.picture.jacobian.array().colwise() * at.weight.array();
-  Normal normal = (weighted.transpose() * at.picture.jacobian).cast<double>();
+      jacobian.array().colwise() *
+      at.weight.segment(picture.first, picture.count).array();
+  Normal normal = (weighted.transpose() * jacobian).cast<double>();
   normal += prior_.weight;
   return normal;
 }
 
 StreakVector Solver::slope(const StreakVector& at,
                            const Evaluation& there) const {
+  const StreakPicture& picture = there.picture;
   const Eigen::VectorXf weighted =
-      there.weight.array() * there.residual.array();
+      there.weight.segment(picture.first, picture.count).array() *
+      there.residual.segment(picture.first, picture.count).array();
   StreakVector slope =
-      (there.picture.jacobian.transpose() * weighted).cast<double>();
+      (picture.jacobian.middleRows(picture.first, picture.count).transpose() *
+       weighted)
+          .cast<double>();
   slope -= prior_.weight * (at - prior_.mean);
   return slope;
 }
@@ -180,22 +210,26 @@ StreakFit Solver::run(const Streak& start) {
   StreakVector at = as_vector(start);
   Evaluation here, trial;
   evaluate(at, here);
-  double damping = 1e-3;
+  Damping damping;
   bool settled = false;  // what still changes is the length of a short streak
   for (; fit.iterations < options_.max_iterations; ++fit.iterations) {
     Normal normal = information(here);
-    normal.diagonal() *= 1 + damping;
+    const StreakVector damped = damping.value() * normal.diagonal();
+    normal.diagonal() += damped;
     const Eigen::LDLT<Normal> solver(normal);
     if (solver.info() != Eigen::Success) break;
-    const StreakVector step = solver.solve(slope(at, here));
+    const StreakVector pull = slope(at, here);
+    const StreakVector step = solver.solve(pull);
     const StreakVector next = at + step;
     if (!possible(next)) {
-      damping *= 16;
-      if (damping > 1e6) break;
+      damping.left_the_possible();
+      if (damping.hopeless()) break;
       continue;
     }
     evaluate(next, trial);
     if (trial.cost < here.cost) {
+      const double foreseen = step.dot(pull + damped.cwiseProduct(step));
+      damping.worked((here.cost - trial.cost) / foreseen);
       // The cost is in units of chi-square: a gain far below 1 moves the
       // centre by far less than its standard deviation.
       const bool done =
@@ -205,14 +239,13 @@ StreakFit Solver::run(const Streak& start) {
       settled = here.cost - trial.cost < 1 + 1e-3 * here.cost;
       at = next;
       std::swap(here, trial);
-      damping = std::max(damping / 8, 1e-7);
       if (!done) continue;
       fit.converged = true;
       break;
     }
-    damping *= 8;
+    damping.failed();
     // No lower cost nearby: this is the minimum, to the precision of floats.
-    if (step.head<2>().cwiseAbs().maxCoeff() < 0.01 || damping > 1e6) {
+    if (step.head<2>().cwiseAbs().maxCoeff() < 0.01 || damping.hopeless()) {
       fit.converged = true;
       break;
     }

@@ -37,7 +37,7 @@ struct StreakPatch {
 struct StreakFitOptions {
   double model_part = 0.02;     ///< pixel noise of the model, of the contrast
   double radius_spread = 0.03;  ///< prior sd of ln R around its start
-  int max_iterations = 15;
+  int max_iterations = 20;
   /// A streak that is still longer after a few rounds is no ball's, but a
   /// person's edge: the search ends there, as if it had converged.
   double longest_px = 1e9;

@@ -25,6 +25,7 @@ struct Sweep {
   int steps = 0;
   double u = 0, v = 0;            // centre
   double half_u = 0, half_v = 0;  // half streak
+  double half = 0;                // its length
   double spread = 1;              // see StreakPicture::render
   double reach = 0;               // the ball covers nothing farther out
   double along(int k) const { return spread * ((2.0 * k + 1) / steps - 1); }
@@ -127,7 +128,7 @@ inline Four step_of(const Ball4& ball,
 // The positions k = first .. last that may touch four pixels in a row whose
 // middle lies (du, dv) from the centre of the sweep.
 std::pair<int, int> positions_near(const Sweep& sweep, double du, double dv) {
-  const double length = std::hypot(sweep.half_u, sweep.half_v);
+  const double length = sweep.half;
   const double reach = sweep.reach + (kFour - 1) / 2.0;
   if (length < 1e-9) return {0, sweep.steps - 1};
   const double p = (du * sweep.half_u + dv * sweep.half_v) / length;
@@ -194,6 +195,7 @@ void StreakPicture::render(const StreakPatch& patch,
   sweep.v = streak.centre_px.y() - patch.origin.y;
   sweep.half_u = streak.half_px.x();
   sweep.half_v = streak.half_px.y();
+  sweep.half = streak.half_px.norm();
   // Positions in the middle of equal parts, spread so that their variance is
   // that of the even sweep, 1/3.
   sweep.spread = 1 / std::sqrt(1 - 1.0 / (steps * steps));
@@ -201,6 +203,7 @@ void StreakPicture::render(const StreakPatch& patch,
       stretch(streak.outline) *
       std::sqrt(streak.radius_px * (streak.radius_px + 2 * streak.edge_px));
   const Four ramp(0, 1, 2, 3);
+  int first_row = rows, last_row = -1;  // that the ball touches
   for (int row = 0; row < rows; ++row) {
     const float* expected = patch.expected.ptr<float>(row);
     for (int column = 0; column < columns; column += kFour) {
@@ -226,6 +229,8 @@ void StreakPicture::render(const StreakPatch& patch,
         cv::v_store(value.data() + i, background);
         continue;
       }
+      first_row = std::min(first_row, row);
+      last_row = row;
       cv::v_store(value.data() + i,
                   background + step_of(ball, background, sums));
       const auto store = [&](int parameter, const Four& sum) {
@@ -249,6 +254,8 @@ void StreakPicture::render(const StreakPatch& patch,
       store(kStreakEdge, sums.edge);
     }
   }
+  first = static_cast<long>(std::min(first_row, last_row + 1)) * columns;
+  count = static_cast<long>(last_row + 1) * columns - first;
 }
 
 }  // namespace evenfeed

@@ -34,6 +34,7 @@ struct StreakPicture {
   Eigen::VectorXf value;    ///< predicted brightness, row by row
   Eigen::VectorXf cover;    ///< part of the exposure the ball covers the pixel
   StreakJacobian jacobian;  ///< d value / d parameter
+  long first = 0, count = 0;  ///< the ball covers none outside these pixels
 
   /// `steps` positions stand for the sweep; at least 2.
   void render(const StreakPatch& patch, const Streak& streak, int steps);

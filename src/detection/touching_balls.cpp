@@ -136,8 +136,13 @@ TouchingFit fit_touching(const StreakPatch& patch,
     for (std::size_t i = 0; i < 2; ++i) {
       Streak start = now[i];
       start.radius_px = starts[i].radius_px;
-      fit.balls[i] = fit_streak(
-          with_ball(patch, now[1 - i]), start, brightness, shade, options);
+      fit.balls[i] =
+          fit_streak(with_ball(patch, now[1 - i]),
+                     start,
+                     brightness,
+                     shade,
+                     options,
+                     turn > 0 ? std::optional(now[i]) : std::nullopt);
       // While the other is still far off, a fit may go nowhere.
       if (fit.balls[i].converged) now[i] = fit.balls[i].streak;
     }

@@ -5,6 +5,7 @@
 #include "unit/detection/painted_ball.h"
 
 #include <doctest/doctest.h>
+#include <opencv2/imgproc.hpp>
 
 using namespace evenfeed;
 
@@ -14,14 +15,18 @@ constexpr double kTable = 60;
 constexpr double kNoise = 3;
 
 // A patch with `ball` before an even table.
-StreakPatch patch_with(const PaintedBall& ball, int width, int height) {
+StreakPatch patch_with(const PaintedBall& ball,
+                       int width,
+                       int height,
+                       double noise = kNoise,
+                       int seed = 0) {
   StreakPatch patch;
   patch.expected = cv::Mat(height, width, CV_32FC1, cv::Scalar(kTable));
   cv::Mat light = patch.expected.clone();
   paint(light, ball);
-  RandomEngine random = derived_engine(5, "streak fit", 0);
-  developed(light, kNoise, random).convertTo(patch.seen, CV_32FC1);
-  patch.sigma = cv::Mat(height, width, CV_32FC1, cv::Scalar(kNoise));
+  RandomEngine random = derived_engine(5, "streak fit", seed);
+  developed(light, noise, random).convertTo(patch.seen, CV_32FC1);
+  patch.sigma = cv::Mat(height, width, CV_32FC1, cv::Scalar(noise));
   return patch;
 }
 
@@ -84,4 +89,26 @@ TEST_CASE(
       patch_with(ball, 160, 80), start, ball.brightness, {}, options);
   REQUIRE(one.converged);
   CHECK(2 * one.streak.half_px.norm() < 12);
+}
+
+// As hard compression leaves balls in a noisy film: smeared by some pixels, and
+// more residual than the noise that is known. One in twelve well lit balls was
+// lost there.
+TEST_CASE("a search for a smeared ball in noise comes to its end") {
+  int ended = 0;
+  for (int i = 0; i < 60; ++i) {
+    PaintedBall ball;
+    ball.centre_px = {20 + 0.017 * i, 16 - 0.011 * i};
+    ball.streak_px = {6.5, 1.5};
+    ball.radius_px = 9.8;
+    ball.ambient = 0.5;
+    ball.light = Eigen::Vector3d(0.3, -0.5, 1).normalized();
+    StreakPatch patch = patch_with(ball, 40, 32, 12, i);
+    cv::GaussianBlur(patch.seen, patch.seen, {}, 2.5);
+    patch.sigma = cv::Scalar(4);
+    const StreakFit fit = fit_streak(patch, near(ball), ball.brightness, {});
+    ended +=
+        fit.converged && (fit.streak.centre_px - ball.centre_px).norm() < 1;
+  }
+  CHECK(ended == 60);
 }
