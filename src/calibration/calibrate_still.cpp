@@ -90,6 +90,10 @@ class Calibration {
                            surface_);
   }
 
+  bool shows_all() const {
+    return result_.score && result_.score->total() >= kShowsAll_nats;
+  }
+
   void take(RefinedCamera fit) {
     result_.fit = std::move(fit);
     result_.lines = result_.fit.lines;
@@ -214,15 +218,22 @@ class Calibration {
     result_.lines = std::move(marked.lines);
     result_.marks = std::move(marked.marks);
     solver_ = marked.solver;
+    uneven_ = marked.uneven;
     result_.bench.half_table = only_one_half(result_.fit, result_.lines);
     return true;
   }
 
   // Residuals into the bench; false when they are above the profile's limit.
   bool within_limits() {
-    const bool sure = result_.score && result_.score->total() >= kShowsAll_nats;
-    const FitResidual left = fit_residual(
-        result_.fit, result_.lines, result_.marks, options_.limits, sure);
+    const FitResidual left =
+        uneven_
+            ? uneven_residual(
+                  result_.fit, result_.lines, result_.marks, options_.limits)
+            : fit_residual(result_.fit,
+                           result_.lines,
+                           result_.marks,
+                           options_.limits,
+                           shows_all());
     result_.bench.residual_px = left.px;
     result_.bench.residual_mm = left.mm;
     if (!left.within) {
@@ -230,7 +241,7 @@ class Calibration {
                   misfit_words(luma_, result_, left, solver_, options_.limits));
     }
     bent_ = find_bent_line(luma_, result_.fit);
-    if (bent_ && bent_->receiving_half) {
+    if (bent_ && bent_->receiving_half && !uneven_) {
       return fail(CalibrationStatus::kBadFit, bent_refusal(*bent_));
     }
     const std::string why = implausible(result_.fit);
@@ -262,14 +273,16 @@ class Calibration {
 
   void warn_of_warped_table() {
     if (bent_) {
-      result_.warnings.push_back(bent_words(*bent_) +
-                                 ". Landings may be off by a part of that");
+      result_.warnings.push_back(
+          bent_words(*bent_) + ". Landings may be off by a part of that" +
+          (uneven_ ? "; marks of nothing but the receiving half may do better"
+                   : ""));
     }
     const Bench& bench = result_.bench;
     const double allowed_mm = mm_from_m(options_.limits.max_residual_m);
     if (bench.residual_mm <= allowed_mm) return;
     // Lines so thin or so far off that the picture cannot say it better.
-    if (bench.residual_px <= kFinest_px) {
+    if (bench.residual_px <= kFinest_px && !uneven_) {
       result_.warnings.push_back(fmt::format(
           "{:.2f} px, as finely as lines are found, are {:.1f} mm at this "
           "table, more than {:.1f} mm: the picture shows it too small or from "
@@ -301,6 +314,7 @@ class Calibration {
   CameraSolverOptions solver_;
   std::optional<double> flight_along_x_;
   std::optional<BentLine> bent_;
+  bool uneven_ = false;  // MarkedCamera::uneven
   CalibrationResult result_;
 };
 

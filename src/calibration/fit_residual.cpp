@@ -2,6 +2,7 @@
 #include "calibration/fit_residual.h"
 
 #include "base/units.h"
+#include "calibration/uneven_table.h"
 
 #include <algorithm>
 #include <cmath>
@@ -13,6 +14,8 @@ constexpr double kResidualWidth_px = 1920;  // max_residual_px is meant for
 // A table that shows everything may be off its profile by so many times the
 // limit, with a warning: halves that do not meet, or not in one line.
 constexpr double kWarpedTable = 2;
+// One that is marked by hand: 20 mm, as PlausibleCamera::landing_sd_m.
+constexpr double kUnevenTable = 4;
 constexpr double kLeastInliers = 0.6;
 // Marks may miss by so many of their own sd, rms: those that say nothing (1 px)
 // by what the profiles allow.
@@ -48,6 +51,20 @@ double cuts_mm(const RefinedCamera& fit,
     ++n;
   }
   return n > 0 ? mm_from_m(std::sqrt(square_m / n)) : -1;
+}
+
+// The same where cuts that found nothing lie as far off as was looked.
+double with_unseen_mm(const RefinedCamera& fit, double seen_mm) {
+  int looked = 0, found = 0;
+  for (const LineSupport& line : fit.support) {
+    looked += line.looked;
+    found += line.found;
+  }
+  if (looked == 0) return seen_mm;
+  const double share = double(found) / looked;
+  const double unseen_mm = mm_from_m(kUnevenReach_m);
+  return std::sqrt(share * seen_mm * seen_mm +
+                   (1 - share) * unseen_mm * unseen_mm);
 }
 
 double marks_mm(const CameraModel& camera,
@@ -95,6 +112,22 @@ FitResidual fit_residual(const RefinedCamera& fit,
           (shows_all ? kWarpedTable : 1) * mm_from_m(limits.max_residual_m) &&
       left.px > kFinest_px * std::max(1.0, width_px / kResidualWidth_px);
   left.within = left.px <= left.allowed_px && !far_off &&
+                solution.inliers >= kLeastInliers;
+  return left;
+}
+
+FitResidual uneven_residual(const RefinedCamera& fit,
+                            const std::vector<SurfaceLine>& lines,
+                            const std::vector<MarkedPoint>& marks,
+                            const CalibrationLimits& limits) {
+  const CameraSolution& solution = fit.solution;
+  FitResidual left;
+  left.px = solution.point_rms_px;
+  left.mm = cuts_mm(fit, lines);
+  left.allowed_px = allowed_px(marks, limits, solution.camera.width_px);
+  left.within = left.px <= left.allowed_px && left.mm >= 0 &&
+                with_unseen_mm(fit, left.mm) <=
+                    kUnevenTable * mm_from_m(limits.max_residual_m) &&
                 solution.inliers >= kLeastInliers;
   return left;
 }

@@ -27,4 +27,11 @@ struct FitResidual {
                                        const CalibrationLimits& limits,
                                        bool shows_all = false);
 
+/// Of a table that is not flat (fit_uneven_table): marks must lie where they
+/// were made, and lines no farther off than a landing may be known to at worst.
+[[nodiscard]] FitResidual uneven_residual(const RefinedCamera& fit,
+                                          const std::vector<SurfaceLine>& lines,
+                                          const std::vector<MarkedPoint>& marks,
+                                          const CalibrationLimits& limits);
+
 }  // namespace evenfeed

@@ -6,6 +6,7 @@
 #include "calibration/plane_camera.h"
 #include "calibration/receiving_half.h"
 #include "calibration/table_choice.h"
+#include "calibration/uneven_table.h"
 
 #include <algorithm>
 #include <cmath>
@@ -47,6 +48,7 @@ class Marking {
       leave_out_wrong_marks();
       if (!holds()) take_marked_half();
       if (!holds()) take_cut_out();
+      if (!holds()) take_uneven();
     }
     return std::move(done_);
   }
@@ -269,6 +271,44 @@ class Marking {
     done_.warnings.push_back(cut->words());
     take(std::move(cut->fit));
     done_.solver = cut->solver;
+  }
+
+  // Lines by themselves fit a flat table, and one mark alone is not on it.
+  bool one_mark_is_wrong() const {
+    const RefinedCamera fit = refine_camera(luma_,
+                                            done_.fit.solution.camera,
+                                            surface_,
+                                            done_.lines,
+                                            {},
+                                            done_.solver,
+                                            scaled_px(kReach_px));
+    const auto off = [&](const MarkedPoint& mark) {
+      return mark_miss_px(fit.solution.camera, mark) > off_limit_px(mark);
+    };
+    return fit.solution.solved && weigh(fit, fit.lines).could_stand() &&
+           fit_residual(fit, fit.lines, {}, limits_).within &&
+           std::count_if(done_.marks.begin(), done_.marks.end(), off) <= 1;
+  }
+
+  // The marks are right, and the table is not flat.
+  void take_uneven() {
+    if (one_mark_is_wrong()) return;
+    const CameraSolution from_marks =
+        solve_camera(begin_, done_.lines, {}, done_.marks, done_.solver);
+    if (!from_marks.solved) return;
+    auto fit = fit_uneven_table(luma_,
+                                from_marks.camera,
+                                surface_,
+                                done_.lines,
+                                done_.marks,
+                                done_.solver);
+    if (!fit || any_off(fit->solution.camera, done_.marks) ||
+        !weigh(*fit, fit->lines).could_stand() ||
+        !uneven_residual(*fit, fit->lines, done_.marks, limits_).within) {
+      return;
+    }
+    done_.uneven = true;
+    take(std::move(*fit));
   }
 
   const cv::Mat& luma_;

@@ -25,6 +25,7 @@ struct MarkedCamera {
   std::vector<SurfaceLine> lines;  ///< those that were looked for
   std::vector<MarkedPoint> marks;  ///< those that count
   CameraSolverOptions solver;      ///< with which it was solved
+  bool uneven = false;             ///< judged by uneven_residual()
   std::vector<std::string> warnings;
 };
 

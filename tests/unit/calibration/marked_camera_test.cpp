@@ -118,7 +118,7 @@ void check_axis(const CalibrationResult& result, const CameraModel& truth) {
 }  // namespace
 
 TEST_CASE("marks of halves out of line: what is the matter, and a way out") {
-  constexpr double kBeside_m = 0.04;
+  constexpr double kBeside_m = 0.12;
   const CameraModel camera = oblique();
   const cv::Mat picture = drawn(camera, out_of_line(kBeside_m));
   const auto all = marked(picture, marks_through(camera, kEnds, kBeside_m));
