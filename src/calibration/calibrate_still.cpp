@@ -83,11 +83,13 @@ class Calibration {
         luma_, start, surface_, result_.lines, result_.marks, solver_, reach);
   }
 
-  std::string implausible(const RefinedCamera& fit) const {
-    return why_implausible(fit.solution.camera,
-                           fit.solution.marginal,
-                           fit.solution.covariance,
-                           surface_);
+  std::string implausible(const PlausibleCamera& bounds) const {
+    const CameraSolution& solution = result_.fit.solution;
+    return why_implausible(solution.camera,
+                           solution.marginal,
+                           solution.covariance,
+                           surface_,
+                           bounds);
   }
 
   bool shows_all() const {
@@ -244,7 +246,9 @@ class Calibration {
     if (bent_ && bent_->receiving_half && !uneven_) {
       return fail(CalibrationStatus::kBadFit, bent_refusal(*bent_));
     }
-    const std::string why = implausible(result_.fit);
+    const bool sure = shows_all() || !result_.marks.empty();
+    const std::string why =
+        implausible(sure ? when_surely_read() : PlausibleCamera{});
     return why.empty() || fail(CalibrationStatus::kBadFit,
                                "the camera cannot be trusted: " + why);
   }
@@ -268,6 +272,7 @@ class Calibration {
     result_.focal_sd_px = std::sqrt(solution.marginal(0, 0));
     warn_of_squeeze();
     warn_of_warped_table();
+    warn_of_doubt();
     result_.status = CalibrationStatus::kDone;
   }
 
@@ -299,6 +304,17 @@ class Calibration {
         "Landings are off by as much",
         bench.residual_mm,
         allowed_mm));
+  }
+
+  // A table surely read may leave more open than another.
+  void warn_of_doubt() {
+    if (implausible({}).empty()) return;
+    result_.warnings.push_back(fmt::format(
+        "where the camera stands is known to {:.0f} mm only, and the focal "
+        "length to {:.0f} %: heights above the table and speeds are known less "
+        "well. Say --camera-height or give --lens",
+        mm_from_m(result_.eye_sd_m.maxCoeff()),
+        100 * result_.focal_sd_px / result_.bench.camera.lens.focal_px));
   }
 
   void warn_of_squeeze() {

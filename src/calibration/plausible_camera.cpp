@@ -150,6 +150,14 @@ void PlausibleCamera::check() const {
   require_positive(landing_sd_m, "landing_sd_m");
 }
 
+PlausibleCamera when_surely_read() {
+  constexpr double kWider = 2;
+  PlausibleCamera bounds;
+  bounds.eye_sd *= kWider;
+  bounds.focal_sd *= kWider;
+  return bounds;
+}
+
 std::string why_implausible(const CameraModel& camera,
                             const CameraCovariance& marginal,
                             const CameraCovariance& covariance,

@@ -39,6 +39,13 @@ struct PlausibleCamera {
   void check() const;
 };
 
+/// Of a table whose lines cannot be others: they are named by marks, or show
+/// all of it. From straight above, height and focal length change a picture
+/// alike, and both may be known badly where every place on the table is known
+/// well; what is measured carries that. Wrong readings, which the closer bounds
+/// keep out, left a third of the distance open.
+[[nodiscard]] PlausibleCamera when_surely_read();
+
 /// Why this camera is not to be believed and what to do; empty when it is.
 /// `marginal` is of the parameters themselves, `covariance` of what is measured
 /// with them (see CameraSolution).

@@ -154,7 +154,10 @@ std::optional<TableCandidate> TableChoice::weighed(const CameraModel& proposal,
   tried.verdict.against = why_implausible(tried.fit.solution.camera,
                                           tried.fit.solution.marginal,
                                           tried.fit.solution.covariance,
-                                          surface_);
+                                          surface_,
+                                          tried.score.total() >= kShowsAll_nats
+                                              ? when_surely_read()
+                                              : PlausibleCamera{});
   tried.verdict.cannot_be = !tried.verdict.against.empty();
   if (tried.verdict.against.empty()) {
     tried.verdict.against = against(tried.fit, tried.verdict.score_nats);
