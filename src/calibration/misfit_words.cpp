@@ -63,7 +63,10 @@ std::string unseen_words(const CalibrationResult& result) {
 std::string if_marks_are_right(const cv::Mat& luma,
                                const CalibrationResult& result,
                                const CameraSolverOptions& solver) {
-  std::string words = squeeze_words(result, solver);
+  CalibrationResult marks_alone = result;  // lines found may be others
+  marks_alone.fit.cuts.clear();
+  std::string words = squeeze_words(marks_alone, solver);
+  if (words.empty()) words = squeeze_words(result, solver);
   const auto bent = find_bent_line(luma, result.fit);
   if (words.empty() && bent) words = bent_refusal(*bent);
   if (words.empty()) words = unseen_words(result);

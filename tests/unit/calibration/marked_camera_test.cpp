@@ -199,3 +199,26 @@ TEST_CASE("marks of a squeezed picture are not called wrong only") {
         std::string::npos);
   CHECK(result.message.find("-aspect 16:9 ") != std::string::npos);
 }
+
+// A ceiling camera's picture has hardly any perspective, and lines that are
+// found beside where the marks have them.
+TEST_CASE("its marks tell it where the lines would say something else") {
+  const CameraModel camera =
+      small_camera(440, {-0.1, -0.3, 2.2}, {-0.05, 0, 0});
+  cv::Mat squeezed;
+  cv::resize(drawn(camera, table_tennis_surface()),
+             squeezed,
+             cv::Size(480, 360),
+             0,
+             0,
+             cv::INTER_AREA);
+  auto marks = marks_through(camera, kEnds);
+  for (MarkedPoint& mark : marks) {
+    mark.picture_px.x() = (mark.picture_px.x() + 0.5) * 0.75 - 0.5;
+  }
+  const auto result = marked(squeezed, marks);
+  CHECK_FALSE(result.done());
+  CAPTURE(result.message);
+  CHECK(result.message.find("its marks fit to") != std::string::npos);
+  CHECK(result.message.find("-aspect 16:9 ") != std::string::npos);
+}
