@@ -1,9 +1,11 @@
 // SPDX-License-Identifier: MIT
 #include "calibration/marked_camera.h"
 
+#include "calibration/bent_lines.h"
 #include "calibration/cut_out_picture.h"
 #include "calibration/fit_residual.h"
 #include "calibration/plane_camera.h"
+#include "calibration/plausible_camera.h"
 #include "calibration/receiving_half.h"
 #include "calibration/table_choice.h"
 #include "calibration/uneven_table.h"
@@ -47,8 +49,7 @@ class Marking {
       leave_out_net_marks();
       leave_out_wrong_marks();
       if (!holds()) take_marked_half();
-      if (!holds()) take_cut_out();
-      if (!holds()) take_uneven();
+      if (!(holds() ? believed(done_.fit) : take_cut_out())) take_uneven();
     }
     return std::move(done_);
   }
@@ -236,6 +237,19 @@ class Marking {
     return fit_residual(done_.fit, done_.lines, done_.marks, limits_).within;
   }
 
+  // A lens that is made, and no line that leaves its place on the way.
+  bool believed(const RefinedCamera& fit) const {
+    const CameraSolution& solution = fit.solution;
+    const auto bent = find_bent_line(luma_, fit);
+    return !(bent && bent->receiving_half) &&
+           why_implausible(solution.camera,
+                           solution.marginal,
+                           solution.covariance,
+                           surface_,
+                           when_surely_read())
+               .empty();
+  }
+
   // Nothing but the receiving half is marked: the other one's lines may lie
   // elsewhere.
   void take_marked_half() {
@@ -260,17 +274,18 @@ class Marking {
   }
 
   // Lines that the marks know nothing of must bear it out, and every mark.
-  void take_cut_out() {
-    if (lens_) return;
+  bool take_cut_out() {
+    if (lens_) return false;
     auto cut = find_cut_out(
         luma_, begin_, surface_, done_.lines, done_.marks, done_.solver);
     if (!cut || any_off(cut->fit.solution.camera, done_.marks) ||
         !fit_residual(cut->fit, cut->fit.lines, done_.marks, limits_).within) {
-      return;
+      return false;
     }
     done_.warnings.push_back(cut->words());
     take(std::move(cut->fit));
     done_.solver = cut->solver;
+    return true;
   }
 
   // Lines by themselves fit a flat table, and one mark alone is not on it.
@@ -286,7 +301,7 @@ class Marking {
       return mark_miss_px(fit.solution.camera, mark) > off_limit_px(mark);
     };
     return fit.solution.solved && weigh(fit, fit.lines).could_stand() &&
-           fit_residual(fit, fit.lines, {}, limits_).within &&
+           fit_residual(fit, fit.lines, {}, limits_).within && believed(fit) &&
            std::count_if(done_.marks.begin(), done_.marks.end(), off) <= 1;
   }
 
