@@ -9,13 +9,13 @@ namespace evenfeed {
 namespace {
 
 constexpr double kLeastReach_px = 4;
-constexpr double kUsualWidth_px = 1280;
+constexpr double kReachWidth_px = 1280;  // for which it is said
 // A leaf sags between its legs and droops from the net: a bend or two.
 constexpr double kPiecesOfLine = 4;
 constexpr int kRounds = 5;  // the first finds the lines, four settle the weight
 
 double reach_px(const CameraModel& camera, const SurfaceLine& line) {
-  const double least = kLeastReach_px * camera.width_px / kUsualWidth_px;
+  const double least = kLeastReach_px * camera.width_px / kReachWidth_px;
   const auto bar = predict_bar(camera, line, 0.5);
   if (!bar) return least;
   LineCut middle;
@@ -34,7 +34,7 @@ AllCuts cut_lines(const cv::Mat& luma,
     if (lines[i].net) continue;
     LineSearch search;
     search.reach_px = reach_px(camera, lines[i]);
-    search.spacing_px *= camera.width_px / kUsualWidth_px;
+    search.spacing_px *= camera.width_px / kReachWidth_px;
     const LineCuts found = cut_line(luma, camera, surface, lines, i, search);
     all.cuts.insert(all.cuts.end(), found.cuts.begin(), found.cuts.end());
     all.support.back() = {found.looked, static_cast<int>(found.cuts.size())};
@@ -64,7 +64,7 @@ std::optional<RefinedCamera> fit_uneven_table(
     const CameraSolverOptions& solver) {
   RefinedCamera fit;
   fit.solution.camera = start;
-  double uneven_px = kLeastReach_px * luma.cols / kUsualWidth_px;
+  double uneven_px = kLeastReach_px * luma.cols / kReachWidth_px;
   for (int round = 0; round < kRounds; ++round) {
     const CameraModel camera = fit.solution.camera;
     fit.lines = facing(lines, surface.net, camera.eye_in_table_m().x());
