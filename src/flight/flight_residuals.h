@@ -15,8 +15,8 @@
 
 namespace evenfeed {
 
-/// One for each prior, then a known passage.
-inline constexpr int kFlightPriors = kSharedPriors + 3;
+/// One for each prior, then a known passage and the soonest bounce.
+inline constexpr int kFlightPriors = kSharedPriors + 4;
 
 /// The residual, in sigmas, of a sighting that the flight passes behind the
 /// camera: it has no place in the picture, and no derivative.
@@ -98,6 +98,7 @@ class FlightResiduals {
         p, state, launch_place_m, means[kSessionLaunchHeight]);
     put_bounce_priors(p, means, priors);
     put_passage(p, priors + kSharedPriors);
+    priors[kSharedPriors + 3] = too_soon(p[kTimeOfBounce]);
     return in_front;
   }
 
@@ -192,6 +193,15 @@ class FlightResiduals {
                forces_of_arc(p, Arc::kIn, options_.air_per_m()));
     strain = known.root_information.template cast<T>() *
              (then.x_m - known.x_m.template cast<T>());
+  }
+
+  // A wall: steep behind it, nothing before it.
+  template <typename T>
+  T too_soon(const T& bounce_s) const {
+    constexpr double kSteep_s = 1e-4;
+    if (!options_.no_bounce_before_s) return T(0);
+    const T late_s = bounce_s - T(*options_.no_bounce_before_s);
+    return scalar_part(late_s) < 0 ? late_s / T(kSteep_s) : T(0);
   }
 
   template <typename T>

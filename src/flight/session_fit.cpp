@@ -253,7 +253,7 @@ class Session {
     scale_sigmas(found_, strays_, result_.sigma_scale);
     trust_less_near_bounce(found_, camera_, options_);
     weigh_late_bounces(found_, camera_, options_, kBeyondDoubt);
-    look_again(found_, camera_, options_);
+    look_again(found_, camera_, options_, kBeyondDoubt);
   }
 
   // Now that shutter times are known, what did not fit together may.
@@ -298,7 +298,7 @@ class Session {
     }
     result_.shared = shared_quantities(joint_);
     result_.clock = joint_.clock;
-    look_again(found_, camera_, options_);
+    look_again(found_, camera_, options_, kLikelierBounce);
     weigh_late_bounces(found_, camera_, options_, kLikelierBounce);
     refit_all(found_, camera_, options_);
     refuse_flights();

@@ -92,13 +92,17 @@ struct LikelyFlight {
 
 /// The flights, likeliest first, that lie below given starts: the best, and
 /// those that come near it. `beside` is what else speaks against a flight
-/// (squared sigmas); it chooses between minima and does not move them.
+/// (squared sigmas); it chooses between minima and does not move them. With
+/// `end_s` each start is also tried with its bounce held after that: a flight
+/// that had not bounced yet has no minimum of its own where it slides down to
+/// one that bends at the last sightings' errors.
 [[nodiscard]] std::vector<LikelyFlight> flights_from(
     const std::vector<FlightVector>& starts,
     const std::vector<Sighting>& sightings,
     const CameraModel& camera,
     const FlightOptions& options,
-    const std::function<double(const FlightVector&)>& beside = {});
+    const std::function<double(const FlightVector&)>& beside = {},
+    std::optional<double> end_s = {});
 
 /// The likeliest of them.
 FlightFit fit_flight_from(
@@ -124,7 +128,8 @@ inline constexpr double kLikelierBounce = 6;
     double least_gain,
     std::vector<FlightVector> starts = {});
 
-/// Fits from one start that is known to be near.
+/// Fits from one start that is known to be near. If nothing was seen of what
+/// that does after its bounce, it stays so.
 FlightFit refine_flight(const std::vector<Sighting>& sightings,
                         const CameraModel& camera,
                         const FlightOptions& options,
