@@ -68,8 +68,8 @@ struct FlightOptions {
   Prior restitution{0.92, 0.05};  ///< normal, with air drag in the model
   std::optional<LaunchHeight> launch_height;
   std::optional<KnownPassage> passage;
-  /// The bounce is held to come no sooner.
-  std::optional<double> no_bounce_before_s;
+  /// The bounce is held to come no sooner, and no later.
+  std::optional<double> no_bounce_before_s, no_bounce_after_s;
   double friction = 0.22;  ///< ball on table, sliding
   Prior kick{0, 0.20};     ///< beyond its no-spin value: spin is free
   Prior turn{0, 0.10};     ///< of the heading at the bounce, rad, left positive

@@ -98,7 +98,7 @@ class FlightResiduals {
         p, state, launch_place_m, means[kSessionLaunchHeight]);
     put_bounce_priors(p, means, priors);
     put_passage(p, priors + kSharedPriors);
-    priors[kSharedPriors + 3] = too_soon(p[kTimeOfBounce]);
+    priors[kSharedPriors + 3] = out_of_time(p[kTimeOfBounce]);
     return in_front;
   }
 
@@ -195,13 +195,22 @@ class FlightResiduals {
              (then.x_m - known.x_m.template cast<T>());
   }
 
-  // A wall: steep behind it, nothing before it.
+  // A wall at either end of when the bounce may be: steep behind it, nothing
+  // before it.
   template <typename T>
-  T too_soon(const T& bounce_s) const {
+  T out_of_time(const T& bounce_s) const {
     constexpr double kSteep_s = 1e-4;
-    if (!options_.no_bounce_before_s) return T(0);
-    const T late_s = bounce_s - T(*options_.no_bounce_before_s);
-    return scalar_part(late_s) < 0 ? late_s / T(kSteep_s) : T(0);
+    const double at_s = scalar_part(bounce_s);
+    const auto behind = [&](const std::optional<double>& wall_s, double way) {
+      return wall_s && way * (at_s - *wall_s) > 0;
+    };
+    if (behind(options_.no_bounce_before_s, -1)) {
+      return (bounce_s - T(*options_.no_bounce_before_s)) / T(kSteep_s);
+    }
+    if (behind(options_.no_bounce_after_s, 1)) {
+      return (bounce_s - T(*options_.no_bounce_after_s)) / T(kSteep_s);
+    }
+    return T(0);
   }
 
   template <typename T>

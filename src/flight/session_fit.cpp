@@ -5,6 +5,7 @@
 #include "base/parallel.h"
 #include "flight/empty_beats.h"
 #include "flight/end_at_contact.h"
+#include "flight/flat_valley.h"
 #include "flight/foretold_rest.h"
 #include "flight/launch_mouth.h"
 #include "flight/lost_launches.h"
@@ -305,6 +306,10 @@ class Session {
     refuse_unlike_bounces(found_);
   }
 
+  void allow_for_valleys() {
+    widen_in_flat_valleys(found_, camera_, options_);
+  }
+
   void allow_for_the_camera() {
     allow_for_sway(found_, camera_, options_, asked_.sway);
   }
@@ -483,6 +488,7 @@ SessionFit fit_session(std::vector<FoundFeed> found,
   one.put_pieces_together();
   one.refuse_what_cannot_be();
   one.adjust_jointly();
+  one.allow_for_valleys();
   one.allow_for_the_camera();
   one.hear_bounces();
   one.meet_the_sample();
