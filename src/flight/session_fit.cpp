@@ -306,9 +306,7 @@ class Session {
     refuse_unlike_bounces(found_);
   }
 
-  void allow_for_valleys() {
-    widen_in_flat_valleys(found_, camera_, options_);
-  }
+  void allow_for_valleys() { widen_in_flat_valleys(found_, camera_, options_); }
 
   void allow_for_the_camera() {
     allow_for_sway(found_, camera_, options_, asked_.sway);
