@@ -188,7 +188,6 @@ bool FlightDescent::settle(double factor, int rounds) {
                          "no flight passes near enough of the sightings");
     return false;
   }
-  if (keeps_unseen_) hold_unseen();
   const int iterations = factor > 1 ? 8 : 20;
   minimise(scale, rounds, iterations);
   if (!plausible(p_, options_)) {
@@ -197,16 +196,6 @@ bool FlightDescent::settle(double factor, int rounds) {
     return false;
   }
   return true;
-}
-
-void FlightDescent::hold_unseen() {
-  std::size_t last = used_.size() - 1;
-  while (used_[last] == 0) --last;
-  if (sightings_[last].t_s < p_[kTimeOfBounce]) {
-    hold_after(sightings_[last].t_s);
-  } else {
-    options_.no_bounce_before_s.reset();
-  }
 }
 
 FlightFit FlightDescent::result() const {
@@ -326,11 +315,8 @@ void FlightDescent::reweight(double scale) {
 // (J^T W J)^-1 over the sightings of the last minimise(); NaN where the flight
 // passes behind the camera.
 FlightCovariance FlightDescent::covariance() const {
-  // At the wall the flight leans on it; how well it is known it does not say.
-  FlightOptions free = options_;
-  free.no_bounce_before_s.reset();
   const auto linear =
-      linear_flight(FlightResiduals(chosen_, camera_, free, weights_), p_);
+      linear_flight(FlightResiduals(chosen_, camera_, options_, weights_), p_);
   if (!linear) return FlightCovariance::Constant(kNaN);
   // Columns are scaled first: they differ by orders of magnitude.
   const FlightVector scale = linear->by.colwise().norm().cwiseInverse();

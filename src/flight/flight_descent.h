@@ -22,14 +22,6 @@ class FlightDescent {
                 const FlightVector& start)
       : sightings_(sightings), camera_(camera), options_(options), p_(start) {}
 
-  /// Holds the bounce after what was seen until `end_s`.
-  void hold_after(double end_s) {
-    options_.no_bounce_before_s = end_s + kApart_s;
-  }
-  /// The same after the last sighting that is used, as long as the flight
-  /// bounces after it.
-  void keep_unseen() { keeps_unseen_ = true; }
-
   /// Minimises over the sightings within `factor` times the outlier limit,
   /// reweighting `rounds` times. False: see problem().
   bool settle(double factor, int rounds);
@@ -43,9 +35,6 @@ class FlightDescent {
   const FlightFit& problem() const { return problem_; }
 
  private:
-  static constexpr double kApart_s = 1e-4;  // from the last sighting
-
-  void hold_unseen();
   void minimise(double scale, int rounds, int iterations);
   void reweight(double scale);
   FlightCovariance covariance() const;
@@ -55,13 +44,12 @@ class FlightDescent {
 
   const std::vector<Sighting>& sightings_;
   const CameraModel& camera_;
-  FlightOptions options_;
+  const FlightOptions& options_;
   FlightVector p_;
   std::vector<char> used_;
   std::vector<Sighting> chosen_;
   std::vector<double> weights_;  // of those
-  bool keeps_unseen_ = false;
-  bool goes_through_ = false;  // as far as it was seen, through the table
+  bool goes_through_ = false;    // as far as it was seen, through the table
   FlightFit problem_;
 };
 

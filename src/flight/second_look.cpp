@@ -21,13 +21,11 @@ struct Middle {
   FlightVector spread = FlightVector::Ones();
   double to_bounce_s = 0;  // from the first sighting
 
-  // Squared distance in spreads, each parameter capped: far is far. After a
-  // bounce that came when the feed was no longer seen it flies as is believed.
-  double distance2(const FlightVector& p, bool bounce_seen) const {
+  // Squared distance in spreads, each parameter capped: far is far.
+  double distance2(const FlightVector& p) const {
     constexpr double kCap = 16;
-    const int end = bounce_seen ? kFirst + kCount : kVelocityOut;
     double sum = 0;
-    for (int k = kFirst; k < end; ++k) {
+    for (int k = kFirst; k < kFirst + kCount; ++k) {
       const double z = (p[k] - flight[k]) / spread[k];
       sum += std::min(kCap, z * z);
     }
@@ -54,18 +52,6 @@ Middle middle_of(const std::vector<const FoundFeed*>& feeds) {
   });
   middle.to_bounce_s = median(values);
   return middle;
-}
-
-// The last sighting that the feed's flight explains.
-double end_of(const FoundFeed& feed) {
-  return feed.fit.ok() ? feed.fit.end_s : feed.sightings.back().t_s;
-}
-
-// So long that what was seen after the bounce is no error of the last
-// sightings.
-bool well_before(const FlightVector& p, double end_s) {
-  constexpr double kLate_s = 0.1;
-  return end_s - p[kTimeOfBounce] > kLate_s;
 }
 
 // The session's usual flight, bounced at every moment it might be: where the
@@ -109,17 +95,13 @@ std::vector<FlightVector> usual_starts(const FoundFeed& feed,
 void try_other_flights(FoundFeed& feed,
                        const Middle& middle,
                        const CameraModel& camera,
-                       const FlightOptions& options,
-                       double least_gain) {
+                       const FlightOptions& options) {
   std::vector<FlightVector> starts =
       usual_starts(feed, middle, camera, options);
   const auto scanned = scan_for_bounce(feed.sightings, camera, options);
   starts.insert(starts.end(), scanned.begin(), scanned.end());
-  const double end_s = end_of(feed);
   const auto beside = [&](const FlightVector& p) {
-    const bool in_sight = p[kTimeOfBounce] < end_s;
-    return middle.distance2(p, in_sight) +
-           (in_sight && !well_before(p, end_s) ? least_gain : 0);
+    return middle.distance2(p);
   };
   FlightFit fit =
       fit_flight_from(starts, feed.sightings, camera, options, beside);
@@ -137,8 +119,7 @@ void try_other_flights(FoundFeed& feed,
 
 void look_again(std::vector<FoundFeed>& found,
                 const CameraModel& camera,
-                const FlightOptions& options,
-                double least_gain) {
+                const FlightOptions& options) {
   std::vector<const FoundFeed*> seen;
   for (const FoundFeed& feed : found) {
     if (feed.whole()) seen.push_back(&feed);
@@ -148,8 +129,8 @@ void look_again(std::vector<FoundFeed>& found,
   constexpr double kFar2 = 16;  // four spreads in all
   for_each_index(found.size(), [&](std::size_t i) {
     FoundFeed& feed = found[i];
-    if (!feed.whole() || middle.distance2(feed.fit.parameters, true) > kFar2) {
-      try_other_flights(feed, middle, camera, options, least_gain);
+    if (!feed.whole() || middle.distance2(feed.fit.parameters) > kFar2) {
+      try_other_flights(feed, middle, camera, options);
     }
   });
 }
@@ -158,11 +139,13 @@ void weigh_late_bounces(std::vector<FoundFeed>& found,
                         const CameraModel& camera,
                         const FlightOptions& options,
                         double least_gain) {
+  constexpr double kLate_s = 0.1;
   for_each_index(found.size(), [&](std::size_t i) {
     FoundFeed& feed = found[i];
     const bool fitted = feed.fit.ok();
-    const double end_s = end_of(feed);
-    if (fitted && well_before(feed.fit.parameters, end_s)) return;
+    const double end_s = fitted ? feed.fit.end_s : feed.sightings.back().t_s;
+    const double bounce_s = feed.fit.parameters[kTimeOfBounce];
+    if (fitted && end_s - bounce_s > kLate_s) return;
     std::vector<FlightVector> starts;
     if (fitted) starts.push_back(feed.fit.parameters);
     auto flights = flights_doubting_bounce(

@@ -13,13 +13,10 @@ namespace evenfeed {
 /// Replaces the fit of a feed far from the session's middle when a flight
 /// nearer to it explains the sightings about as well. The session only chooses
 /// between flights; it does not pull on any of them, so a true mis-feed keeps
-/// its numbers. A bounce close to the last sightings is doubted as
-/// weigh_late_bounces() doubts it. Does nothing with fewer than 5 measured
-/// feeds.
+/// its numbers. Does nothing with fewer than 5 measured feeds.
 void look_again(std::vector<FoundFeed>& found,
                 const CameraModel& camera,
-                const FlightOptions& options,
-                double least_gain);
+                const FlightOptions& options);
 
 /// A track that ends close to the table looks as if it had a bounce in it when
 /// its last sightings err. Fits the feeds again, from all starts, whose

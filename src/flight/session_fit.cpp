@@ -254,7 +254,7 @@ class Session {
     scale_sigmas(found_, strays_, result_.sigma_scale);
     trust_less_near_bounce(found_, camera_, options_);
     weigh_late_bounces(found_, camera_, options_, kBeyondDoubt);
-    look_again(found_, camera_, options_, kBeyondDoubt);
+    look_again(found_, camera_, options_);
   }
 
   // Now that shutter times are known, what did not fit together may.
@@ -299,7 +299,7 @@ class Session {
     }
     result_.shared = shared_quantities(joint_);
     result_.clock = joint_.clock;
-    look_again(found_, camera_, options_, kLikelierBounce);
+    look_again(found_, camera_, options_);
     weigh_late_bounces(found_, camera_, options_, kLikelierBounce);
     refit_all(found_, camera_, options_);
     refuse_flights();

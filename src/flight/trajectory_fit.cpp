@@ -83,19 +83,6 @@ double log_determinant(const FlightCovariance& covariance) {
          correlation.ldlt().vectorD().array().abs().log().sum();
 }
 
-// The same flight, bounced a little after `end_s` if it did before.
-FlightVector put_off(FlightVector p,
-                     const FlightOptions& options,
-                     double end_s) {
-  constexpr double kLater_s = 0.005;
-  if (p[kTimeOfBounce] > end_s) return p;
-  const double then_s = end_s + kLater_s;
-  const auto then = flight_state(p, options, Arc::kIn, then_s);
-  p[kTimeOfBounce] = then_s;
-  p.segment<2>(kBounceX) = then.x_m.head<2>();
-  return p;
-}
-
 FlightFit finish(FlightDescent& descent) {
   if (!descent.settle(1.0, 3)) return descent.problem();
   return descent.result();
@@ -122,7 +109,6 @@ FlightFit refine_flight(const std::vector<Sighting>& sightings,
                         const FlightVector& start) {
   if (sightings.size() < kFewestSightings) return too_few(sightings.size());
   FlightDescent descent(sightings, camera, options, start);
-  descent.keep_unseen();
   if (!descent.settle(3.0, 1)) return descent.problem();
   return finish(descent);
 }
@@ -132,26 +118,18 @@ std::vector<LikelyFlight> flights_from(
     const std::vector<Sighting>& sightings,
     const CameraModel& camera,
     const FlightOptions& options,
-    const std::function<double(const FlightVector&)>& beside,
-    std::optional<double> end_s) {
+    const std::function<double(const FlightVector&)>& beside) {
   std::vector<LikelyFlight> flights;
   if (sightings.size() < kFewestSightings) return flights;
   const auto cost_of = [&](const FlightDescent& descent) {
     return descent.cost() + (beside ? beside(descent.parameters()) : 0);
   };
   std::multimap<double, FlightDescent> descents;  // by cost so far
-  const auto try_from = [&](FlightDescent descent) {
-    if (!descent.settle(12.0, 1) || !descent.settle(3.0, 1)) return;
+  for (const FlightVector& start : starts) {
+    FlightDescent descent(sightings, camera, options, start);
+    if (!descent.settle(12.0, 1) || !descent.settle(3.0, 1)) continue;
     const double cost = cost_of(descent);
     descents.emplace(cost, std::move(descent));
-  };
-  for (const FlightVector& start : starts) {
-    try_from(FlightDescent(sightings, camera, options, start));
-    if (!end_s) continue;
-    FlightDescent held(
-        sightings, camera, options, put_off(start, options, *end_s));
-    held.hold_after(*end_s);
-    try_from(std::move(held));
   }
   double last_bounce_s = -std::numeric_limits<double>::infinity();
   for (auto& [rough_cost, descent] : descents) {
@@ -207,7 +185,7 @@ std::vector<LikelyFlight> flights_doubting_bounce(
   const auto beside = [&](const FlightVector& p) {
     return p[kTimeOfBounce] < end_s ? least_gain : 0;
   };
-  return flights_from(starts, sightings, camera, options, beside, end_s);
+  return flights_from(starts, sightings, camera, options, beside);
 }
 
 }  // namespace evenfeed

@@ -92,17 +92,13 @@ struct LikelyFlight {
 
 /// The flights, likeliest first, that lie below given starts: the best, and
 /// those that come near it. `beside` is what else speaks against a flight
-/// (squared sigmas); it chooses between minima and does not move them. With
-/// `end_s` each start is also tried with its bounce held after that: a flight
-/// that had not bounced yet has no minimum of its own where it slides down to
-/// one that bends at the last sightings' errors.
+/// (squared sigmas); it chooses between minima and does not move them.
 [[nodiscard]] std::vector<LikelyFlight> flights_from(
     const std::vector<FlightVector>& starts,
     const std::vector<Sighting>& sightings,
     const CameraModel& camera,
     const FlightOptions& options,
-    const std::function<double(const FlightVector&)>& beside = {},
-    std::optional<double> end_s = {});
+    const std::function<double(const FlightVector&)>& beside = {});
 
 /// The likeliest of them.
 FlightFit fit_flight_from(
@@ -128,8 +124,7 @@ inline constexpr double kLikelierBounce = 6;
     double least_gain,
     std::vector<FlightVector> starts = {});
 
-/// Fits from one start that is known to be near. If nothing was seen of what
-/// that does after its bounce, it stays so.
+/// Fits from one start that is known to be near.
 FlightFit refine_flight(const std::vector<Sighting>& sightings,
                         const CameraModel& camera,
                         const FlightOptions& options,

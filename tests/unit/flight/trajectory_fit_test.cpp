@@ -347,50 +347,6 @@ TEST_CASE("a bounce in the gap after the last sighting is among the flights") {
   CHECK(offered >= 7);
 }
 
-// From above, the jump of a ball that spins backwards lies along the line of
-// sight: errors of the last pictures look like its bounce, and the flight that
-// has not bounced has no minimum of its own but slides down to it.
-TEST_CASE("a ball that was lost before its bounce has a flight of its own") {
-  constexpr double kBeyondDoubt = 50;
-  const FlightOptions options;
-  CameraModel camera = camera_at(0);
-  camera.camera_from_table = look_at({0.57, 0, 2.5}, {0.4, 0, 0}, {0, 1, 0});
-  FlightVector truth = usual_flight();
-  truth.segment<2>(kBounceX) = Eigen::Vector2d(1.1, 0);
-  truth.segment<3>(kVelocityIn) = Eigen::Vector3d(3.45, 0, -2.75);
-  truth.segment<3>(kVelocityOut) = Eigen::Vector3d(1.95, 0, 2.62);
-  truth[kLiftIn] = 0.4;
-  truth[kSideLiftIn] = 0;
-  int looks_bounced = 0, offered = 0, kept = 0;
-  for (int run = 0; run < 6; ++run) {
-    RandomEngine random = derived_engine(1, "fit/lost before", run);
-    auto sightings = sightings_of(truth, camera, 60, 0.3, random, -0.01);
-    const double end_s = sightings.back().t_s;
-    for (Sighting& s : sightings) {
-      constexpr double kBent_s = 0.04;
-      constexpr double kBent_px = 0.7;
-      const double in_bend_s = std::max(0., s.t_s - (end_s - kBent_s));
-      s.centre_px.x() -= kBent_px * in_bend_s / kBent_s;
-    }
-    const auto after_all = [&](const FlightFit& fit) {
-      return fit.ok() && fit.parameters[kTimeOfBounce] > end_s;
-    };
-    looks_bounced += !after_all(fit_flight(sightings, camera, options));
-    const auto flights = flights_doubting_bounce(
-        sightings, camera, options, end_s, kBeyondDoubt);
-    REQUIRE_FALSE(flights.empty());
-    const FlightFit& likeliest = flights.front().fit;
-    offered += after_all(likeliest);
-    // It does not lean on the last sighting in what it states.
-    CHECK(likeliest.covariance(kTimeOfBounce, kTimeOfBounce) > 1e-6);
-    kept += after_all(
-        refine_flight(sightings, camera, options, likeliest.parameters));
-  }
-  CHECK(looks_bounced >= 4);
-  CHECK(offered == 6);
-  CHECK(kept == 6);
-}
-
 TEST_CASE("a flight ends where the ball touches again, on table or floor") {
   const FlightOptions options;
   CameraModel camera = camera_at(0);
