@@ -189,15 +189,14 @@ std::vector<Sighting> BallDetector::Impl::add_colour(
     const Frame& frame, std::vector<Sighting> sightings) {
   DetectorCounts& counts = colour_counts;
   const cv::Mat* const planes[2] = {&frame.blue, &frame.red};
-  std::vector<Sighting> bright = sightings;  // as seen without colours
-  const BrightLook look = bright_look(bright);
+  BrightLook look = bright_look(sightings);
   for (std::size_t i = 0; i < colours.size(); ++i) {
     if (planes[i]->empty()) continue;
     ColourDoubt& doubt = colour_doubts[i];
     for (Sighting& colour :
          colours[i].detect(*planes[i], frame.t_s, counts, look)) {
       colour.sigma_px = std::hypot(colour.sigma_px, kColourFloor_px);
-      compare(colour, bright, doubt);
+      compare(colour, look.seen, doubt);
       colour.centre_px -= colour_shift.px();
       colour.sigma_px *= doubt.factor();
       join_colour(colour, sightings);

@@ -64,7 +64,7 @@ bool is_shaded(const cv::Mat& left, const StreakPatch& patch) {
   return shaded > kLeastPart * free;
 }
 
-constexpr int kNear_px = 5;  // px
+constexpr int kNear_px = 5;
 
 // By which a neighbour counts, across and down from 0 to kNear_px.
 constexpr auto kNearness = [] {

@@ -3,21 +3,15 @@
 
 #include "base/parallel.h"
 #include "flight/flight_residuals.h"
+#include "flight/solve_flight.h"
 #include "stats/cauchy_weight.h"
 
 #include <algorithm>
 #include <cmath>
 #include <tuple>
 
-#include <ceres/tiny_solver.h>
-#include <ceres/tiny_solver_autodiff_function.h>
-
 namespace evenfeed {
 namespace {
-
-using Function = ceres::TinySolverAutoDiffFunction<FlightResiduals,
-                                                   Eigen::Dynamic,
-                                                   kFlightParameters>;
 
 // The sightings of one feed that lie on its flight.
 class Valley {
@@ -87,17 +81,11 @@ class Valley {
 
   // The cost at the bottom: Cauchy's loss, and the priors.
   double descend(const FlightOptions& held, FlightVector& p) const {
-    constexpr int kRounds = 2;
+    constexpr int kRounds = 2, kIterations = 20;
     std::vector<double> weights(sightings_.size());
     for (int round = 0; round < kRounds; ++round) {
       reweight(p, weights);
-      const FlightResiduals residuals(sightings_, camera_, held, weights);
-      Function function(residuals);
-      ceres::TinySolver<Function> solver;
-      solver.options.max_num_iterations = 20;
-      solver.options.parameter_tolerance = 1e-7;
-      solver.options.function_tolerance = 1e-3;
-      solver.Solve(function, &p);
+      solve_flight(sightings_, camera_, held, weights, kIterations, p);
     }
     return cost(p);
   }

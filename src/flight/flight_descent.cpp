@@ -5,6 +5,7 @@
 #include "base/nan.h"
 #include "flight/flight_residuals.h"
 #include "flight/linear_flight.h"
+#include "flight/solve_flight.h"
 #include "stats/cauchy_weight.h"
 
 #include <algorithm>
@@ -12,15 +13,9 @@
 #include <limits>
 
 #include <Eigen/Cholesky>
-#include <ceres/tiny_solver.h>
-#include <ceres/tiny_solver_autodiff_function.h>
 
 namespace evenfeed {
 namespace {
-
-using Function = ceres::TinySolverAutoDiffFunction<FlightResiduals,
-                                                   Eigen::Dynamic,
-                                                   kFlightParameters>;
 
 // Sigmas may be stated far too small, but not thirty times.
 constexpr double kMostChi2 = 1000;
@@ -292,15 +287,7 @@ void FlightDescent::minimise(double scale, int rounds, int iterations) {
   weights_.assign(chosen_.size(), 1.0);
   for (int round = 0; round < rounds; ++round) {
     reweight(scale);
-    const FlightResiduals residuals(chosen_, camera_, options_, weights_);
-    Function function(residuals);
-    ceres::TinySolver<Function> solver;
-    solver.options.max_num_iterations = iterations;
-    solver.options.parameter_tolerance = 1e-7;
-    // Of half the chi-squared: a step that gains less changes nothing by
-    // more than a few hundredths of a sigma.
-    solver.options.function_tolerance = 1e-3;
-    solver.Solve(function, &p_);
+    solve_flight(chosen_, camera_, options_, weights_, iterations, p_);
     if (!plausible(p_, options_)) break;
   }
 }

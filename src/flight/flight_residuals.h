@@ -15,7 +15,7 @@
 
 namespace evenfeed {
 
-/// One for each prior, then a known passage and the soonest bounce.
+/// One for each prior, then a known passage and when the bounce may be.
 inline constexpr int kFlightPriors = kSharedPriors + 4;
 
 /// The residual, in sigmas, of a sighting that the flight passes behind the
