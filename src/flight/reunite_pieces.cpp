@@ -22,7 +22,9 @@ bool in_the_air(const FoundFeed& flight, double t_s) {
 // flight's own ball seen twice, or its shadow. What is hardly known of a piece
 // may be as far off as it says, but two balls are further apart than this. When
 // and where it would land go together, so its place is asked when the flight
-// bounces.
+// bounces. What is seen more often than the flight is not its copy: then the
+// flight may be the wrong one (of a track that broke, the end is taken for a
+// ball from elsewhere, and the feed would be lost with both).
 bool bounces_with(const FoundFeed& flight,
                   const FoundFeed& piece,
                   const FlightOptions& options) {
@@ -83,7 +85,8 @@ int reunite_pieces(std::vector<FoundFeed>& found,
       if (!in_the_air(flight, piece.sightings.front().t_s)) continue;
       beside = true;
       taken = take_in(flight, piece, camera, options);
-      same_ball = same_ball || bounces_with(flight, piece, options);
+      same_ball = same_ball || (bounces_with(flight, piece, options) &&
+                                piece.fit.inliers() <= flight.fit.inliers());
       if (taken) break;
     }
     if (taken) continue;

@@ -60,6 +60,23 @@ TEST_CASE("a ball seen twice, or its shadow, is one feed") {
   CHECK(found[0].whole());
 }
 
+TEST_CASE(
+    "the longer part of a ball's flight is not given up for the shorter") {
+  FoundFeed longer = piece_beside({4, 6});
+  // Strays it was led along keep it from being taken in.
+  for (Sighting s : std::vector<Sighting>(longer.sightings)) {
+    s.centre_px.x() += 200;
+    longer.sightings.insert(longer.sightings.end(), 2, s);
+  }
+  auto last = usual_sightings();
+  std::erase_if(last, [](const Sighting& s) { return s.t_s < 0.95; });
+  std::vector<FoundFeed> found = {longer, found_from(last)};
+  REQUIRE(found[1].whole());
+  REQUIRE(found[0].fit.inliers() > found[1].fit.inliers());
+  CHECK(reunite_pieces(found, camera(), FlightOptions{}) == 0);
+  CHECK(found.size() == 2);
+}
+
 TEST_CASE("another ball in the air at the same time is another feed") {
   std::vector<FoundFeed> found = {piece_beside({0, 120}),
                                   found_from(usual_sightings())};
