@@ -3,6 +3,7 @@
 
 #include "base/check.h"
 #include "base/units.h"
+#include "calibration/calibrate_still.h"
 #include "calibration/calibration.h"
 #include "calibration/table_ends.h"
 #include "film/background_still.h"

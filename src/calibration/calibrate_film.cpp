@@ -1,9 +1,11 @@
 // SPDX-License-Identifier: MIT
 #include "calibration/calibrate_film.h"
 
+#include "calibration/calibrate_still.h"
 #include "calibration/flight_direction.h"
 #include "calibration/picture_unrest.h"
 #include "film/background_still.h"
+#include "film/video_samples.h"
 #include "film/video_source.h"
 #include "geometry/halting_words.h"
 

@@ -4,6 +4,7 @@
 #pragma once
 
 #include "calibration/calibration.h"
+#include "film/video_samples.h"
 #include "film/video_source.h"
 
 #include <filesystem>

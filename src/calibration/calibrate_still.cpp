@@ -1,4 +1,6 @@
 // SPDX-License-Identifier: MIT
+#include "calibration/calibrate_still.h"
+
 #include "base/check.h"
 #include "base/units.h"
 #include "calibration/bent_lines.h"

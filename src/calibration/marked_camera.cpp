@@ -2,6 +2,7 @@
 #include "calibration/marked_camera.h"
 
 #include "calibration/bent_lines.h"
+#include "calibration/calibrate_still.h"
 #include "calibration/cut_out_picture.h"
 #include "calibration/fit_residual.h"
 #include "calibration/plane_camera.h"

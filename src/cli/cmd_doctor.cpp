@@ -3,6 +3,7 @@
 
 #include "base/error.h"
 #include "cli/doctor_findings.h"
+#include "cli/doctor_json.h"
 #include "cli/print_words.h"
 #include "live/disk_watch.h"
 

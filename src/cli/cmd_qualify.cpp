@@ -10,7 +10,9 @@
 #include "cli/profile_lookup.h"
 #include "cli/written_files.h"
 #include "pipeline/profile.h"
+#include "quality/baseline_file.h"
 #include "quality/qualification.h"
+#include "quality/summary_file.h"
 
 #include <fmt/format.h>
 

@@ -8,6 +8,7 @@
 #include "cli/job_files.h"
 #include "cli/print_words.h"
 #include "cli/profile_lookup.h"
+#include "cli/store_csv.h"
 #include "cli/store_words.h"
 #include "pipeline/profile.h"
 #include "report/index_page.h"

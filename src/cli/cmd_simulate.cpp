@@ -16,6 +16,8 @@
 #include "session/feeds_file.h"
 #include "session/json_text.h"
 #include "simulate/film.h"
+#include "simulate/scene_file.h"
+#include "store/fill_store.h"
 #include "store/sqlite_store.h"
 
 #include <cmath>

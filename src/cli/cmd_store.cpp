@@ -8,10 +8,13 @@
 #include "cli/filing_args.h"
 #include "cli/job_files.h"
 #include "cli/print_words.h"
+#include "cli/store_csv.h"
+#include "cli/store_json.h"
 #include "cli/store_words.h"
 #include "cli/written_files.h"
 #include "session/feeds_file.h"
 #include "session/json_text.h"
+#include "store/fill_store.h"
 #include "store/sqlite_store.h"
 
 #include <algorithm>

@@ -13,6 +13,7 @@
 #include "report/wear_charts.h"
 #include "report/wear_page.h"
 #include "store/sqlite_store.h"
+#include "wear/wear_file.h"
 
 #include <filesystem>
 

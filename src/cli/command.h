@@ -34,14 +34,4 @@ class Command {
   virtual int run() = 0;
 };
 
-/// A fresh instance of every command, in the order of the help.
-std::vector<std::unique_ptr<Command>> all_commands();
-
-/// The program with all that `commands` declare, ready to parse.
-Arguments the_program(const std::vector<std::unique_ptr<Command>>& commands);
-
-/// Parses the command line, runs one command, turns every exception into one
-/// message on stderr, and returns the exit code.
-int run_command_line(int argc, const char* const* argv);
-
 }  // namespace evenfeed

@@ -2,6 +2,7 @@
 #include "cli/command_tree.h"
 
 #include "cli/help_text.h"
+#include "cli/registry.h"
 
 #include <map>
 #include <sstream>

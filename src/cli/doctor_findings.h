@@ -60,6 +60,5 @@ inline constexpr double kCodedBits = 0.15;
 inline constexpr double kMjpegBits = 1.5;
 
 [[nodiscard]] std::string examination_words(const Examination& seen);
-[[nodiscard]] std::string examination_json(const Examination& seen);
 
 }  // namespace evenfeed

@@ -1,4 +1,6 @@
 // SPDX-License-Identifier: MIT
+#include "cli/doctor_json.h"
+
 #include "base/version.h"
 #include "cli/doctor_findings.h"
 #include "session/json_text.h"

@@ -7,6 +7,7 @@
 #include "live/live_run.h"
 #include "simulate/film.h"
 #include "simulate/scene.h"
+#include "simulate/scene_file.h"
 
 #include <algorithm>
 #include <chrono>

@@ -10,11 +10,13 @@
 #include "cli/usual_profile.h"
 #include "film/film_date.h"
 #include "flight/flight_options.h"
+#include "quality/baseline_file.h"
 #include "quality/kept_session.h"
 #include "session/provenance.h"
 #include "session/session_folder.h"
 #include "session/setup_setting.h"
 #include "session/temperature.h"
+#include "store/fill_store.h"
 #include "store/sqlite_store.h"
 
 #include <algorithm>

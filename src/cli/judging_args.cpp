@@ -4,6 +4,7 @@
 #include "base/atomic_file.h"
 #include "cli/command.h"
 #include "cli/overrule.h"
+#include "quality/baseline_file.h"
 
 namespace evenfeed {
 

@@ -4,6 +4,7 @@
 #include "base/error.h"
 #include "calibration/bright_enough.h"
 #include "calibration/calibrate_film.h"
+#include "calibration/calibrate_still.h"
 #include "calibration/calibration_files.h"
 #include "cli/job_files.h"
 #include "pictures/jpeg.h"

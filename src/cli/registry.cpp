@@ -1,4 +1,6 @@
 // SPDX-License-Identifier: MIT
+#include "cli/registry.h"
+
 #include "base/version.h"
 #include "cli/cmd_calibrate.h"
 #include "cli/cmd_clip.h"

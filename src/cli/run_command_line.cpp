@@ -1,4 +1,6 @@
 // SPDX-License-Identifier: MIT
+#include "cli/run_command_line.h"
+
 #include "base/error.h"
 #include "base/nearest.h"
 #include "base/printable.h"
@@ -7,6 +9,7 @@
 #include "cli/help_text.h"
 #include "cli/option_fault.h"
 #include "cli/print_words.h"
+#include "cli/registry.h"
 
 #include <algorithm>
 #include <cstdio>

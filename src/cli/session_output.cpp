@@ -9,6 +9,7 @@
 #include "cli/measure_words.h"
 #include "cli/print_qualification.h"
 #include "cli/shared_causes.h"
+#include "quality/summary_file.h"
 #include "report/page.h"
 #include "session/feeds_file.h"
 #include "session/flights_file.h"

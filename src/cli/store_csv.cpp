@@ -1,4 +1,6 @@
 // SPDX-License-Identifier: MIT
+#include "cli/store_csv.h"
+
 #include "base/csv.h"
 #include "base/printable.h"
 #include "cli/store_words.h"

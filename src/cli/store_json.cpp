@@ -1,4 +1,6 @@
 // SPDX-License-Identifier: MIT
+#include "cli/store_json.h"
+
 #include "cli/store_words.h"
 #include "session/json_text.h"
 

@@ -6,6 +6,7 @@
 #include "base/sha256.h"
 #include "base/version.h"
 #include "cli/filing_args.h"
+#include "quality/baseline_file.h"
 #include "quality/kept_session.h"
 #include "session/feeds_file.h"
 

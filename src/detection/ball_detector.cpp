@@ -4,6 +4,7 @@
 #include "base/check.h"
 #include "base/error.h"
 #include "detection/plane_detector.h"
+#include "film/video_samples.h"
 
 #include <algorithm>
 #include <array>

@@ -4,6 +4,7 @@
 #include "base/check.h"
 #include "base/parallel.h"
 #include "film/row_median.h"
+#include "film/video_samples.h"
 #include "film/video_source.h"
 
 #include <algorithm>

@@ -1,4 +1,6 @@
 // SPDX-License-Identifier: MIT
+#include "film/video_samples.h"
+
 #include "base/check.h"
 #include "film/video_decoder.h"
 #include "film/video_source.h"

@@ -62,9 +62,4 @@ BaselineFit fit_baseline(
     double misfeed_probability,
     double believed_tails = std::numeric_limits<double>::quiet_NaN());
 
-/// A baseline as a JSON text, and back. read throws InputError naming the
-/// file for anything that is not a baseline written by baseline_text().
-std::string baseline_text(const Baseline& baseline);
-Baseline parse_baseline(const std::string& text, const std::string& name);
-
 }  // namespace evenfeed

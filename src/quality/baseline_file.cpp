@@ -1,5 +1,7 @@
 // SPDX-License-Identifier: MIT
 // The baseline as a JSON file.
+#include "quality/baseline_file.h"
+
 #include "base/error.h"
 #include "base/whole_number.h"
 #include "quality/baseline.h"

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "quality/kept_session.h"
 
+#include "quality/summary_file.h"
 #include "session/json_text.h"
 
 #include <map>

@@ -3,6 +3,7 @@
 
 #include "base/check.h"
 #include "base/random.h"
+#include "quality/mcd_factors.h"
 #include "stats/covariance.h"
 #include "stats/distributions.h"
 

@@ -2,6 +2,8 @@
 // Consistency and small-sample factors of the MCD. The coefficients are those
 // fitted by Pison, Van Aelst and Willems (2002), for shares 0.5 and 0.875;
 // other shares are interpolated as they propose.
+#include "quality/mcd_factors.h"
+
 #include "base/check.h"
 #include "quality/mcd.h"
 #include "stats/distributions.h"

@@ -1,5 +1,7 @@
 // SPDX-License-Identifier: MIT
 // summary.json: what was decided about the trial, for programs and the report.
+#include "quality/summary_file.h"
+
 #include "base/version.h"
 #include "quality/qualification.h"
 #include "session/json_text.h"

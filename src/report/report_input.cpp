@@ -4,6 +4,7 @@
 #include "base/atomic_file.h"
 #include "base/csv.h"
 #include "base/error.h"
+#include "report/summary_reader.h"
 #include "session/feeds_file.h"
 #include "session/flights_file.h"
 #include "session/json_file.h"

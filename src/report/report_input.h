@@ -88,9 +88,4 @@ ReportInput load_report_input(const std::filesystem::path& folder);
 [[nodiscard]] ReportInput report_input_of(const SessionRecord& record,
                                           const std::string& name);
 
-/// Only what summary.json says, put into `input`; `name` is for messages.
-void read_summary(const std::string& json_text,
-                  const std::string& name,
-                  ReportInput& input);
-
 }  // namespace evenfeed

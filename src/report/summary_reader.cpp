@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: MIT
 // summary.json as quality writes it. Every key may be missing; a key that is
 // there with the wrong kind of value is refused by name.
+#include "report/summary_reader.h"
+
 #include "base/error.h"
 #include "report/report_input.h"
 

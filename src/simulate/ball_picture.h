@@ -28,9 +28,4 @@ struct Canvas {
 /// the picture it changed (empty when it is out of the picture).
 cv::Rect draw_ball(Canvas& canvas, const BallPath& path, double t_frame_s);
 
-/// Darkens table and floor under and behind the ball.
-std::vector<cv::Rect> draw_ball_shadow(Canvas& canvas,
-                                       const BallPath& path,
-                                       double t_frame_s);
-
 }  // namespace evenfeed

@@ -1,4 +1,6 @@
 // SPDX-License-Identifier: MIT
+#include "simulate/ball_shadow.h"
+
 #include "simulate/ball_picture.h"
 
 #include <algorithm>

@@ -3,6 +3,7 @@
 
 #include "base/check.h"
 #include "simulate/arm.h"
+#include "simulate/ball_shadow.h"
 #include "simulate/sensor.h"
 #include "simulate/strays.h"
 

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: MIT
 #include "simulate/hall.h"
 
+#include "simulate/hall_solids.h"
+
 #include <algorithm>
 #include <cmath>
 #include <cstdint>

@@ -42,8 +42,4 @@ class Hall {
   std::vector<Capsule> capsules_;
 };
 
-/// The solids of a scene: table, net posts, launcher, sample, clutter.
-std::vector<Box> hall_boxes(const Scene& scene);
-std::vector<Capsule> hall_capsules(const Scene& scene);
-
 }  // namespace evenfeed

@@ -1,4 +1,6 @@
 // SPDX-License-Identifier: MIT
+#include "simulate/hall_solids.h"
+
 #include "simulate/ball_path.h"
 #include "simulate/hall.h"
 

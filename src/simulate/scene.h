@@ -190,13 +190,6 @@ struct Scene {
 /// The profile of that name.
 using ProfileLookup = std::function<TomlTable(std::string_view)>;
 
-/// Reads a scene strictly. Throws InputError naming file, line and key.
-Scene load_scene(const std::filesystem::path& path,
-                 const ProfileLookup& find_profile);
-Scene parse_scene(std::string_view text,
-                  const std::string& name,
-                  const ProfileLookup& find_profile);
-
 /// The lens, pose and shutter of the scene's camera as the film begins.
 inline const CameraModel& true_camera(const Scene& scene) {
   return scene.camera.model;

@@ -1,4 +1,6 @@
 // SPDX-License-Identifier: MIT
+#include "simulate/scene_file.h"
+
 #include "base/atomic_file.h"
 #include "base/units.h"
 #include "simulate/scene.h"

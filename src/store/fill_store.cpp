@@ -1,4 +1,6 @@
 // SPDX-License-Identifier: MIT
+#include "store/fill_store.h"
+
 #include "base/atomic_file.h"
 #include "base/error.h"
 #include "store/sqlite_store.h"

@@ -30,12 +30,4 @@ std::unique_ptr<Store> open_store(const std::filesystem::path& path,
                                   StoreUse use,
                                   const StoreOptions& options = {});
 
-/// Does `work` on the store at `path`, opened to file. A store that is not
-/// there yet is made under another name and takes its place, on the disk, when
-/// `work` is done: when that fails, no empty store is left. When another
-/// program has made one meanwhile, `work` is done again on that one.
-void fill_store(const std::filesystem::path& path,
-                const std::function<void(Store&)>& work,
-                const StoreOptions& options = {});
-
 }  // namespace evenfeed

@@ -54,7 +54,4 @@ struct WearResult {
 
 WearResult judge_wear(WearHistory history, const WearOptions& options);
 
-/// wear.json.
-std::string wear_text(const WearResult& result);
-
 }  // namespace evenfeed

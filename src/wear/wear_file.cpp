@@ -1,5 +1,7 @@
 // SPDX-License-Identifier: MIT
 // wear.json: what was found, for programs and for the page.
+#include "wear/wear_file.h"
+
 #include "session/json_text.h"
 #include "wear/wear.h"
 

@@ -19,6 +19,7 @@
 #include "geometry/surface.h"
 #include "simulate/frame_renderer.h"
 #include "simulate/scene.h"
+#include "simulate/scene_file.h"
 
 #include <algorithm>
 #include <cmath>

@@ -11,6 +11,7 @@
 #include "base/random.h"
 #include "hearing/hearing.h"
 #include "simulate/hall_sound.h"
+#include "simulate/scene_file.h"
 #include "simulate/true_feeds.h"
 #include "sound/tick_finder.h"
 

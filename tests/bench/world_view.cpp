@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "bench/world_view.h"
 
+#include "calibration/calibrate_still.h"
 #include "calibration/calibration.h"
 #include "simulate/film.h"
 

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: MIT
 #include "film/film_date.h"
+#include "film/video_samples.h"
 #include "film/video_source.h"
 #include "fuzz/target.h"
 

@@ -2,7 +2,9 @@
 #include "fuzz/target.h"
 #include "plan/trial_count.h"
 #include "quality/baseline.h"
+#include "quality/baseline_file.h"
 #include "report/report_input.h"
+#include "report/summary_reader.h"
 #include "session/json_file.h"
 
 namespace evenfeed::fuzz {

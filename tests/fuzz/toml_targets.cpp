@@ -4,6 +4,7 @@
 #include "geometry/bench.h"
 #include "pipeline/profile.h"
 #include "simulate/scene.h"
+#include "simulate/scene_file.h"
 #include "simulate/weeks.h"
 
 namespace evenfeed::fuzz {

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "calibration/bar_corners.h"
 
+#include "calibration/calibrate_still.h"
 #include "calibration/calibration.h"
 #include "calibration/table_finder.h"
 #include "calibration/table_readings.h"

@@ -3,6 +3,7 @@
 // through the camera they were drawn with.
 #include "calibration/bent_lines.h"
 
+#include "calibration/calibrate_still.h"
 #include "calibration/calibration.h"
 #include "unit/calibration/small_view.h"
 

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: MIT
 // The whole way from a picture to a camera, on pictures drawn through known
 // cameras by a painter of the test's own.
+#include "calibration/calibrate_still.h"
+
 #include "calibration/calibration.h"
 #include "calibration/calibration_overlay.h"
 #include "calibration/table_ends.h"

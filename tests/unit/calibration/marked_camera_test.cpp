@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 // Right marks that fit no camera of a flat table in a whole picture: what is
 // the matter is found in the lines, or asked for by name.
+#include "calibration/calibrate_still.h"
 #include "calibration/calibration.h"
 #include "unit/calibration/small_view.h"
 

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "calibration/squeeze_check.h"
 
+#include "calibration/calibrate_still.h"
 #include "calibration/calibration.h"
 #include "calibration/plausible_camera.h"
 #include "support/calibration_profile.h"

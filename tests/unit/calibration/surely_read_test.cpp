@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 // From above, without its net: every place on the table is known, the camera's
 // height hardly.
+#include "calibration/calibrate_still.h"
 #include "calibration/calibration.h"
 #include "unit/calibration/small_view.h"
 

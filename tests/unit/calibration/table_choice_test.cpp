@@ -2,6 +2,7 @@
 // Which reading of a picture stands.
 #include "calibration/table_choice.h"
 
+#include "calibration/calibrate_still.h"
 #include "calibration/calibration.h"
 #include "unit/calibration/small_view.h"
 

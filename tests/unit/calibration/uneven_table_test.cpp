@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 // Tables that are not flat, with marks: the lens must not make good what the
 // table is off by.
+#include "calibration/calibrate_still.h"
 #include "calibration/calibration.h"
 #include "unit/calibration/small_view.h"
 

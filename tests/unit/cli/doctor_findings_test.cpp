@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: MIT
 #include "cli/doctor_findings.h"
 
+#include "cli/doctor_json.h"
+
 #include <algorithm>
 
 #include <doctest/doctest.h>

@@ -1,4 +1,6 @@
 // SPDX-License-Identifier: MIT
+#include "cli/registry.h"
+
 #include "base/atomic_file.h"
 #include "cli/cmd_plan.h"
 #include "cli/command.h"

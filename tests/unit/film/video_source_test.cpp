@@ -3,6 +3,7 @@
 #include "film/video_source.h"
 
 #include "base/error.h"
+#include "film/video_samples.h"
 #include "unit/film/made_film.h"
 
 #include <algorithm>

@@ -2,6 +2,7 @@
 #include "quality/baseline.h"
 
 #include "base/error.h"
+#include "quality/baseline_file.h"
 #include "stats/covariance.h"
 #include "support/launcher.h"
 

@@ -3,6 +3,7 @@
 #include "quality/mcd.h"
 
 #include "base/random.h"
+#include "quality/mcd_factors.h"
 #include "stats/covariance.h"
 #include "stats/distributions.h"
 #include "support/statistics_data.h"

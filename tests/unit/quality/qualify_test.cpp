@@ -2,6 +2,7 @@
 #include "base/error.h"
 #include "base/nan.h"
 #include "quality/qualification.h"
+#include "quality/summary_file.h"
 #include "support/launcher.h"
 
 #include <algorithm>

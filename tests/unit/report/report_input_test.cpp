@@ -2,6 +2,7 @@
 #include "report/report_input.h"
 
 #include "base/error.h"
+#include "report/summary_reader.h"
 #include "session/session_folder.h"
 
 #include <cmath>

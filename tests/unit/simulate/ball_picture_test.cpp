@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "simulate/ball_picture.h"
 
+#include "simulate/ball_shadow.h"
 #include "simulate/frame_renderer.h"
 
 #include <cmath>

@@ -4,6 +4,7 @@
 #pragma once
 
 #include "simulate/scene.h"
+#include "simulate/scene_file.h"
 
 #include <string>
 

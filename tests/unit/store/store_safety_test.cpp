@@ -3,6 +3,7 @@
 // written to, two writers, damage.
 #include "base/atomic_file.h"
 #include "base/error.h"
+#include "store/fill_store.h"
 #include "store/sqlite_database.h"
 #include "store/sqlite_store.h"
 #include "support/temp_dir.h"

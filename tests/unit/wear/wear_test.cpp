@@ -4,6 +4,7 @@
 #include "base/error.h"
 #include "stats/distributions.h"
 #include "support/weeks_history.h"
+#include "wear/wear_file.h"
 
 #include <algorithm>
 #include <cmath>
