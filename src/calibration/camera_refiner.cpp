@@ -2,6 +2,7 @@
 #include "calibration/camera_refiner.h"
 
 #include "calibration/bar_profile.h"
+#include "stats/descriptive.h"
 
 #include <algorithm>
 #include <cmath>
@@ -75,10 +76,9 @@ void keep_consistent(std::vector<LineCut>& cuts) {
       for (const LineCut& cut : cuts) {
         off.push_back(std::abs(cut.offset_px - level - slope * cut.along));
       }
-      const auto middle = off.begin() + off.size() / 2;
-      std::nth_element(off.begin(), middle, off.end());
-      if (*middle >= best) continue;
-      best = *middle;
+      const double middle = median(off);
+      if (middle >= best) continue;
+      best = middle;
       best_level = level;
       best_slope = slope;
     }
@@ -127,9 +127,7 @@ double median_blur(const std::vector<LineCut>& cuts, double otherwise) {
     if (cut.predicted_width_px > kNarrowBar_px) blurs.push_back(cut.blur_px);
   }
   if (blurs.size() < 10) return otherwise;
-  const auto middle = blurs.begin() + blurs.size() / 2;
-  std::nth_element(blurs.begin(), middle, blurs.end());
-  return *middle;
+  return median(blurs);
 }
 
 }  // namespace

@@ -4,6 +4,7 @@
 #include "base/check.h"
 #include "calibration/camera_residuals.h"
 #include "calibration/centre_folding.h"
+#include "stats/descriptive.h"
 #include "stats/singular_values.h"
 
 #include <algorithm>
@@ -217,13 +218,6 @@ class Problem {
   std::vector<bool> used_;
   ceres::Problem problem_;
 };
-
-double median(std::vector<double> values) {
-  if (values.empty()) return 0;
-  const auto middle = values.begin() + values.size() / 2;
-  std::nth_element(values.begin(), middle, values.end());
-  return *middle;
-}
 
 double rms(const std::vector<double>& values) {
   double sum = 0;

@@ -6,6 +6,7 @@
 #include "calibration/plausible_camera.h"
 #include "calibration/table_interior.h"
 #include "calibration/table_readings.h"
+#include "stats/descriptive.h"
 
 #include <algorithm>
 #include <cmath>
@@ -124,9 +125,8 @@ bool TableChoice::looks_like_floor(const RefinedCamera& fit) const {
   std::vector<double> contrasts;
   for (const LineCut& cut : fit.cuts) contrasts.push_back(cut.contrast);
   if (contrasts.empty()) return true;
-  const auto middle = contrasts.begin() + contrasts.size() / 2;
-  std::nth_element(contrasts.begin(), middle, contrasts.end());
-  return stray_lines_across(luma_, fit.solution.camera, surface_, *middle) >= 2;
+  return stray_lines_across(
+             luma_, fit.solution.camera, surface_, median(contrasts)) >= 2;
 }
 
 // Of a table that shows everything else, what runs across is print, a gap
