@@ -95,7 +95,7 @@ void FlightDirection::add(const cv::Mat& luma, double t_s) {
   cv::resize(luma, small, background_.size(), 0, 0, cv::INTER_AREA);
   const std::vector<Eigen::Vector2d> now = blobs(small);
   const double dt = t_s - last_t_s_;
-  halting_.add(now);
+  halting_.add(now, t_s);
   const bool flies =
       std::any_of(now.begin(), now.end(), [&](const Eigen::Vector2d& p) {
         return !near_any(p, last_m_);
@@ -147,6 +147,7 @@ std::optional<double> FlightDirection::along_x(int least_steps) const {
 
 std::string FlightDirection::saved_again() const {
   if (halting_.many()) return kHaltingWords;
+  if (halting_.mistimed()) return kMistimedWords;
   constexpr std::size_t kEnough = 20;
   constexpr double kUneven = 0.2;
   if (frames_s_.size() < kEnough) return "";

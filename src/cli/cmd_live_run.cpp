@@ -12,6 +12,7 @@
 #include "cli/measure_words.h"
 #include "cli/progress_line.h"
 #include "cli/qr_code.h"
+#include "geometry/halting_words.h"
 
 #include <filesystem>
 #include <memory>
@@ -267,6 +268,9 @@ Measurement LiveCommand::watch(LiveJob& job,
     measurement.notes = job.rehearsal->notes();
   }
   require_feeds(measurement, film(job).string());
+  if (measurement.mistimed) {  // what was watched is kept, and told
+    measurement.notes.push_back(film(job).string() + ": " + kMistimedWords);
+  }
   if (job.cut_off) {
     measurement.notes.push_back(
         fmt::format("the live session was cut off, and taken up again at "

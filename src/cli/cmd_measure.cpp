@@ -85,6 +85,7 @@ int MeasureCommand::run() {
       {sightings_out_, sightings_text(measurement.sightings)}};
   // Sightings without a feed in them are what there is to look at.
   if (measurement.fit.feeds.empty()) write_outputs(outputs);
+  require_own_times(measurement, film_.empty() ? sightings_in_ : film_);
   require_feeds(measurement, film_.empty() ? sightings_in_ : film_);
   outputs.push_back({out_, feeds_text(measurement.fit.feeds)});
   write_outputs(outputs);

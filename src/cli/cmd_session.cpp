@@ -75,6 +75,7 @@ int SessionCommand::run() {
   const Measurement measurement =
       measure_film(film_, bench, profile, options, measuring_progress(line));
   line.clear();
+  require_own_times(measurement, film_);
   require_feeds(measurement, film_);
   const WrittenSession written =
       write_session({film_,

@@ -214,6 +214,12 @@ ProgressCallback measuring_progress(ProgressLine& line) {
   };
 }
 
+void require_own_times(const Measurement& measurement,
+                       const std::string& source) {
+  if (!measurement.mistimed) return;
+  throw InputError(source, kMistimedWords, kGiveAsTaken);
+}
+
 void require_feeds(const Measurement& measurement, const std::string& source) {
   if (!measurement.fit.feeds.empty()) return;
   if (measurement.time_scale) {

@@ -33,6 +33,11 @@ std::vector<std::string> measurement_warnings(const Measurement& measurement);
 /// Shows frames done and feeds found on `line`.
 ProgressCallback measuring_progress(ProgressLine& line);
 
+/// Throws InputError about `source` when no picture has the time it says: every
+/// speed would be wrong.
+void require_own_times(const Measurement& measurement,
+                       const std::string& source);
+
 /// Throws InputError about `source` (the film or the sightings) when not one
 /// feed was found: there is nothing to write a file about.
 void require_feeds(const Measurement& measurement, const std::string& source);

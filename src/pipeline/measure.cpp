@@ -186,7 +186,7 @@ void FeedMeasurer::add_frame(double t_frame_s,
   }
   std::vector<Eigen::Vector2d> places_px;
   for (const Sighting& s : sightings) places_px.push_back(s.centre_px);
-  halting_.add(places_px);
+  halting_.add(places_px, t_frame_s);
   if (seen_sightings_ < kMostKept && !sightings.empty()) {
     seen_.push_back({t_frame_s, sightings});
     seen_sightings_ += sightings.size();
@@ -272,6 +272,7 @@ Measurement FeedMeasurer::fitted(const CameraSway& sway) {
   if (!gaps.empty()) result_.fit.warnings.push_back(feed_gap_words(gaps));
   result_.counts = finder_.counts();
   result_.saved_again = halting_.many();
+  result_.mistimed = halting_.mistimed();
   result_.counts.feeds += result_.fit.lost_launches;
   result_.counts.strays -= result_.fit.lost_launches;
   result_.counts.feeds -= result_.fit.not_feeds;

@@ -80,6 +80,8 @@ struct Measurement {
   std::vector<CameraMove> camera_moves;  ///< told in fit.warnings too
   /// Pictures were doubled, blended or invented; told in notes too.
   bool saved_again = false;
+  /// Fewer pictures a second were taken than are shown: no time is right.
+  bool mistimed = false;
   /// Why there was nothing to hear, of a film that was listened to.
   std::string why_silent;
   /// The time scale the flights speak for, if the film's own is wrong; told in

@@ -55,6 +55,7 @@ double WorldScore::badness(std::string* words) const {
     add(5 * false_returns / feeds,
         fmt::format("{} false returns", false_returns));
   }
+  if (retimed) add(10, "said to be saved again at another rate");
   for (int q = 0; q < kWorldQuantities; ++q) {
     const double wide = within(q);
     if (wide > kWide) {

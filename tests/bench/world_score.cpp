@@ -229,7 +229,9 @@ WorldScore measure_world(const RandomWorld& world, bool as_file) {
       as_file
           ? measure_sightings(seen.sightings, world.bench, world.profile, {})
           : measure_frames(world, seen.sightings);
-  return Judge(world.seed, balls, seen, measured.fit).score();
+  WorldScore score = Judge(world.seed, balls, seen, measured.fit).score();
+  score.retimed = measured.mistimed || measured.saved_again;
+  return score;
 }
 
 }  // namespace evenfeed

@@ -21,6 +21,7 @@ struct WorldScore {
   int found = 0;     ///< of those, measured within 60 ms of it
   int false_rows = 0;        ///< measured where no feed bounced
   int ghost_rows = 0;        ///< not measured, and nothing was thrown then
+  bool retimed = false;      ///< said to be saved again at another rate
   int false_returns = 0;     ///< told of a feed that did not hit the sample
   int expected = 0;          ///< launches seen 8 times or more
   int missing = 0;           ///< of those, without any row
