@@ -18,6 +18,9 @@ constexpr std::size_t kSide = 4;  // pictures before a join and behind it
 // Grey levels: coding moves a mean by one or two.
 constexpr double kStep = 4;
 constexpr int kFewestPlaces = 3;
+// Of all blocks: where so many are brighter, and so many darker, another
+// picture was put in this one's place. Light that is switched has one sign.
+constexpr double kAllOver = 0.1;
 // Beyond that the picture went dark, which is no cut.
 constexpr double kMostGain = 4;
 constexpr double kLeastBetween_s = 2;  // on the average, of more than kFew
@@ -80,6 +83,25 @@ double median_of(std::vector<double> values) {
   return *middle;
 }
 
+// A block's step up, negative for down; 0 for what also moves by itself.
+double step_of(const Range& was, const Range& now) {
+  const double moved = (now.high - now.low) + (was.high - was.low);
+  const double least = std::max(kStep, moved);
+  if (now.low - was.high > least) return now.low - was.high;
+  return was.low - now.high > least ? now.high - was.low : 0;
+}
+
+bool another_picture(const std::vector<Range>& before,
+                     const std::vector<Range>& behind) {
+  int up = 0, down = 0;
+  for (std::size_t k = 0; k < before.size(); ++k) {
+    const double step = step_of(before[k], behind[k]);
+    up += step > 0;
+    down += step < 0;
+  }
+  return std::min(up, down) > kAllOver * static_cast<double>(before.size());
+}
+
 }  // namespace
 
 bool JoinWatch::joined() const {
@@ -95,15 +117,13 @@ bool JoinWatch::joined() const {
   for (std::size_t k = 0; k < before.size(); ++k) {
     gains.push_back((behind[k].middle() + 1) / (before[k].middle() + 1));
   }
+  if (another_picture(before, behind)) return true;
   const double gain = median_of(gains);
   if (gain > kMostGain || gain < 1 / kMostGain) return false;
   cv::Mat stepped(size, CV_8UC1, cv::Scalar(0));
   for (std::size_t k = 0; k < before.size(); ++k) {
-    const Range& now = behind[k];
     const Range was{gain * before[k].low, gain * before[k].high};
-    const double apart = std::max(now.low - was.high, was.low - now.high);
-    const double moved = (now.high - now.low) + (was.high - was.low);
-    stepped.ptr<std::uint8_t>()[k] = apart > std::max(kStep, moved);
+    stepped.ptr<std::uint8_t>()[k] = step_of(was, behind[k]) != 0;
   }
   cv::Mat places;
   return cv::connectedComponents(stepped, places) - 1 >= kFewestPlaces;

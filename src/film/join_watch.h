@@ -3,7 +3,8 @@
 // in several places are other than they were, and stay so, though nothing moved
 // there before or after. What moves by itself does not: it is seen on its way.
 // A light that is switched changes all in proportion, a flash goes again, and
-// one lamp or screen is one place. What shows no such thing (an empty bench
+// one lamp or screen is one place, unless much of the picture became brighter
+// and much of it darker at once. What shows no such thing (an empty bench
 // from a tripod) may be cut unseen.
 #pragma once
 

@@ -331,6 +331,8 @@ KINDS = [
     Kind("60 a second, each twice", "mp4", "-vf fps=120 " + X264),
     Kind("20 to 24, some twice", "mp4", "-vf fps=20,fps=24 " + X264),
     Kind("20 to 50, three and two times", "mp4", "-vf fps=20,fps=50 " + X264),
+    Kind("30 to 36, every fifth twice", "mp4", "-vf fps=30,fps=36 " + X264),
+    Kind("30 to 50, one or two times", "mp4", "-vf fps=30,fps=50 " + X264),
     Kind("20 to 25, telecine", "mp4", "-vf fps=20,telecine " + X264),
     Kind("30 a second, blended from 60", "mp4",
          "-vf tmix=frames=2,fps=30 " + X264),

@@ -59,6 +59,31 @@ TEST_CASE("where things are elsewhere at once, a film was cut") {
   CHECK(joins_s[0] == doctest::Approx(30 / 60.));
 }
 
+TEST_CASE(
+    "another picture in this one's place is a cut, though it is one place") {
+  std::vector<cv::Mat> pictures;
+  for (int i = 0; i < 60; ++i) {
+    cv::Mat luma(kHigh, kWide, CV_8UC1, cv::Scalar(90));
+    luma.colRange(0, kWide / 2) = 130;
+    if (i >= 30) cv::rotate(luma, luma, cv::ROTATE_180);
+    pictures.push_back(luma);
+  }
+  const auto joins_s = joins_of(pictures);
+  REQUIRE(joins_s.size() == 1);
+  CHECK(joins_s[0] == doctest::Approx(30 / 60.));
+}
+
+TEST_CASE("lamps over one side, switched, are no cut") {
+  std::vector<cv::Mat> pictures;
+  for (int i = 0; i < 60; ++i) {
+    cv::Mat luma = picture_at(0.5 * i, kFew);
+    if (i >= 30) luma.colRange(0, kWide / 2) *= 0.6;
+    if (i >= 30) luma.colRange(kWide / 2, kWide) *= 0.9;
+    pictures.push_back(luma);
+  }
+  CHECK(joins_of(pictures).empty());
+}
+
 TEST_CASE("people, balls, lamps, light and flashes are no cuts") {
   std::vector<cv::Mat> moving, lamp, lit, flashed;
   for (int i = 0; i < 60; ++i) {
