@@ -141,7 +141,7 @@ void CameraWatch::judge(std::size_t at, std::size_t from, std::size_t to) {
     least_m = sum_m;
     middle = &*looks_[i].found;
   }
-  if (count == 0) lost_s_ += options_.every_s;
+  if (count == 0) lost_at_s_.push_back(looks_[at].t_s);
   if (count < std::min(kFewestFound, to - from)) return;
   const double moved_m =
       shift_at_table_m(held_, middle->camera, sites_.places_m());

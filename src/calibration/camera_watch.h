@@ -57,8 +57,8 @@ class CameraWatch {
 
   /// Enough of the lines was seen to notice a move.
   bool watching() const { return state_ == State::kWatching; }
-  /// How long the table could not be found where it had been seen.
-  double lost_s() const { return lost_s_; }
+  /// Times of the looks around which the table could not be found.
+  const std::vector<double>& lost_at_s() const { return lost_at_s_; }
   /// What of the camera's moves is not followed.
   CameraSway sway() const { return sway_.sway(); }
 
@@ -90,7 +90,7 @@ class CameraWatch {
   std::deque<Look> looks_;             // from two before the next to be judged
   std::size_t next_ = 0;               // place in looks_ of that
   double next_look_s_ = -std::numeric_limits<double>::infinity();
-  double lost_s_ = 0;
+  std::vector<double> lost_at_s_;
   int lost_looks_ = 0;  // in a row
   bool began_again_ = false;
   SwayMeter sway_;

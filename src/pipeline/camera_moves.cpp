@@ -15,6 +15,7 @@ namespace {
 
 constexpr double kWorthTelling_m = 1e-3;
 constexpr double kOneMove_s = 5;
+constexpr double kFlight_s = 0.5;  // before the bounce, and after it
 
 // A grid over the surface, to say by how much its picture moved.
 std::vector<Eigen::Vector3d> places_on(const Surface& surface) {
@@ -92,6 +93,11 @@ std::string words_on_move(const CameraMove& move) {
       times_of(move));
 }
 
+double bounce_of(const Feed& feed) {
+  return std::isfinite(feed.t_bounce_s) ? feed.t_bounce_s
+                                        : feed.t_launch_s + kFlight_s;
+}
+
 }  // namespace
 
 std::vector<CameraMove> camera_moves(const CameraModel& calibrated,
@@ -135,11 +141,8 @@ std::vector<std::string> words_on_moves(const std::vector<CameraMove>& moves) {
 void note_moves(const std::vector<CameraStance>& stances,
                 double learning_s,
                 std::vector<Feed>& feeds) {
-  constexpr double kFlight_s = 0.5;  // before the bounce, and after it
   for (Feed& feed : feeds) {
-    const double bounce_s = std::isfinite(feed.t_bounce_s)
-                                ? feed.t_bounce_s
-                                : feed.t_launch_s + kFlight_s;
+    const double bounce_s = bounce_of(feed);
     for (const CameraStance& stance : stances) {
       if (stance.from_s <= 0 || stance.moved_m < kKnock_m) continue;
       const double after_s = bounce_s - kFlight_s - stance.from_s;
@@ -149,6 +152,21 @@ void note_moves(const std::vector<CameraStance>& stances,
       break;
     }
   }
+}
+
+int note_lost(const std::vector<double>& lost_at_s,
+              double every_s,
+              std::vector<Feed>& feeds) {
+  int noted = 0;
+  for (Feed& feed : feeds) {
+    const double bounce_s = bounce_of(feed);
+    const auto look = std::lower_bound(
+        lost_at_s.begin(), lost_at_s.end(), bounce_s - every_s);
+    if (look == lost_at_s.end() || !(*look <= bounce_s + every_s)) continue;
+    feed.add_note("the table's lines were not seen while it flew");
+    ++noted;
+  }
+  return noted;
 }
 
 }  // namespace evenfeed

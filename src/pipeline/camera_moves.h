@@ -44,4 +44,10 @@ void note_moves(const std::vector<CameraStance>& stances,
                 double learning_s,
                 std::vector<Feed>& feeds);
 
+/// Notes in the feeds that flew while the table could not be found, `every_s`
+/// from look to look: where the camera stood is not known then. How many.
+int note_lost(const std::vector<double>& lost_at_s,
+              double every_s,
+              std::vector<Feed>& feeds);
+
 }  // namespace evenfeed

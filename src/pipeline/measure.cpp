@@ -26,6 +26,7 @@ namespace evenfeed {
 namespace {
 
 constexpr double kLostTooLong_s = 5;
+constexpr double kLostTooMuch = 0.1;  // of a film
 constexpr std::size_t kMostKept = 20000;  // sightings: 2 MB, 500 feeds
 constexpr double kWorthTelling_px = 0.5;  // of a sway
 constexpr double kHalt_px = 1.5;          // a ball that flies moves further
@@ -140,11 +141,18 @@ void tell_moves(const CameraWatch& watch,
     warnings.emplace_back(
         "too little of the surface's lines is seen to notice whether the "
         "camera was moved");
-  } else if (watch.lost_s() > kLostTooLong_s) {
+  }
+  const double every_s = options.watch.every_s;
+  const int noted = note_lost(watch.lost_at_s(), every_s, result.fit.feeds);
+  const double lost_s = every_s * static_cast<double>(watch.lost_at_s().size());
+  const double most_s =
+      std::min(kLostTooLong_s, kLostTooMuch * result.duration_s);
+  if (noted > 0 || lost_s > most_s) {
     warnings.push_back(fmt::format(
         "for {:.0f} s the surface's lines could not be found: hidden, or the "
-        "camera was moved far",
-        watch.lost_s()));
+        "camera was moved far (feeds measured then: {})",
+        lost_s,
+        noted));
   }
 }
 

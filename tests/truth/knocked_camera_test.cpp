@@ -7,7 +7,11 @@
 #include "support/temp_dir.h"
 #include "unit/simulate/test_scene.h"
 
+#include <algorithm>
 #include <cmath>
+#include <numbers>
+#include <string>
+#include <vector>
 
 #include <doctest/doctest.h>
 
@@ -25,6 +29,13 @@ Scene knocked_scene() {
   bump.shift_m = {0.002, -0.001, 0.001};
   scene.camera.bumps.push_back(bump);
   return scene;
+}
+
+bool any_holds(const std::vector<std::string>& sentences, const char* words) {
+  return std::any_of(
+      sentences.begin(), sentences.end(), [&](const std::string& sentence) {
+        return sentence.find(words) != std::string::npos;
+      });
 }
 
 }  // namespace
@@ -85,4 +96,24 @@ TEST_CASE("a camera that stands still is not said to have moved") {
   REQUIRE(measured.fit.feeds.size() == 3);
   CHECK(measured.camera_moves.empty());
   for (const Feed& feed : measured.fit.feeds) CHECK(feed.note.empty());
+}
+
+TEST_CASE("a camera that was turned round is lost, and that is said") {
+  const TempDir folder("turned-camera");
+  Scene scene = knocked_scene();
+  scene.camera.bumps.front().turn_rad = {0, 0, std::numbers::pi};
+  scene.camera.bumps.front().shift_m = {0, 0, 0};
+  simulate(scene, 1, folder / "film.mp4");
+  Bench bench;
+  bench.camera = true_camera(scene);
+  const Profile profile = load_profile(profile_of_tree("table-tennis"));
+  const Measurement measured =
+      measure_film(folder / "film.mp4", bench, profile, {});
+  for (const Feed& feed : measured.fit.feeds) {
+    CAPTURE(feed.number);
+    if (feed.t_bounce_s < 5.1) continue;
+    CHECK(feed.note.find("lines were not seen") != std::string::npos);
+  }
+  CHECK(any_holds(measured.fit.warnings, "could not be found"));
+  CHECK(any_holds(measured.notes, "cut and put together"));
 }

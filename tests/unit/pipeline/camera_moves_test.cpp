@@ -92,3 +92,16 @@ TEST_CASE("feeds near a knock say so, others do not") {
   CHECK(feeds[3].note.empty());
   CHECK(feeds[4].note.empty());
 }
+
+TEST_CASE("feeds that flew while the table was not found say so") {
+  std::vector<Feed> feeds(4);
+  feeds[0].t_bounce_s = 2.0;
+  feeds[1].t_bounce_s = 5.3;
+  feeds[2].t_launch_s = 6.4;  // its bounce was not seen
+  CHECK(note_lost({5, 5.5, 6, 6.5}, 0.5, feeds) == 2);
+  CHECK(feeds[0].note.empty());
+  CHECK(feeds[1].note == "the table's lines were not seen while it flew");
+  CHECK(!feeds[2].note.empty());
+  CHECK(feeds[3].note.empty());  // it has no time at all
+  CHECK(note_lost({}, 0.5, feeds) == 0);
+}
