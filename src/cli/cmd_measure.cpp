@@ -9,6 +9,7 @@
 #include "cli/profile_lookup.h"
 #include "cli/written_files.h"
 #include "geometry/sightings_file.h"
+#include "pipeline/measure.h"
 #include "session/feeds_file.h"
 
 #include <fmt/format.h>

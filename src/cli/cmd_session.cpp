@@ -6,6 +6,7 @@
 #include "cli/measure_words.h"
 #include "cli/print_words.h"
 #include "cli/session_output.h"
+#include "pipeline/measure.h"
 #include "quality/summary_file.h"
 
 #include <filesystem>

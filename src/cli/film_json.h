@@ -3,7 +3,7 @@
 #pragma once
 
 #include "calibration/calibrate_film.h"
-#include "pipeline/measure.h"
+#include "pipeline/measurement.h"
 
 #include <string>
 #include <vector>

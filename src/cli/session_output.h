@@ -9,7 +9,7 @@
 #include "cli/written_files.h"
 #include "live/trial_log.h"
 #include "pictures/feed_pictures.h"
-#include "pipeline/measure.h"
+#include "pipeline/measurement.h"
 #include "quality/qualification.h"
 #include "session/provenance.h"
 

@@ -3,7 +3,7 @@
 
 #include "base/error.h"
 #include "base/units.h"
-#include "pipeline/measure.h"
+#include "pipeline/measurement.h"
 
 #include <array>
 #include <charconv>

@@ -16,7 +16,7 @@
 #include "live/live_event.h"
 #include "live/quick_look.h"
 #include "live/renewal.h"
-#include "pipeline/measure.h"
+#include "pipeline/frame_measurer.h"
 
 #include <atomic>
 #include <functional>

@@ -6,7 +6,7 @@
 
 #include "live/bench_state.h"
 #include "live/judge.h"
-#include "pipeline/measure.h"
+#include "pipeline/feed_measurer.h"
 
 #include <array>
 #include <chrono>

@@ -1,7 +1,8 @@
 // SPDX-License-Identifier: MIT
 #include "pipeline/listener.h"
 
-#include "pipeline/measure.h"
+#include "pipeline/measurement.h"
+#include "pipeline/profile.h"
 
 namespace evenfeed {
 

@@ -3,7 +3,7 @@
 
 #include "base/counted.h"
 #include "pipeline/film_time.h"
-#include "pipeline/measure.h"
+#include "pipeline/measurement.h"
 
 #include <algorithm>
 

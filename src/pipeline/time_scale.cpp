@@ -2,7 +2,7 @@
 #include "pipeline/time_scale.h"
 
 #include "base/units.h"
-#include "pipeline/measure.h"
+#include "pipeline/feed_measurer.h"
 
 #include <algorithm>
 #include <cmath>

@@ -11,7 +11,7 @@
 #include "detection/ball_detector.h"
 #include "film/video_source.h"
 #include "geometry/bench.h"
-#include "pipeline/measure.h"
+#include "pipeline/feed_measurer.h"
 
 #include <algorithm>
 #include <chrono>

@@ -1,6 +1,9 @@
 // SPDX-License-Identifier: MIT
 #include "bench/world_score.h"
 
+#include "pipeline/feed_measurer.h"
+#include "pipeline/measure.h"
+
 #include <algorithm>
 #include <cmath>
 #include <map>

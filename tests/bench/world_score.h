@@ -5,7 +5,7 @@
 #include "bench/film_errors.h"
 #include "bench/world_quantities.h"
 #include "bench/world_sightings.h"
-#include "pipeline/measure.h"
+#include "pipeline/measurement.h"
 
 #include <array>
 #include <string>

@@ -2,7 +2,7 @@
 #include "cli/sound_args.h"
 
 #include "base/error.h"
-#include "pipeline/measure.h"
+#include "pipeline/measurement.h"
 
 #include <string>
 #include <vector>

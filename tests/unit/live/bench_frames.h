@@ -2,7 +2,7 @@
 // An invented bench as frames of sightings: what a camera's film would give.
 #pragma once
 
-#include "pipeline/measure.h"
+#include "pipeline/frame_measurer.h"
 #include "unit/flight/flight_bench.h"
 
 #include <cmath>

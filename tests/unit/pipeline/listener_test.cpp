@@ -2,7 +2,8 @@
 #include "pipeline/listener.h"
 
 #include "base/toml_file.h"
-#include "pipeline/measure.h"
+#include "pipeline/measurement.h"
+#include "pipeline/profile.h"
 
 #include <doctest/doctest.h>
 

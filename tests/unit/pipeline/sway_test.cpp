@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: MIT
-#include "pipeline/measure.h"
+#include "pipeline/feed_measurer.h"
 #include "unit/flight/flight_bench.h"
 
 #include <cstddef>
