@@ -3,6 +3,7 @@
 
 #include "base/check.h"
 #include "calibration/line_edges.h"
+#include "calibration/line_in_view.h"
 #include "stats/descriptive.h"
 
 #include <algorithm>
@@ -33,11 +34,11 @@ double contrast_before(const cv::Mat& luma,
   return contrasts.size() < kCuts / 3 ? 0 : median(contrasts);
 }
 
-// One end of a line, as it is seen.
+// One end of a line, as it is seen, and where the part in view begins.
 struct LineEnd {
   const SurfaceLine& line;
   bool at_low;
-  Eigen::Vector2d at_px;
+  Eigen::Vector2d at_px, begin_px;
   double length_px = 0;
   LineSearch search;  // for bars as strong as the line itself
   double along(double beyond) const { return at_low ? -beyond : 1 + beyond; }
@@ -49,11 +50,10 @@ std::optional<LineEnd> line_end(const cv::Mat& luma,
                                 const SurfaceLine& line,
                                 bool at_low,
                                 const BeyondOptions& options) {
-  const auto from = camera.project(line.middle_m(0));
-  const auto to = camera.project(line.middle_m(1));
-  if (!from || !to) return std::nullopt;
-  LineEnd end{line, at_low, at_low ? *from : *to, (*to - *from).norm(), {}};
-  if (!camera.in_picture(end.at_px)) return std::nullopt;
+  const auto at = camera.project(line.middle_m(at_low ? 0 : 1));
+  const auto begin = far_in_view(camera, line, at_low);
+  if (!at || !begin || *at == *begin) return std::nullopt;
+  LineEnd end{line, at_low, *at, *begin, (*at - *begin).norm(), {}};
   const double before = contrast_before(luma, camera, line, at_low, end.search);
   if (before <= 0) return std::nullopt;
   end.search.least_contrast =
@@ -90,20 +90,18 @@ std::optional<bool> goes_on(const cv::Mat& luma,
 }
 
 // Whether it is part of a bar that goes on, behind a net or not.
-bool part_of_longer(const CameraModel& camera,
-                    const LineEnd& end,
+bool part_of_longer(const LineEnd& end,
                     const std::vector<BrightBar>& bars,
                     const BeyondOptions& options) {
-  const auto begin = camera.project(end.line.middle_m(end.at_low ? 1 : 0));
-  if (!begin) return false;
-  const Eigen::Vector2d along = (end.at_px - *begin) / end.length_px;
+  const Eigen::Vector2d along = (end.at_px - end.begin_px) / end.length_px;
   const auto off = [&](const BrightBar& bar, const Eigen::Vector2d& p) {
     const Eigen::Vector2d d = bar.direction(), r = p - bar.from_px;
     return std::abs(d.x() * r.y() - d.y() * r.x());
   };
   const double off_px = 2 + options.bar_off * end.length_px;
   return std::any_of(bars.begin(), bars.end(), [&](const BrightBar& bar) {
-    if (off(bar, end.at_px) > off_px || off(bar, *begin) > off_px) return false;
+    if (off(bar, end.at_px) > off_px || off(bar, end.begin_px) > off_px)
+      return false;
     double first = along.dot(bar.from_px - end.at_px);
     double last = along.dot(bar.to_px - end.at_px);
     if (first > last) std::swap(first, last);
@@ -154,8 +152,7 @@ std::string lines_beyond_border(const cv::Mat& luma,
       if (!end) continue;
       const auto at_once = goes_on(luma, camera, *end, options);
       if (!at_once) continue;
-      const bool beyond =
-          *at_once || part_of_longer(camera, *end, bars, options);
+      const bool beyond = *at_once || part_of_longer(*end, bars, options);
       ++(beyond ? go_on : end_there);
     }
     if (go_on >= 2 && go_on > end_there) {

@@ -4,6 +4,7 @@
 #include "base/check.h"
 #include "calibration/behind_net.h"
 #include "calibration/line_edges.h"
+#include "calibration/line_in_view.h"
 #include "calibration/stray_bars.h"
 #include "stats/descriptive.h"
 
@@ -96,26 +97,24 @@ class Scorer {
 
   // Followed straight on from one of its ends.
   void weigh_end(const SurfaceLine& line, bool at_low, double contrast) {
-    const auto from = camera_.project(line.middle_m(0));
-    const auto to = camera_.project(line.middle_m(1));
+    const auto end = in_sight(line.middle_m(at_low ? 0 : 1));
+    const auto begin = far_in_view(camera_, line, at_low);
     const auto bar = predict_bar(camera_, line, at_low ? 0 : 1);
-    if (!from || !to || !bar) return;
-    const Eigen::Vector2d end = at_low ? *from : *to;
-    if (!in_sight(line.middle_m(at_low ? 0 : 1))) return;
+    if (!end || !begin || !bar) return;
     LineSearch search = search_;
     search.least_contrast =
         std::max(search.least_contrast, options_.beyond_faint * contrast);
     const double skip_px = 4 + 2 * bar->width_px + search.smooth_px;
-    const double look_px = skip_px + options_.beyond * (*to - *from).norm();
+    const double look_px = skip_px + options_.beyond * (*end - *begin).norm();
     constexpr int kCuts = 24;
     int looked = 0, found = 0;
     double next_px = skip_px;
     for (double beyond = 0; beyond < 2; beyond += 2e-3) {
       const double along = at_low ? -beyond : 1 + beyond;
       const auto here = camera_.project(line.middle_m(along));
-      if (!here || (*here - end).norm() > look_px) break;
-      if ((*here - end).norm() < next_px) continue;
-      next_px = (*here - end).norm() + (look_px - skip_px) / kCuts;
+      if (!here || (*here - *end).norm() > look_px) break;
+      if ((*here - *end).norm() < next_px) continue;
+      next_px = (*here - *end).norm() + (look_px - skip_px) / kCuts;
       if (!camera_.in_picture(*here, kMargin_px)) continue;
       ++looked;
       found += cut_line_at(luma_, camera_, line, along, search).has_value();

@@ -91,3 +91,17 @@ TEST_CASE("lines that are hidden at the border go on behind what hides them") {
   CHECK(lines_beyond_border(hidden, beyond_camera(), lines, {}).empty());
   CHECK(beyond(hidden, painted_lines(table_tennis_surface())).empty());
 }
+
+// The picture shows only what lies before the camera, and the near end of the
+// table has no place in it: what is to be seen of the lines tells all the same.
+TEST_CASE("lines go on though their other end lies behind the camera") {
+  const CameraModel over = camera_over_table();
+  const cv::Mat picture = finely_drawn(over, 5);
+  const std::vector<SurfaceLine> part = lines_of_part(0.6, 0.7625);
+  REQUIRE_FALSE(over.project({-1.37, 0, 0}));
+  CHECK(lines_beyond_border(picture, over, part, find_bright_bars(picture))
+            .find("an end line") != std::string::npos);
+  const std::vector<SurfaceLine> all = painted_lines(table_tennis_surface());
+  CHECK(lines_beyond_border(picture, over, all, find_bright_bars(picture))
+            .empty());
+}

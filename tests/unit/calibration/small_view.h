@@ -27,6 +27,15 @@ inline CameraModel small_camera(double focal_px,
   return camera;
 }
 
+/// Along the table from over its near half: the far end line and what the sides
+/// show of the far half are in view, the near end lies behind the camera.
+inline CameraModel camera_over_table() {
+  CameraModel camera = small_camera(480, {-0.5, 0, 1}, {0.8, 0, 0});
+  camera.camera_from_table =
+      look_at({-0.5, 0, 1}, {0.8, 0, 0}, {1, 0, 0}, 0.02);
+  return camera;
+}
+
 /// Fine enough to calibrate on to hundredths of a pixel.
 inline cv::Mat finely_drawn(const CameraModel& camera, std::uint64_t seed) {
   DrawnTable look;

@@ -75,6 +75,23 @@ TEST_CASE("the centre line taken for a side: lines go on, shades are alike") {
   CHECK(part.total() < score_of(camera(), table_tennis_surface()).total() - 10);
 }
 
+TEST_CASE("a line goes on though its other end lies behind the camera") {
+  const CameraModel over = camera_over_table();
+  Surface shorter = table_tennis_surface();
+  for (PaintedLine& line : shorter.lines) {
+    line.high_m.x() = std::min(line.high_m.x(), 0.6);
+  }
+  std::erase_if(shorter.lines, [](const PaintedLine& line) {
+    return line.low_m.x() > 0.5 || line.high_m.x() < -1;
+  });
+  const cv::Mat seen = finely_drawn(over, 5);
+  RefinedCamera fit;
+  fit.solution.camera = over;
+  fit.lines = painted_lines(shorter);
+  fit.support.resize(fit.lines.size());
+  CHECK_FALSE(score_table(seen, fit, shorter, {}).goes_on.empty());
+}
+
 TEST_CASE(
     "a bar on the bare surface counts against it, a tape partly seen for") {
   const Surface& table = table_tennis_surface();
