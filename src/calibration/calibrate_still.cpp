@@ -119,7 +119,7 @@ class Calibration {
     if (second) result_.margin_nats = verdict.nats() - *second;
     const bool stands = best->believable();
     take(best->fit);
-    if (stands) try_cut_out();
+    if (stands) try_cut_out(choice, *best);
     if (stands && second && *result_.margin_nats < kLeastMargin_nats) {
       return fail(CalibrationStatus::kNoTable,
                   fmt::format("the lines can be read in two ways that explain "
@@ -148,14 +148,19 @@ class Calibration {
                        verdict.against);
   }
 
-  // Lines that fit no flat table may fit one in a picture that was cut out.
-  void try_cut_out() {
+  // Lines that fit no flat table may fit one in a picture that was cut out; not
+  // when they fit one in the whole picture, read otherwise.
+  void try_cut_out(const TableChoice& choice, const TableCandidate& best) {
     if (lens_) return;
     const auto mm_left = [&](const RefinedCamera& fit) {
       return fit_residual(fit, fit.lines, {}, options_.limits).mm;
     };
     const double whole_mm = mm_left(result_.fit);
-    if (whole_mm <= mm_from_m(options_.limits.max_residual_m)) return;
+    if (whole_mm <= mm_from_m(options_.limits.max_residual_m) ||
+        fits_otherwise(
+            choice.candidates(), best, surface_, kCutOutShare * whole_mm)) {
+      return;
+    }
     auto cut = find_cut_out(luma_,
                             result_.fit.solution.camera,
                             surface_,

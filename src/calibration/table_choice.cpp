@@ -2,6 +2,7 @@
 #include "calibration/table_choice.h"
 
 #include "calibration/calibration.h"
+#include "calibration/fit_residual.h"
 #include "calibration/lines_beyond.h"
 #include "calibration/plausible_camera.h"
 #include "calibration/table_interior.h"
@@ -65,6 +66,17 @@ bool leaves_no_doubt(const TableCandidate& c) {
          c.verdict.found_share > 0.93 && c.fit.solution.inliers > 0.93;
 }
 
+// Another reading of what `best` is a reading of, by a camera that can be.
+bool rivals(const TableCandidate& best,
+            const TableCandidate& c,
+            const Surface& surface) {
+  const CameraModel& camera = best.camera();
+  return !c.verdict.cannot_be &&
+         !shows_same_table(
+             camera, c.camera(), surface, kSame * camera.width_px) &&
+         overlap(camera, c.camera(), surface);
+}
+
 }  // namespace
 
 ReadingVerdict weigh(const RefinedCamera& fit,
@@ -98,6 +110,17 @@ bool better(const ReadingVerdict& a, const ReadingVerdict& b) {
 bool TableCandidate::believable() const {
   return verdict.could_stand() && verdict.nats() >= kLeast_nats &&
          verdict.against.empty();
+}
+
+bool fits_otherwise(const std::vector<TableCandidate>& candidates,
+                    const TableCandidate& best,
+                    const Surface& surface,
+                    double most_mm) {
+  return std::any_of(
+      candidates.begin(), candidates.end(), [&](const TableCandidate& c) {
+        return c.believable() && rivals(best, c, surface) &&
+               fit_residual(c.fit, c.fit.lines, {}, {}).mm <= most_mm;
+      });
 }
 
 TableChoice::TableChoice(const cv::Mat& luma,
@@ -235,12 +258,7 @@ const TableCandidate* TableChoice::best() const {
 std::optional<double> TableChoice::runner_up(const TableCandidate& best) const {
   std::optional<double> nats;
   for (const TableCandidate& c : candidates_) {
-    if (c.verdict.cannot_be ||
-        shows_same_table(
-            best.camera(), c.camera(), surface_, kSame * luma_.cols) ||
-        !overlap(best.camera(), c.camera(), surface_)) {
-      continue;
-    }
+    if (!rivals(best, c, surface_)) continue;
     nats = std::max(nats.value_or(-1e9), c.verdict.nats());
   }
   return nats;

@@ -80,6 +80,13 @@ struct TableCandidate {
   bool believable() const;
 };
 
+/// Whether another reading of the same lines can be believed and leaves no more
+/// than `most_mm` rms at the table, by a whole picture and a flat table.
+[[nodiscard]] bool fits_otherwise(const std::vector<TableCandidate>& candidates,
+                                  const TableCandidate& best,
+                                  const Surface& surface,
+                                  double most_mm);
+
 class TableChoice {
  public:
   /// All of them must outlive it.
@@ -96,6 +103,7 @@ class TableChoice {
   /// Nats of the best of the other readings of the same lines; tables that
   /// stand elsewhere in the picture are none.
   std::optional<double> runner_up(const TableCandidate& best) const;
+  const std::vector<TableCandidate>& candidates() const { return candidates_; }
 
  private:
   double reach_px() const;

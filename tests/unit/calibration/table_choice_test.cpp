@@ -138,3 +138,23 @@ TEST_CASE("a table that loses its lines when it is turned is refused") {
   CHECK(done == 1);
   CHECK(refused == 1);
 }
+
+// A wrong reading that fits no flat table is not to be saved by an axis beside
+// the picture's middle, where another one needs none.
+TEST_CASE("lines that fit when they are read otherwise are told") {
+  const Surface& table = table_tennis_surface();
+  const CameraModel camera = small_camera(480, {1.7, -2.1, 2.1}, {0, 0.1, 0});
+  TableCandidate right;
+  right.fit = refine_camera(
+      finely_drawn(camera, 5), camera, table, painted_lines(table), {}, {}, 8);
+  right.verdict = reading(20);
+  TableCandidate best = right;
+  best.fit.solution.camera.camera_from_table.translation_m +=
+      camera.camera_from_table.rotation * Eigen::Vector3d(0.5, 0, 0);
+  CHECK(fits_otherwise({best, right}, best, table, 1));
+  CHECK_FALSE(fits_otherwise({best, right}, best, table, 1e-4));
+  CHECK_FALSE(fits_otherwise({best, right}, right, table, 1e-4));
+  CHECK_FALSE(fits_otherwise({right}, right, table, 1));
+  right.verdict.score_nats = 10;
+  CHECK_FALSE(fits_otherwise({best, right}, best, table, 1));
+}
