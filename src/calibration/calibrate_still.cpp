@@ -148,26 +148,28 @@ class Calibration {
                        verdict.against);
   }
 
-  // Lines that fit no flat table may fit one in a picture that was cut out; not
-  // when they fit one in the whole picture, read otherwise.
+  // Lines that fit no flat table may fit one in a picture that was cut out: if
+  // that leaves half of what the whole picture does, read this way or
+  // otherwise.
   void try_cut_out(const TableChoice& choice, const TableCandidate& best) {
     if (lens_) return;
     const auto mm_left = [&](const RefinedCamera& fit) {
       return fit_residual(fit, fit.lines, {}, options_.limits).mm;
     };
     const double whole_mm = mm_left(result_.fit);
-    if (whole_mm <= mm_from_m(options_.limits.max_residual_m) ||
-        fits_otherwise(
-            choice.candidates(), best, surface_, kCutOutShare * whole_mm)) {
-      return;
-    }
+    if (whole_mm <= mm_from_m(options_.limits.max_residual_m)) return;
     auto cut = find_cut_out(luma_,
                             result_.fit.solution.camera,
                             surface_,
                             result_.lines,
                             {},
                             solver_);
-    if (!cut || mm_left(cut->fit) > kCutOutShare * whole_mm) return;
+    if (!cut) return;
+    const double least_mm = mm_left(cut->fit) / kCutOutShare;
+    if (whole_mm < least_mm ||
+        fits_otherwise(choice.candidates(), best, surface_, least_mm)) {
+      return;
+    }
     result_.warnings.push_back(cut->words());
     take(std::move(cut->fit));
     solver_ = cut->solver;

@@ -147,7 +147,12 @@ std::optional<double> FlightDirection::along_x(int least_steps) const {
 
 std::string FlightDirection::saved_again() const {
   if (halting_.many()) return kHaltingWords;
-  if (halting_.mistimed()) return kMistimedWords;
+  const std::string uneven = uneven_words();
+  if (!uneven.empty()) return uneven;
+  return halting_.mistimed() ? kMistimedWords : "";
+}
+
+std::string FlightDirection::uneven_words() const {
   constexpr std::size_t kEnough = 20;
   constexpr double kUneven = 0.2;
   if (frames_s_.size() < kEnough) return "";

@@ -40,6 +40,8 @@ class FlightDirection {
   [[nodiscard]] std::string saved_again() const;
 
  private:
+  std::string uneven_words() const;
+
   struct Link {
     Eigen::Vector2d at_m;
     Eigen::Vector2d velocity_mps;

@@ -9,7 +9,7 @@ std::optional<Eigen::Vector2d> far_in_view(const CameraModel& camera,
   constexpr int kPieces = 64;
   std::optional<Eigen::Vector2d> last;
   for (int i = 0; i <= kPieces; ++i) {
-    const double in = double(i) / kPieces;
+    const double in = static_cast<double>(i) / kPieces;
     const auto at = camera.project(line.middle_m(from_low ? in : 1 - in));
     if (!at || !camera.in_picture(*at)) break;
     last = at;

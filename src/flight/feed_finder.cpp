@@ -46,6 +46,16 @@ PlanMotion plan_motion(const Track& track, const CameraModel& camera) {
 constexpr double kNear_s = 0.25;
 constexpr std::ptrdiff_t kFewestAfter = 3;  // sightings off its flight end it
 
+// In this long gravity bends an arc by 77 mm, which nothing that rolls does.
+constexpr double kLongArc_s = 0.25;
+
+// Both arcs are seen for long enough.
+bool long_both_ways(const FlightFit& fit, const Track& track) {
+  const double bounce_s = fit.parameters[kTimeOfBounce];
+  const double first_s = track.sightings[fit.first_inlier()].t_s;
+  return bounce_s - first_s >= kLongArc_s && fit.end_s - bounce_s >= kLongArc_s;
+}
+
 std::ptrdiff_t seen_after(double t_s, const Track& track) {
   return std::count_if(track.sightings.begin(),
                        track.sightings.end(),
@@ -312,7 +322,9 @@ bool FeedFinder::follows_feed(const Track& track) const {
 
 // A ball that rolls on for long outweighs its flight: where the whole is no
 // feed, its beginning may be, if the flight is seen to have ended in it (any
-// short piece looks like a flight). What follows is left out for good.
+// short piece looks like a flight) or is no short piece: a lob that hardly
+// moves on after its bounce is in the air again for longer than that. What
+// follows is left out for good.
 FeedFinder::Kind FeedFinder::explain_at_length(Track& track,
                                                FlightFit& fit) const {
   const Kind kind = explain(track, fit);
@@ -325,7 +337,8 @@ FeedFinder::Kind FeedFinder::explain_at_length(Track& track,
     if (beginning.sightings.size() == track.sightings.size()) continue;
     FlightFit begun;
     if (explain(beginning, begun) != Kind::kFeed || !begun.bounce_seen() ||
-        seen_after(begun.end_s, beginning) < kFewestAfter) {
+        (seen_after(begun.end_s, beginning) < kFewestAfter &&
+         !long_both_ways(begun, beginning))) {
       continue;
     }
     fit = std::move(begun);

@@ -141,6 +141,34 @@ std::vector<FoundFeed> joined(const std::vector<Track>& pieces,
 
 }  // namespace
 
+// With backspin it stays where it fell and bounces there, nearly as high.
+TEST_CASE("a lob that hops on the spot is a feed") {
+  CameraModel camera = camera_at(0);
+  camera.camera_from_table = look_at({0, 0.3, 2.8}, {0.2, 0, 0}, {0, 1, 0});
+  FlightVector p = usual_flight();
+  p[kBounceX] = 0.30;
+  p.segment<3>(kVelocityIn) = Eigen::Vector3d(1.9, 0.1, -4.1);
+  p.segment<3>(kVelocityOut) = Eigen::Vector3d(0.4, 0.05, 3.7);
+  const FlightOptions options;
+  Track all;
+  for (double t_s = 0.3; t_s < 3.5; t_s += 1 / 60.) {
+    constexpr double kHop_s = 0.72;
+    const double after_s = t_s - p[kTimeOfBounce];
+    const int hop = after_s < 0 ? 0 : static_cast<int>(after_s / kHop_s);
+    Eigen::Vector3d x_m = flight_state(p, options, t_s - hop * kHop_s).x_m;
+    x_m.x() += 0.29 * hop;
+    Sighting s;
+    s.t_s = t_s;
+    s.centre_px = *camera.project(x_m);
+    s.sigma_px = 0.3;
+    all.sightings.push_back(s);
+  }
+  const auto found = joined({all}, camera);
+  REQUIRE(found.size() == 1);
+  CHECK(found[0].fit.bounce_seen());
+  CHECK(std::abs(found[0].fit.parameters[kBounceX] - 0.30) < 0.02);
+}
+
 TEST_CASE("pieces are joined by how fast they are where they meet") {
   const CameraModel camera = camera_at(5);
   auto all = feed_at(camera, 1.0);
