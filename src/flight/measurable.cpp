@@ -135,6 +135,28 @@ std::string why_unknown(const Feed& feed,
   return {};
 }
 
+std::string why_no_bounce(const Feed& feed, double friction) {
+  constexpr double kMostTimes = 2;  // approved tables: 0.15 to 0.35
+  constexpr double kSigmas = 4;
+  if (feed.status != FeedStatus::kMeasured) return {};
+  const auto change = [&](Characteristic in, Characteristic out) {
+    return Measured{feed[out].value - feed[in].value,
+                    std::hypot(feed[out].sigma, feed[in].sigma)};
+  };
+  const Measured x = change(Characteristic::kVxIn, Characteristic::kVxOut);
+  const Measured y = change(Characteristic::kVyIn, Characteristic::kVyOut);
+  const Measured z = change(Characteristic::kVzIn, Characteristic::kVzOut);
+  const double along = std::hypot(x.value, y.value);
+  const double sigma =
+      std::hypot(x.sigma, y.sigma, kMostTimes * friction * z.sigma);
+  if (!(along - kSigmas * sigma > kMostTimes * friction * z.value)) return {};
+  return fmt::format(
+      "the two arcs are not one ball's: no bounce turns a ball by {:.1f} m/s "
+      "along the surface and {:.1f} m/s away from it",
+      along,
+      z.value);
+}
+
 double usual_frame_s(const std::vector<FoundFeed>& found) {
   std::vector<double> steps;
   for (const FoundFeed& feed : found) {

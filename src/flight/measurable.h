@@ -46,6 +46,12 @@ double picture_scale(const CameraModel& camera);
                                       double frame_s,
                                       const MeasurableLimits& limits);
 
+/// Why the bounce of a derived feed cannot be one, empty when it can: a surface
+/// pushes a ball along itself no more than friction lets it, whatever the spin.
+/// The picture of a ball in a glossy surface meets the ball at its bounce and
+/// parts from it there, as smoothly as the ball goes on.
+[[nodiscard]] std::string why_no_bounce(const Feed& feed, double friction);
+
 /// The usual time between two sightings; 0 without any.
 [[nodiscard]] double usual_frame_s(const std::vector<FoundFeed>& found);
 

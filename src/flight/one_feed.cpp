@@ -29,6 +29,7 @@ Feed derived_or_refused(const FoundFeed& found,
   if (!found.fit.ok()) return broken_feed(found);
   Feed feed = derive_feed(found.fit, options, ends);
   std::string why = why_unknown(feed, options.table, frame_s, limits);
+  if (why.empty()) why = why_no_bounce(feed, options.friction);
   if (!why.empty()) {
     feed = broken_feed(found);
     feed.note = std::move(why);

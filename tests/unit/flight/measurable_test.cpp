@@ -101,6 +101,26 @@ TEST_CASE("what is hardly known is not called measured") {
             .empty());
 }
 
+TEST_CASE("a bounce turns a ball no more than friction lets it") {
+  Feed feed = known_to(2, 0.002, FeedStatus::kMeasured);
+  const auto why = [&](double vx_out, double vy_out, double sigma) {
+    feed[Characteristic::kVxIn] = {3.4, sigma};
+    feed[Characteristic::kVyIn] = {-0.2, sigma};
+    feed[Characteristic::kVzIn] = {-3.3, sigma};
+    feed[Characteristic::kVxOut] = {vx_out, sigma};
+    feed[Characteristic::kVyOut] = {vy_out, sigma};
+    feed[Characteristic::kVzOut] = {3.0, sigma};
+    return why_no_bounce(feed, 0.22);
+  };
+  CHECK(why(1.4, -3.8, 0.05) ==
+        "the two arcs are not one ball's: no bounce turns a ball by 4.1 m/s "
+        "along the surface and 6.3 m/s away from it");
+  CHECK(why(1.4, -3.8, 0.5).empty());   // badly known
+  CHECK(why(1.2, -0.2, 0.05).empty());  // a rough table, much backspin
+  feed.status = FeedStatus::kExtrapolated;
+  CHECK(why(1.4, -3.8, 0.05).empty());
+}
+
 TEST_CASE("in a larger picture residuals are larger") {
   CameraModel large;
   large.width_px = 3840;
