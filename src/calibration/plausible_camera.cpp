@@ -88,13 +88,15 @@ std::string impossible(const CameraModel& camera,
         100 * bounds.most_steepening);
   }
   const Eigen::Vector3d eye = camera.eye_in_table_m();
-  if (eye.z() < bounds.lowest_eye_m || eye.norm() > bounds.farthest_eye_m) {
+  if (eye.z() < bounds.lowest_eye_m || eye.z() > bounds.highest_eye_m ||
+      eye.norm() > bounds.farthest_eye_m) {
     return fmt::format(
         "the camera would stand {:.0f} mm above the surface and {:.1f} m from "
-        "its middle, allowed at least {:.0f} mm and at most {:.0f} m",
+        "its middle, allowed {:.0f} to {:.0f} mm and at most {:.0f} m",
         mm_from_m(eye.z()),
         eye.norm(),
         mm_from_m(bounds.lowest_eye_m),
+        mm_from_m(bounds.highest_eye_m),
         bounds.farthest_eye_m);
   }
   return {};
@@ -144,6 +146,8 @@ void PlausibleCamera::check() const {
   require_in_range(most_outward_bend, 0.01, 1, "most_outward_bend");
   require_in_range(most_steepening, 0.01, 1, "most_steepening");
   require_positive(lowest_eye_m, "lowest_eye_m");
+  require_positive(highest_eye_m - lowest_eye_m,
+                   "highest_eye_m over the lowest");
   require_positive(farthest_eye_m, "farthest_eye_m");
   require_positive(eye_sd, "eye_sd");
   require_positive(focal_sd, "focal_sd");

@@ -28,6 +28,7 @@ struct PlausibleCamera {
   double most_steepening = 0.06;
   /// Of the eye above the surface: lower, lines and feeds are seen end on ...
   double lowest_eye_m = 0.1;
+  double highest_eye_m = 12;   ///< ... and higher, a hall has its roof
   double farthest_eye_m = 30;  ///< from the surface's middle, a hall's length
   /// One sd of the eye, part of its distance from the surface's middle. Right
   /// tables leave 0.2 to 3 %.

@@ -67,6 +67,8 @@ TEST_CASE("lenses and places that cannot be are refused") {
   CHECK(names(why(camera, well_known(camera)), "1 degrees"));
   const CameraModel low = table_camera({0.6, -1.8, 0.05}, 0);
   CHECK(names(why(low, well_known(low)), "50 mm above the surface"));
+  const CameraModel over = table_camera({0.6, -1.8, 19.4}, 0);
+  CHECK(names(why(over, well_known(over)), "19400 mm above the surface"));
 }
 
 // Two halves that are not in one line were fitted by a lens of k1 = 0.55.
