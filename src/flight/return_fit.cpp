@@ -105,6 +105,24 @@ bool is_ambiguous(const std::vector<LikelyFlight>& flights,
       });
 }
 
+// Flights of a ball that falls past the table's end to the floor, as one that a
+// sample behind the end sends down does: those of a table whose top lies there.
+// Flights over the table have to stay above it, and make a bounce up.
+std::vector<LikelyFlight> flights_past_the_end(
+    const std::vector<Sighting>& sightings,
+    CameraModel camera,
+    FlightOptions options) {
+  constexpr double kFar_m = 10;
+  const Eigen::Vector3d up_m(0, 0, -options.table.floor_z_m);
+  if (options.passage->x_m.x() < options.table.half_length_m) return {};
+  camera.camera_from_table.translation_m -=
+      camera.camera_from_table.rotation * up_m;
+  options.passage->x_m += up_m;
+  options.table.half_length_m = options.table.half_width_m = kFar_m;
+  return flights_doubting_bounce(
+      sightings, camera, options, sightings.back().t_s, kLikelierBounce);
+}
+
 // Fits one set of sightings about a meeting guessed at first, then about the
 // one that was found. `options` lends its passage; what it held is lost.
 ReturnFit fit_one(const FlightFit& feed,
@@ -134,7 +152,9 @@ ReturnFit fit_one(const FlightFit& feed,
     fit.message = "no flight explains it";
     return result;
   }
-  result.ambiguous = is_ambiguous(flights, options, t_s);
+  auto others = flights_past_the_end(result.sightings, camera, options);
+  others.insert(others.begin(), flights.begin(), flights.end());
+  result.ambiguous = is_ambiguous(others, options, t_s);
   fit = std::move(flights.front().fit);
   t_s = meeting_time_s(feed.parameters, fit.parameters, options, t_s);
   const auto leaving = flight_state(fit.parameters, options, Arc::kIn, t_s);
