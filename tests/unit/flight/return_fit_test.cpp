@@ -289,7 +289,7 @@ TEST_CASE("what falls on past the end is no return") {
 }
 
 // The sample stands 190 mm behind the end: what it sends down is below the
-// table before it is over it. Low cameras saw a bounce in it, 40 degrees off.
+// table before it is over it. A bounce was seen in it, 40 degrees off.
 TEST_CASE("a return that falls past the end is given no bounce on the table") {
   const Eigen::Vector3d v(-1.8, 0.1, -1.6);
   const double truly_deg = deg_from_rad(std::atan2(v.z(), v.head<2>().norm()));
