@@ -113,11 +113,11 @@ bool JoinWatch::joined() const {
     const auto* mean = last_[i].means.ptr<std::uint8_t>();
     for (std::size_t k = 0; k < side.size(); ++k) side[k].take(mean[k]);
   }
+  if (another_picture(before, behind)) return true;
   std::vector<double> gains;
   for (std::size_t k = 0; k < before.size(); ++k) {
     gains.push_back((behind[k].middle() + 1) / (before[k].middle() + 1));
   }
-  if (another_picture(before, behind)) return true;
   const double gain = median_of(gains);
   if (gain > kMostGain || gain < 1 / kMostGain) return false;
   cv::Mat stepped(size, CV_8UC1, cv::Scalar(0));

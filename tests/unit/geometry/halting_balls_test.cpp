@@ -80,6 +80,11 @@ TEST_CASE("what creeps does not halt") {
 
 TEST_CASE("what stays for longer lies there") {
   CHECK_FALSE(seen(6, false).many());
+  HaltingBalls picked_up(1.5);  // one by one
+  for (int i = 0; i < 200; ++i) {
+    picked_up.add({{30. * (i / 10), 40}}, i / 60.0);
+  }
+  CHECK_FALSE(picked_up.many());
 }
 
 TEST_CASE("a picture full of specks says nothing") {
