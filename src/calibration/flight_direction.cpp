@@ -18,17 +18,39 @@ constexpr int kSmallest_px = 6;    // area of a blob, reduced picture
 constexpr int kLargest_px = 1200;
 constexpr std::size_t kMostBlobs = 40;  // more is not balls but the light
 constexpr double kBeside_m = 0.4;       // looked at around the table
-constexpr double kStill_m = 0.01;       // moved less: not flying
+constexpr double kHighest_m = 1.5;      // and above it
+constexpr double kStill_px = 1.5;       // reduced; moved less: not flying
 constexpr double kSlowest_mps = 1.5, kFastest_mps = 25;
-constexpr double kSideways = 0.4;   // of the speed along the table
-constexpr double kFast = 0.8;       // of the 90th percentile of speed
-constexpr double kAgreement = 0.7;  // majority of the fast, as a balance
+constexpr double kSideways = 0.4;     // of the speed along the table
+constexpr double kSurely = 1.5;       // sd of the speed along the table
+constexpr double kBent = 0.2;         // of a step, from one to the next
+constexpr double kSeen_px = 1;        // reduced: how well a blob is placed
+constexpr double kAstray_px = 3;      // reduced: rms beside one flight
+constexpr std::size_t kFewest = 4;    // pictures of one chain
+constexpr std::size_t kLongest = 24;  // what is farther back had another drag
+constexpr double kFast = 0.8;         // of the 90th percentile of speed
+constexpr double kAgreement = 0.7;    // majority of the fast, as a balance
 
-bool near_any(const Eigen::Vector2d& p,
-              const std::vector<Eigen::Vector2d>& others) {
-  return std::any_of(others.begin(), others.end(), [&](const auto& q) {
-    return (p - q).norm() < kStill_m;
+using Blob = FlightDirection::Blob;
+
+bool near_any(const Blob& blob, const std::vector<Blob>& others) {
+  return std::any_of(others.begin(), others.end(), [&](const Blob& other) {
+    return (blob.at_px - other.at_px).norm() < kStill_px;
   });
+}
+
+bool goes_over(const Eigen::Vector3d& eye_m,
+               const Eigen::Vector3d& ray,
+               const Surface& surface) {
+  constexpr int kHeights = 6;
+  for (int i = 0; i < kHeights; ++i) {
+    const double height_m = kHighest_m * i / (kHeights - 1);
+    const double along = (height_m - eye_m.z()) / ray.z();
+    if (!std::isfinite(along) || along <= 0) continue;
+    const Eigen::Vector3d at = eye_m + along * ray;
+    if (surface.contains(at.head<2>(), kBeside_m)) return true;
+  }
+  return false;
 }
 
 // `picture` brought to the brightness of `reference`, row by row: mains
@@ -47,12 +69,6 @@ cv::Mat at_level_of(const cv::Mat& reference, const cv::Mat& picture) {
   return result;
 }
 
-bool could_fly(const Eigen::Vector2d& velocity_mps) {
-  const double along = std::abs(velocity_mps.x());
-  return along > kSlowest_mps && along < kFastest_mps &&
-         std::abs(velocity_mps.y()) < kSideways * along;
-}
-
 }  // namespace
 
 FlightDirection::FlightDirection(const cv::Mat& background,
@@ -61,29 +77,27 @@ FlightDirection::FlightDirection(const cv::Mat& background,
     : scale_(std::min(1.0, kWorkWidth_px / background.cols)),
       camera_(camera),
       surface_(surface),
-      halting_(kStill_m) {
+      halting_(kStill_px) {
   cv::resize(background, background_, {}, scale_, scale_, cv::INTER_AREA);
 }
 
-// On the table's plane, in metres; only those near the table.
-std::vector<Eigen::Vector2d> FlightDirection::blobs(
-    const cv::Mat& small) const {
+// Only those that may be over the table.
+std::vector<Blob> FlightDirection::blobs(const cv::Mat& small) const {
   cv::Mat difference, labels, stats, centroids;
   cv::absdiff(at_level_of(background_, small), background_, difference);
   const cv::Mat mask = difference > kThreshold;
   const int n =
       cv::connectedComponentsWithStats(mask, labels, stats, centroids);
-  std::vector<Eigen::Vector2d> found;
+  const Eigen::Vector3d eye_m = camera_.eye_in_table_m();
+  std::vector<Blob> found;
   for (int i = 1; i < n; ++i) {
     const int area = stats.at<int>(i, cv::CC_STAT_AREA);
     if (area < kSmallest_px || area > kLargest_px) continue;
-    const Eigen::Vector2d full{
-        (centroids.at<double>(i, 0) + 0.5) / scale_ - 0.5,
-        (centroids.at<double>(i, 1) + 0.5) / scale_ - 0.5};
-    const auto at = camera_.meet_plane(full, 0);
-    if (at && surface_.contains(at->head<2>(), kBeside_m)) {
-      found.push_back(at->head<2>());
-    }
+    const Eigen::Vector2d at_px{centroids.at<double>(i, 0),
+                                centroids.at<double>(i, 1)};
+    const Eigen::Vector3d ray =
+        camera_.ray_in_table(((at_px.array() + 0.5) / scale_ - 0.5).matrix());
+    if (goes_over(eye_m, ray, surface_)) found.push_back({at_px, ray});
   }
   if (found.size() > kMostBlobs) found.clear();
   return found;
@@ -93,36 +107,65 @@ void FlightDirection::add(const cv::Mat& luma, double t_s) {
   ++frames_;
   cv::Mat small;
   cv::resize(luma, small, background_.size(), 0, 0, cv::INTER_AREA);
-  const std::vector<Eigen::Vector2d> now = blobs(small);
-  const double dt = t_s - last_t_s_;
-  halting_.add(now, t_s);
-  const bool flies =
-      std::any_of(now.begin(), now.end(), [&](const Eigen::Vector2d& p) {
-        return !near_any(p, last_m_);
-      });
+  const std::vector<Blob> now = blobs(small);
+  std::vector<Eigen::Vector2d> places_px;
+  for (const Blob& blob : now) places_px.push_back(blob.at_px);
+  halting_.add(places_px, t_s);
+  const bool flies = std::any_of(now.begin(), now.end(), [&](const Blob& one) {
+    return !near_any(one, last_);
+  });
   // While nothing moves, no picture is known to repeat another.
-  if (flies && !last_m_.empty()) frames_s_.push_back(dt);
+  if (flies && !last_.empty()) frames_s_.push_back(t_s - last_t_s_);
+  chain(now, t_s);
+  last_ = now;
+  last_t_s_ = t_s;
+}
+
+void FlightDirection::chain(const std::vector<Blob>& now, double t_s) {
+  const double dt = t_s - last_t_s_;
+  const Eigen::Vector3d eye_m = camera_.eye_in_table_m();
   std::vector<Link> links;
-  for (const Eigen::Vector2d& p : now) {
-    if (dt <= 0 || near_any(p, last_m_)) continue;
-    for (const Eigen::Vector2d& q : last_m_) {
-      const Eigen::Vector2d velocity = (p - q) / dt;
-      if (!could_fly(velocity) || near_any(q, now)) continue;
-      int before = 0;
+  for (const Blob& to : now) {
+    if (dt <= 0 || near_any(to, last_)) continue;
+    for (const Blob& from : last_) {
+      const Eigen::Vector2d step_px = to.at_px - from.at_px;
+      // Across the line of sight, as far away as the table's middle.
+      const double speed_mps = (to.ray - from.ray).norm() * eye_m.norm() / dt;
+      if (speed_mps > kFastest_mps || near_any(from, now)) continue;
+      const Link* before = nullptr;
       for (const Link& link : links_) {
-        const Eigen::Vector2d step = link.velocity_mps * dt;
-        if (link.at_m == q &&
-            (p - q - step).norm() < 0.15 * step.norm() + 0.004) {
-          before = std::max(before, link.steps);
+        const Eigen::Vector2d foretold_px = link.step_px * (dt / link.step_s);
+        if (link.at_px == from.at_px &&
+            (step_px - foretold_px).norm() <
+                kBent * foretold_px.norm() + kSeen_px &&
+            (before == nullptr || link.lines.size() > before->lines.size())) {
+          before = &link;
         }
       }
-      links.push_back({p, velocity, before + 1});
-      if (before >= 2) steps_mps_.push_back(velocity.x());
+      Link link{to.at_px, step_px, dt, {{eye_m, from.ray, last_t_s_}}};
+      if (before != nullptr) link.lines = before->lines;
+      link.lines.push_back({eye_m, to.ray, t_s});
+      if (link.lines.size() > kLongest) link.lines.erase(link.lines.begin());
+      vote(link.lines);
+      links.push_back(std::move(link));
     }
   }
   links_ = std::move(links);
-  last_m_ = now;
-  last_t_s_ = t_s;
+}
+
+void FlightDirection::vote(const std::vector<SightLine>& lines) {
+  if (lines.size() < kFewest) return;
+  const double pixel_rad = 1 / (camera_.lens.focal_px * scale_);
+  const RoughFlight flight = rough_flight(lines, kSeen_px * pixel_rad);
+  const double along_mps = std::abs(flight.velocity_mps.x());
+  if (along_mps < kSlowest_mps || along_mps > kFastest_mps ||
+      along_mps < kSurely * flight.s_along_mps ||
+      std::abs(flight.velocity_mps.y()) > kSideways * along_mps ||
+      flight.beside_mrad > 1e3 * kAstray_px * pixel_rad ||
+      !surface_.contains(flight.at_m.head<2>(), kBeside_m)) {
+    return;
+  }
+  steps_mps_.push_back(flight.velocity_mps.x());
 }
 
 std::optional<double> FlightDirection::along_x(int least_steps) const {
@@ -169,10 +212,9 @@ std::string FlightDirection::uneven_words() const {
 }
 
 std::string FlightDirection::why_open() const {
-  constexpr int kFewestFrames = 4;  // of one chain
   constexpr char kSlow[] = " (slow motion? say how slow: --slow 8)";
   if (frames_ == 1) return "it is a still picture, which shows no flight";
-  if (frames_ < kFewestFrames) {
+  if (frames_ < static_cast<int>(kFewest)) {
     return fmt::format("the film has {} frames, which show no flight", frames_);
   }
   const std::size_t steps = steps_mps_.size();

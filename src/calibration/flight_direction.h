@@ -1,12 +1,13 @@
 // SPDX-License-Identifier: MIT
 // Which way the balls fly along the table, from the film alone: small blobs
-// that differ from the background are taken to the table's plane, chained over
-// four frames at nearly constant velocity along the table, and the fastest of
-// the chained steps vote. The fastest, because a ball loses speed at every
-// contact: what a sample sends back, what rolls and what hops is slower than
-// what the launcher sends. Heights are ignored: a sign is all that is asked.
+// that differ from the background are chained over four pictures and more of
+// nearly constant velocity in the picture, each chain is taken for a flight in
+// space, and the fastest along the table vote. The fastest, because a ball
+// loses speed at every contact: what a sample sends back, what rolls and what
+// hops is slower than what the launcher sends.
 #pragma once
 
+#include "calibration/rough_flight.h"
 #include "geometry/camera_model.h"
 #include "geometry/halting_balls.h"
 #include "geometry/surface.h"
@@ -23,6 +24,10 @@ namespace evenfeed {
 class FlightDirection {
  public:
   static constexpr int kLeastSteps = 12;
+  struct Blob {
+    Eigen::Vector2d at_px;  ///< in the reduced picture
+    Eigen::Vector3d ray;    ///< its line of sight, in the table frame
+  };
 
   /// `background` is the film's still picture, `camera` solved for it.
   FlightDirection(const cv::Mat& background,
@@ -43,11 +48,13 @@ class FlightDirection {
   std::string uneven_words() const;
 
   struct Link {
-    Eigen::Vector2d at_m;
-    Eigen::Vector2d velocity_mps;
-    int steps = 1;  ///< of the chain that ends here
+    Eigen::Vector2d at_px, step_px;
+    double step_s;
+    std::vector<SightLine> lines;  ///< of the chain that ends here
   };
-  std::vector<Eigen::Vector2d> blobs(const cv::Mat& small) const;
+  std::vector<Blob> blobs(const cv::Mat& small) const;
+  void chain(const std::vector<Blob>& now, double t_s);
+  void vote(const std::vector<SightLine>& lines);
 
   cv::Mat background_;  // reduced
   double scale_ = 1;
@@ -57,7 +64,7 @@ class FlightDirection {
   HaltingBalls halting_;
   std::vector<double> frames_s_;  // from each to the next, of balls
   int frames_ = 0;
-  std::vector<Eigen::Vector2d> last_m_;
+  std::vector<Blob> last_;
   std::vector<Link> links_;        // ends in the last frame
   std::vector<double> steps_mps_;  // along x, of chained steps
 };

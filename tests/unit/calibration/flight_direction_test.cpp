@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "calibration/flight_direction.h"
 
+#include "base/units.h"
 #include "calibration/plane_camera.h"
 #include "support/calibration_profile.h"
 
@@ -55,6 +56,63 @@ FlightDirection flown(
   return flight;
 }
 
+// A feed in space: under gravity and drag, with one bounce on the table, from
+// the left end if `direction` is 1.
+struct Feed {
+  double start_s, speed_mps, up_deg, y_m;
+};
+
+struct View {
+  Eigen::Vector3d eye_m;
+  double roll_rad;
+};
+
+Eigen::Vector3d flown_to(const Feed& feed, double direction, double after_s) {
+  constexpr double kStep_s = 0.001, kDrag_per_m = 0.13, kRadius_m = 0.02;
+  const double up = rad_from_deg(feed.up_deg);
+  Eigen::Vector3d at{-1.4, feed.y_m, 0.3};
+  Eigen::Vector3d v{feed.speed_mps * std::cos(up),
+                    0.05 * feed.speed_mps,
+                    feed.speed_mps * std::sin(up)};
+  for (double t = 0; t < after_s; t += kStep_s) {
+    v += kStep_s *
+         (Eigen::Vector3d(0, 0, -kGravity_mps2) - kDrag_per_m * v.norm() * v);
+    at += kStep_s * v;
+    const bool on_table = std::abs(at.x()) < 1.37 && at.z() < kRadius_m;
+    if (on_table && v.z() < 0) v = {0.8 * v.x(), 0.8 * v.y(), -0.9 * v.z()};
+  }
+  return {direction * at.x(), direction * at.y(), at.z()};
+}
+
+std::optional<double> seen_from(const View& view,
+                                double direction,
+                                const std::vector<Feed>& feeds,
+                                double rate_hz) {
+  const Surface surface =
+      load_calibration_profile(EVENFEED_ROOT "/profiles/table-tennis.toml")
+          .surface;
+  CameraModel camera = plain_camera(640, 360, 430);
+  const Eigen::Vector3d up = view.eye_m.head<2>().norm() < 0.5
+                                 ? Eigen::Vector3d(0, 1, 0)
+                                 : Eigen::Vector3d(0, 0, 1);
+  camera.camera_from_table =
+      look_at(view.eye_m, {0, 0, 0.1}, up, view.roll_rad);
+  const cv::Mat background(360, 640, CV_8U, cv::Scalar(70));
+  FlightDirection flight(background, camera, surface);
+  for (int i = 0; i < 2.2 * rate_hz; ++i) {
+    cv::Mat frame = background.clone();
+    for (const Feed& feed : feeds) {
+      const double after_s = i / rate_hz - feed.start_s;
+      if (after_s < 0 || after_s > 0.7) continue;
+      const auto p = camera.project(flown_to(feed, direction, after_s));
+      if (!p) continue;
+      cv::circle(frame, cv::Point2d(p->x(), p->y()), 3, 190, -1, cv::LINE_AA);
+    }
+    flight.add(frame, i / rate_hz);
+  }
+  return flight.along_x();
+}
+
 std::optional<double> watched(const std::vector<Flying>& balls) {
   return flown(balls).along_x();
 }
@@ -77,6 +135,43 @@ TEST_CASE("the fast balls say which way, not the slower ones that come back") {
   const auto back = watched(balls);
   REQUIRE(back);
   CHECK(*back == -1);
+}
+
+// From the side and low a ball in the air is seen far beside the table, and a
+// lob goes up and down more than along. From behind an end, what flies away
+// and falls hardly moves: nothing may be said then, never the wrong way.
+TEST_CASE("from every side, flat or high") {
+  const std::vector<Feed> flat{
+      {0.05, 9, 5, 0}, {0.7, 9, 5, 0.3}, {1.35, 9, 5, -0.1}};
+  const std::vector<Feed> lobs{
+      {0.05, 5, 55, -0.2}, {0.8, 5, 55, 0.1}, {1.55, 5, 55, 0}};
+  const std::vector<View> views{{{0.1, 0.2, 3.0}, 0.1},
+                                {{0.2, -2.7, 1.4}, 0},
+                                {{-0.6, 2.9, 1.9}, 0.07},
+                                {{2.2, -2.2, 1.9}, 0},
+                                {{-2.6, -2.4, 1.3}, -0.1},
+                                {{-3.2, 0.4, 1.8}, 0},
+                                {{3.4, 0.2, 1.4}, 0}};
+  int decided = 0;
+  for (const View& view : views) {
+    for (const auto& feeds : {flat, lobs}) {
+      for (const double direction : {-1.0, 1.0}) {
+        CAPTURE(view.eye_m.transpose());
+        CAPTURE(feeds[0].up_deg);
+        CAPTURE(direction);
+        const auto way = seen_from(view, direction, feeds, 30);
+        decided += way ? 1 : 0;
+        CHECK(way.value_or(direction) == direction);
+        const bool from_an_end =
+            std::abs(view.eye_m.y()) < 1 && view.eye_m.z() < 2;
+        CHECK((way || from_an_end));
+      }
+    }
+  }
+  CHECK(decided >= 23);
+  // A lob that comes down towards the lens moves as if it flew away.
+  CHECK(seen_from({{4, 0, 1.5}, 0}, 1, lobs, 120).value_or(1) == 1);
+  CHECK(seen_from({{-4, 0, 1.5}, 0}, -1, lobs, 120).value_or(-1) == -1);
 }
 
 TEST_CASE("nothing, or as many one way as the other, decides nothing") {
