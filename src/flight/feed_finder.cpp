@@ -45,6 +45,7 @@ PlanMotion plan_motion(const Track& track, const CameraModel& camera) {
 // two pieces of it meet, only what lies near tells how fast it was.
 constexpr double kNear_s = 0.25;
 constexpr std::ptrdiff_t kFewestAfter = 3;  // sightings off its flight end it
+constexpr std::size_t kFewestBroken = 4;    // specks that leap are seldom more
 
 // In this long gravity bends an arc by 77 mm, which nothing that rolls does.
 constexpr double kLongArc_s = 0.25;
@@ -371,10 +372,11 @@ FeedFinder::Kind FeedFinder::explain(const Track& track, FlightFit& fit) const {
   if (is_feed(fit, track)) return Kind::kFeed;
   // Fast, along the table and most of the way: a feed that went wrong, if it is
   // one ball. Specks that a track was led along leap.
-  const bool certain = motion.start_x_m < 0 &&
-                       motion.travel_x_m > 0.4 * surface_.length_m &&
-                       motion.speed_x_mps > 2 * options_.slowest_mps &&
-                       moves_evenly(track.sightings);
+  const bool certain =
+      track.sightings.size() >= kFewestBroken && motion.start_x_m < 0 &&
+      motion.travel_x_m > 0.4 * surface_.length_m &&
+      motion.speed_x_mps > 2 * options_.slowest_mps &&
+      motion.speed_x_mps < flight_.fastest_mps && moves_evenly(track.sightings);
   if (!certain) return Kind::kStray;
   if (fit.ok()) {
     fit.status = FitStatus::kPoorFit;

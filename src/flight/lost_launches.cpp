@@ -17,7 +17,10 @@ namespace {
 
 constexpr std::size_t kFewestLaunches = 5;
 constexpr std::size_t kFewestOfThrow = 4;
-constexpr double kSoonest = 0.8;    // of the usual interval: the next launch
+constexpr double kSoonest = 0.8;  // of the usual interval: the next launch
+// How much faster than it lands a ball may seem; at the mouth it has not lost
+// speed yet, and is higher than is thought.
+constexpr double kMostTimes = 2, kMostTimesThere = 4;
 constexpr double kWatched_s = 0.2;  // a ball dropped from 0.2 m lands then
 
 struct Mouth {
@@ -200,11 +203,11 @@ bool rolls_on(const Track& piece,
   });
 }
 
-// A track led from speck to speck: several times as fast as what is launched.
+// A track led from speck to speck: several times as fast as feeds land.
 bool is_too_fast(const FoundFeed& piece,
+                 double most_times,
                  const std::vector<FoundFeed>& found,
                  const CameraModel& camera) {
-  constexpr double kMostTimes = 2;
   std::vector<double> speeds_mps;
   for (const FoundFeed& feed : found) {
     if (feed.whole()) speeds_mps.push_back(feed.fit.parameters[kVelocityIn]);
@@ -215,7 +218,7 @@ bool is_too_fast(const FoundFeed& piece,
   const auto to = camera.meet_plane(last.centre_px, kTypicalHeight_m);
   return speeds_mps.size() >= kFewestLaunches && from && to &&
          to->x() - from->x() >
-             kMostTimes * median(speeds_mps) * (last.t_s - first.t_s);
+             most_times * median(speeds_mps) * (last.t_s - first.t_s);
 }
 
 // Takes out of `tracks` those that `add` has added: it looks at them all, so
@@ -314,13 +317,15 @@ int drop_what_was_not_launched(std::vector<FoundFeed>& found,
     const bool at_mouth = begins_at(*mouth, track);
     if (feed.fit.ok()) return !at_mouth && rolls_on(track, found, interval_s);
     if (rolls_on(track, found, interval_s)) return true;
+    const bool few =
+        static_cast<int>(feed.sightings.size()) <= fewest_sightings;
+    const double most_times = at_mouth ? kMostTimesThere : kMostTimes;
+    if (few && is_too_fast(feed, most_times, found, camera)) return true;
     if (at_mouth) return false;
     if (feed.sightings.size() < kFewestOfThrow) return true;
     const auto begins =
         camera.meet_plane(feed.sightings.front().centre_px, kTypicalHeight_m);
-    return static_cast<int>(feed.sightings.size()) <= fewest_sightings &&
-           begins &&
-           (begins->x() > net_x_m || is_too_fast(feed, found, camera));
+    return few && begins && begins->x() > net_x_m;
   };
   std::vector<FoundFeed> launched;
   for (FoundFeed& feed : found) {

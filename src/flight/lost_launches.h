@@ -23,10 +23,12 @@ namespace evenfeed {
 /// Takes out of `found` what begins after a feed has ended, long before the
 /// next launch is due, and could not be fitted or, not from the mouth either,
 /// was seen behind its bounce only: what the sample sent up comes down again
-/// so. Of what could not be fitted, too, what begins beyond the net and was
-/// seen no more than `fewest_sightings` times, or begins elsewhere than at the
-/// mouth and was seen too seldom to be fitted at all: pieces of balls that jump
-/// or roll on, and strays. Needs to know the mouth as above. Returns how many.
+/// so. Of what could not be fitted, too, what was seen no more than
+/// `fewest_sightings` times and begins beyond the net or is faster than what is
+/// launched, and what begins elsewhere than at the mouth and was seen too
+/// seldom to be fitted at all: pieces of balls that jump or roll on, and specks
+/// that a track was led along. Needs to know the mouth as above. Returns how
+/// many.
 [[nodiscard]] int drop_what_was_not_launched(std::vector<FoundFeed>& found,
                                              const CameraModel& camera,
                                              const FlightOptions& options,

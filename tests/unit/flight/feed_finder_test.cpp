@@ -218,6 +218,10 @@ TEST_CASE("what leaps along the table is no launch, what turns aside is one") {
   CHECK(feeds({-1.2, -1.1, -1, -.9, -.8, -.7, -.6, -.5, -.4, -.3, -.2, -.1, 0},
               0.15) == 1);
   CHECK(feeds({-1.2, -1.1, -0.2, -0.9, 0.3, -0.1, 0.1}, 0) == 0);
+  // At even steps: too seldom seen, or faster than any ball.
+  CHECK(feeds({-1.2, -0.7, -0.2, 0.3}, 0) == 1);
+  CHECK(feeds({-1.2, -0.6, 0}, 0) == 0);
+  CHECK(feeds({-1.3, -0.5, 0.3, 1.1}, 0) == 0);
 }
 
 TEST_CASE("from low behind the launcher what falls does not come back") {

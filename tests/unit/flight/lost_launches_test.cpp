@@ -179,6 +179,14 @@ TEST_CASE("specks that a track was led along faster than feeds are no launch") {
   };
   CHECK(left(5. / kFps) == 9);
   CHECK(left(15. / kFps) == 8);
+  // At the mouth too, where a ball may be twice as fast as it lands.
+  const auto thrown = [&](double speed_mps) {
+    return left_with(camera,
+                     track_of(camera, thrown_short({speed_mps, 0, 1}, 4), 110),
+                     no_flight());
+  };
+  CHECK(thrown(9) == 9);
+  CHECK(thrown(30) == 8);
 }
 
 TEST_CASE("what goes on after a feed, before the next is due, is its ball") {
