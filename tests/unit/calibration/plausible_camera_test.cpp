@@ -21,11 +21,13 @@ CameraCovariance well_known(const CameraModel& camera) {
   return sd.array().square().matrix().asDiagonal();
 }
 
+Surface table_tennis() {
+  return load_calibration_profile(EVENFEED_ROOT "/profiles/table-tennis.toml")
+      .surface;
+}
+
 std::string why(const CameraModel& camera, const CameraCovariance& covariance) {
-  const Surface surface =
-      load_calibration_profile(EVENFEED_ROOT "/profiles/table-tennis.toml")
-          .surface;
-  return why_implausible(camera, covariance, covariance, surface);
+  return why_implausible(camera, covariance, covariance, table_tennis());
 }
 
 bool names(const std::string& message, const char* words) {
@@ -57,6 +59,24 @@ TEST_CASE("a camera known badly is refused by what is known badly") {
 
   covariance(0, 0) = std::numeric_limits<double>::quiet_NaN();
   CHECK_FALSE(why(camera, covariance).empty());
+}
+
+TEST_CASE("a table surely read may leave twice as much open, not more") {
+  const CameraModel camera = table_camera({0.6, -1.8, 1.5}, 0);
+  const auto why_surely = [&](double eye_sd_m, double focal_sd) {
+    CameraCovariance marginal = well_known(camera);
+    marginal.bottomRightCorner<3, 3>() =
+        eye_sd_m * eye_sd_m * Eigen::Matrix3d::Identity();
+    marginal(0, 0) = std::pow(focal_sd * camera.lens.focal_px, 2);
+    return why_implausible(camera,
+                           marginal,
+                           well_known(camera),
+                           table_tennis(),
+                           when_surely_read());
+  };
+  CHECK(why_surely(0.2, 0.1).empty());
+  CHECK(names(why_surely(0.4, 0.1), "allowed 12 %"));
+  CHECK(names(why_surely(0.2, 0.2), "focal length is known to 20 % only"));
 }
 
 TEST_CASE("lenses and places that cannot be are refused") {
