@@ -3,6 +3,7 @@
 
 #include "base/check.h"
 #include "flight/even_motion.h"
+#include "flight/mirror_image.h"
 
 #include <algorithm>
 #include <cmath>
@@ -45,7 +46,8 @@ PlanMotion plan_motion(const Track& track, const CameraModel& camera) {
 // two pieces of it meet, only what lies near tells how fast it was.
 constexpr double kNear_s = 0.25;
 constexpr std::ptrdiff_t kFewestAfter = 3;  // sightings off its flight end it
-constexpr std::size_t kFewestBroken = 4;    // specks that leap are seldom more
+constexpr std::size_t kFewestOfTrack = 3;
+constexpr std::size_t kFewestBroken = 4;  // specks that leap are seldom more
 
 // In this long gravity bends an arc by 77 mm, which nothing that rolls does.
 constexpr double kLongArc_s = 0.25;
@@ -153,7 +155,8 @@ FeedFinder::FeedFinder(const CameraModel& camera,
 void FeedFinder::add(std::vector<Track> tracks) {
   for (Track& track : tracks) {
     for (Track& piece : cut_at_turn(std::move(track), camera_)) {
-      if (piece.sightings.size() >= 3) waiting_.push_back(std::move(piece));
+      if (piece.sightings.size() >= kFewestOfTrack)
+        waiting_.push_back(std::move(piece));
     }
   }
 }
@@ -183,6 +186,7 @@ std::vector<FoundFeed> FeedFinder::take_until(double last_end_s) {
     if (next == waiting_.end()) return found;
     Track track = std::move(*next);
     waiting_.erase(next);
+    leave_out_image(track);
     join_pieces(track);
     FoundFeed feed;
     switch (explain_at_length(track, feed.fit)) {
@@ -207,7 +211,7 @@ std::vector<FoundFeed> FeedFinder::take_until(double last_end_s) {
 
 std::optional<FoundFeed> FeedFinder::look(const Track& track) const {
   for (Track& piece : cut_at_turn(track, camera_)) {
-    if (piece.sightings.size() < 3) continue;
+    if (piece.sightings.size() < kFewestOfTrack) continue;
     FoundFeed feed;
     if (explain_at_length(piece, feed.fit) != Kind::kFeed) continue;
     feed.sightings = std::move(piece.sightings);
@@ -222,6 +226,19 @@ void FeedFinder::keep_stray(Track track) {
   if (strays_.size() >= kMost)
     strays_.erase(strays_.begin(), strays_.begin() + kMost / 2);
   strays_.push_back(std::move(track));
+}
+
+void FeedFinder::leave_out_image(Track& track) {
+  for (auto other = waiting_.begin(); other != waiting_.end();) {
+    auto ball = without_mirror_image(track, *other, camera_);
+    if (!ball || ball->sightings.size() < kFewestOfTrack) {
+      ++other;
+      continue;
+    }
+    track = *std::move(ball);
+    waiting_.erase(other);
+    other = waiting_.begin();
+  }
 }
 
 // Net, lines and glare hide a ball for a few frames: a later piece that carries

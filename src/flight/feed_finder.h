@@ -106,6 +106,7 @@ class FeedFinder {
   bool follows_feed(const Track& track) const;
   bool comes_from_launcher(const FlightFit& fit) const;
   bool lands_like_a_feed(const FlightFit& fit, const Track& track) const;
+  void leave_out_image(Track& track);
   void join_pieces(Track& track);
   void keep_stray(Track track);
   [[nodiscard]] std::vector<FoundFeed> take_until(double last_end_s);

@@ -93,6 +93,24 @@ TEST_CASE("two feeds are two feeds; balls that roll are strays") {
   CHECK(std::abs(found.feeds[1].fit.parameters[kTimeOfBounce] - 2.5) < 0.003);
 }
 
+TEST_CASE("a feed over a glossy table is one feed, where it is") {
+  const CameraModel camera = camera_at(45);
+  std::vector<Sighting> both = feed_at(camera, 1.4);
+  FlightVector p = usual_flight();
+  p[kTimeOfBounce] = 1.4;
+  for (Sighting s : feed_at(camera, 1.4)) {
+    const Arc arc = s.t_s < 1.4 ? Arc::kIn : Arc::kOut;
+    Eigen::Vector3d x_m = flight_state(p, FlightOptions{}, arc, s.t_s).x_m;
+    x_m.z() = -x_m.z();
+    s.centre_px = *camera.project(x_m);
+    both.push_back(s);
+  }
+  const Found found = find(both, camera);
+  REQUIRE(found.feeds.size() == 1);
+  REQUIRE(found.feeds[0].whole());
+  CHECK(std::abs(found.feeds[0].fit.parameters[kBounceX] - 0.7) < 0.003);
+}
+
 TEST_CASE("a gap in mid-flight does not make two feeds") {
   const CameraModel camera = camera_at(20);
   auto all = feed_at(camera, 1.0);
