@@ -39,16 +39,13 @@ bool near_any(const Blob& blob, const std::vector<Blob>& others) {
   });
 }
 
-bool goes_over(const Eigen::Vector3d& eye_m,
-               const Eigen::Vector3d& ray,
-               const Surface& surface) {
+bool may_be_over(const Surface& surface,
+                 const CameraModel& camera,
+                 const Eigen::Vector2d& seen_px) {
   constexpr int kHeights = 6;
   for (int i = 0; i < kHeights; ++i) {
-    const double height_m = kHighest_m * i / (kHeights - 1);
-    const double along = (height_m - eye_m.z()) / ray.z();
-    if (!std::isfinite(along) || along <= 0) continue;
-    const Eigen::Vector3d at = eye_m + along * ray;
-    if (surface.contains(at.head<2>(), kBeside_m)) return true;
+    const auto at = camera.meet_plane(seen_px, kHighest_m * i / (kHeights - 1));
+    if (at && surface.contains(at->head<2>(), kBeside_m)) return true;
   }
   return false;
 }
@@ -88,16 +85,16 @@ std::vector<Blob> FlightDirection::blobs(const cv::Mat& small) const {
   const cv::Mat mask = difference > kThreshold;
   const int n =
       cv::connectedComponentsWithStats(mask, labels, stats, centroids);
-  const Eigen::Vector3d eye_m = camera_.eye_in_table_m();
   std::vector<Blob> found;
   for (int i = 1; i < n; ++i) {
     const int area = stats.at<int>(i, cv::CC_STAT_AREA);
     if (area < kSmallest_px || area > kLargest_px) continue;
     const Eigen::Vector2d at_px{centroids.at<double>(i, 0),
                                 centroids.at<double>(i, 1)};
-    const Eigen::Vector3d ray =
-        camera_.ray_in_table(((at_px.array() + 0.5) / scale_ - 0.5).matrix());
-    if (goes_over(eye_m, ray, surface_)) found.push_back({at_px, ray});
+    const Eigen::Vector2d full_px = (at_px.array() + 0.5) / scale_ - 0.5;
+    if (may_be_over(surface_, camera_, full_px)) {
+      found.push_back({at_px, camera_.ray_in_table(full_px)});
+    }
   }
   if (found.size() > kMostBlobs) found.clear();
   return found;
@@ -123,18 +120,18 @@ void FlightDirection::add(const cv::Mat& luma, double t_s) {
 
 void FlightDirection::chain(const std::vector<Blob>& now, double t_s) {
   const double dt = t_s - last_t_s_;
-  const Eigen::Vector3d eye_m = camera_.eye_in_table_m();
+  const double away_m = camera_.eye_in_table_m().norm();
   std::vector<Link> links;
   for (const Blob& to : now) {
     if (dt <= 0 || near_any(to, last_)) continue;
     for (const Blob& from : last_) {
       const Eigen::Vector2d step_px = to.at_px - from.at_px;
       // Across the line of sight, as far away as the table's middle.
-      const double speed_mps = (to.ray - from.ray).norm() * eye_m.norm() / dt;
+      const double speed_mps = (to.ray - from.ray).norm() * away_m / dt;
       if (speed_mps > kFastest_mps || near_any(from, now)) continue;
       const Link* before = nullptr;
       for (const Link& link : links_) {
-        const Eigen::Vector2d foretold_px = link.step_px * (dt / link.step_s);
+        const Eigen::Vector2d foretold_px = link.step_px * (dt / last_dt_s_);
         if (link.at_px == from.at_px &&
             (step_px - foretold_px).norm() <
                 kBent * foretold_px.norm() + kSeen_px &&
@@ -142,21 +139,23 @@ void FlightDirection::chain(const std::vector<Blob>& now, double t_s) {
           before = &link;
         }
       }
-      Link link{to.at_px, step_px, dt, {{eye_m, from.ray, last_t_s_}}};
+      Link link{to.at_px, step_px, {{from.ray, last_t_s_}}};
       if (before != nullptr) link.lines = before->lines;
-      link.lines.push_back({eye_m, to.ray, t_s});
+      link.lines.push_back({to.ray, t_s});
       if (link.lines.size() > kLongest) link.lines.erase(link.lines.begin());
       vote(link.lines);
       links.push_back(std::move(link));
     }
   }
   links_ = std::move(links);
+  last_dt_s_ = dt;
 }
 
 void FlightDirection::vote(const std::vector<SightLine>& lines) {
   if (lines.size() < kFewest) return;
   const double pixel_rad = 1 / (camera_.lens.focal_px * scale_);
-  const RoughFlight flight = rough_flight(lines, kSeen_px * pixel_rad);
+  const RoughFlight flight =
+      rough_flight(camera_.eye_in_table_m(), lines, kSeen_px * pixel_rad);
   const double along_mps = std::abs(flight.velocity_mps.x());
   if (along_mps < kSlowest_mps || along_mps > kFastest_mps ||
       along_mps < kSurely * flight.s_along_mps ||

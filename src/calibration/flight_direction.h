@@ -49,7 +49,6 @@ class FlightDirection {
 
   struct Link {
     Eigen::Vector2d at_px, step_px;
-    double step_s;
     std::vector<SightLine> lines;  ///< of the chain that ends here
   };
   std::vector<Blob> blobs(const cv::Mat& small) const;
@@ -61,6 +60,7 @@ class FlightDirection {
   CameraModel camera_;
   Surface surface_;
   double last_t_s_ = 0;
+  double last_dt_s_ = 0;  // to that frame from the one before
   HaltingBalls halting_;
   std::vector<double> frames_s_;  // from each to the next, of balls
   int frames_ = 0;

@@ -31,7 +31,9 @@ Eigen::Matrix3d across(const SightLine& line) {
 
 }  // namespace
 
-RoughFlight rough_flight(const std::vector<SightLine>& lines, double sd_rad) {
+RoughFlight rough_flight(const Eigen::Vector3d& eye_m,
+                         const std::vector<SightLine>& lines,
+                         double sd_rad) {
   const Vector6 sd = believed_sd();
   const double end_s = lines.back().t_s;
   const double half_s = (end_s - lines.front().t_s) / 2;
@@ -43,6 +45,8 @@ RoughFlight rough_flight(const std::vector<SightLine>& lines, double sd_rad) {
     const Eigen::Vector3d halfway = flight.tail<3>() - half_s * pull;
     pull = Eigen::Vector3d(0, 0, -kGravity_mps2) -
            kDrag_per_m * halfway.norm() * halfway;
+    const double away_m = std::max(0.3, (flight.head<3>() - eye_m).norm());
+    const double weight = 1 / (sd_rad * away_m * sd_rad * away_m);
     normal = sd.cwiseAbs2().cwiseInverse().asDiagonal();
     Vector6 right = normal * believed();
     beside2 = 0;
@@ -52,10 +56,7 @@ RoughFlight rough_flight(const std::vector<SightLine>& lines, double sd_rad) {
       const Eigen::Vector3d fall = pull * (tau * tau / 2);
       Rows rows;
       rows << seen, tau * seen;
-      const Eigen::Vector3d wanted = seen * (line.from_m - fall);
-      const double away_m =
-          std::max(0.3, (flight.head<3>() - line.from_m).norm());
-      const double weight = 1 / (sd_rad * away_m * sd_rad * away_m);
+      const Eigen::Vector3d wanted = seen * (eye_m - fall);
       normal += weight * rows.transpose() * rows;
       right += weight * rows.transpose() * wanted;
       beside2 += (rows * flight - wanted).squaredNorm() / (away_m * away_m);

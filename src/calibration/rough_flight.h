@@ -12,10 +12,9 @@
 
 namespace evenfeed {
 
-/// A line of sight in the table frame and when it was looked along.
+/// A line of sight and when it was looked along.
 struct SightLine {
-  Eigen::Vector3d from_m;
-  Eigen::Vector3d direction;  ///< of unit length
+  Eigen::Vector3d direction;  ///< in the table frame, of unit length
   double t_s = 0;
 };
 
@@ -26,8 +25,10 @@ struct RoughFlight {
   double beside_mrad = 0;        ///< rms angle between lines and flight
 };
 
-/// `lines` in order of time, two at least; `sd_rad` of a line's direction.
-[[nodiscard]] RoughFlight rough_flight(const std::vector<SightLine>& lines,
+/// `lines` from the eye (table frame), in order of time, two at least;
+/// `sd_rad` of a line's direction.
+[[nodiscard]] RoughFlight rough_flight(const Eigen::Vector3d& eye_m,
+                                       const std::vector<SightLine>& lines,
                                        double sd_rad);
 
 }  // namespace evenfeed

@@ -231,7 +231,7 @@ void FeedFinder::keep_stray(Track track) {
 void FeedFinder::leave_out_image(Track& track) {
   for (auto other = waiting_.begin(); other != waiting_.end();) {
     auto ball = without_mirror_image(track, *other, camera_);
-    if (!ball || ball->sightings.size() < kFewestOfTrack) {
+    if (!ball) {
       ++other;
       continue;
     }

@@ -138,11 +138,12 @@ void take_balls(const Track& track,
 std::optional<Track> without_mirror_image(const Track& one,
                                           const Track& other,
                                           const CameraModel& camera) {
-  if (one.end_s() < other.start_s() || other.end_s() < one.start_s()) {
+  // In noise there are many tracks, most of them short.
+  if (std::min(one.sightings.size(), other.sightings.size()) < kFewestPairs ||
+      one.end_s() < other.start_s() || other.end_s() < one.start_s()) {
     return std::nullopt;
   }
   const std::vector<Both> all = seen_together(one, other, camera);
-  if (all.size() < kFewestPairs) return std::nullopt;
   const auto meeting = std::count_if(
       all.begin(), all.end(), [](const Both& both) { return both.meet; });
   const std::vector<Both> arc = one_arc(longest_run(all));

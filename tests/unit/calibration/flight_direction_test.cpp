@@ -3,7 +3,7 @@
 
 #include "base/units.h"
 #include "calibration/plane_camera.h"
-#include "support/calibration_profile.h"
+#include "unit/calibration/small_view.h"
 
 #include <doctest/doctest.h>
 #include <opencv2/imgproc.hpp>
@@ -29,13 +29,10 @@ FlightDirection flown(
     Shown (*shown)(int) = [](int i) -> Shown {
       return {1. * i, 1. * i};
     }) {
-  const Surface surface =
-      load_calibration_profile(EVENFEED_ROOT "/profiles/table-tennis.toml")
-          .surface;
   CameraModel camera = plain_camera(640, 360, 430);
   camera.camera_from_table = look_at({0.2, -0.3, 2.4}, {0, 0, 0}, {0, 1, 0}, 0);
   const cv::Mat background(360, 640, CV_8U, cv::Scalar(70));
-  FlightDirection flight(background, camera, surface);
+  FlightDirection flight(background, camera, table_tennis_surface());
   for (int i = 0; i < frames; ++i) {
     const double t = shown(i).taken / 60;
     // Mains flicker: the whole picture, a tenth up and down.
@@ -88,9 +85,6 @@ std::optional<double> seen_from(const View& view,
                                 double direction,
                                 const std::vector<Feed>& feeds,
                                 double rate_hz) {
-  const Surface surface =
-      load_calibration_profile(EVENFEED_ROOT "/profiles/table-tennis.toml")
-          .surface;
   CameraModel camera = plain_camera(640, 360, 430);
   const Eigen::Vector3d up = view.eye_m.head<2>().norm() < 0.5
                                  ? Eigen::Vector3d(0, 1, 0)
@@ -98,7 +92,7 @@ std::optional<double> seen_from(const View& view,
   camera.camera_from_table =
       look_at(view.eye_m, {0, 0, 0.1}, up, view.roll_rad);
   const cv::Mat background(360, 640, CV_8U, cv::Scalar(70));
-  FlightDirection flight(background, camera, surface);
+  FlightDirection flight(background, camera, table_tennis_surface());
   for (int i = 0; i < 2.2 * rate_hz; ++i) {
     cv::Mat frame = background.clone();
     for (const Feed& feed : feeds) {

@@ -1,8 +1,8 @@
 // SPDX-License-Identifier: MIT
 #include "calibration/plausible_camera.h"
 
-#include "support/calibration_profile.h"
 #include "support/table_camera.h"
+#include "unit/calibration/small_view.h"
 
 #include <cmath>
 #include <limits>
@@ -21,13 +21,9 @@ CameraCovariance well_known(const CameraModel& camera) {
   return sd.array().square().matrix().asDiagonal();
 }
 
-Surface table_tennis() {
-  return load_calibration_profile(EVENFEED_ROOT "/profiles/table-tennis.toml")
-      .surface;
-}
-
 std::string why(const CameraModel& camera, const CameraCovariance& covariance) {
-  return why_implausible(camera, covariance, covariance, table_tennis());
+  return why_implausible(
+      camera, covariance, covariance, table_tennis_surface());
 }
 
 bool names(const std::string& message, const char* words) {
@@ -71,7 +67,7 @@ TEST_CASE("a table surely read may leave twice as much open, not more") {
     return why_implausible(camera,
                            marginal,
                            well_known(camera),
-                           table_tennis(),
+                           table_tennis_surface(),
                            when_surely_read());
   };
   CHECK(why_surely(0.2, 0.1).empty());

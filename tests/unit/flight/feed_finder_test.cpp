@@ -98,13 +98,8 @@ TEST_CASE("a feed over a glossy table is one feed, where it is") {
   std::vector<Sighting> both = feed_at(camera, 1.4);
   FlightVector p = usual_flight();
   p[kTimeOfBounce] = 1.4;
-  for (Sighting s : feed_at(camera, 1.4)) {
-    const Arc arc = s.t_s < 1.4 ? Arc::kIn : Arc::kOut;
-    Eigen::Vector3d x_m = flight_state(p, FlightOptions{}, arc, s.t_s).x_m;
-    x_m.z() = -x_m.z();
-    s.centre_px = *camera.project(x_m);
-    both.push_back(s);
-  }
+  const std::vector<Sighting> images = images_of(p, camera, both);
+  both.insert(both.end(), images.begin(), images.end());
   const Found found = find(both, camera);
   REQUIRE(found.feeds.size() == 1);
   REQUIRE(found.feeds[0].whole());

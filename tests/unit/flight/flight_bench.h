@@ -68,4 +68,16 @@ inline std::vector<Sighting> sightings_of(const FlightVector& p,
   return all;
 }
 
+/// Where a glossy table shows the ball of `p` at the times of `balls`.
+inline std::vector<Sighting> images_of(const FlightVector& p,
+                                       const CameraModel& camera,
+                                       std::vector<Sighting> balls) {
+  for (Sighting& s : balls) {
+    Eigen::Vector3d x_m = flight_state(p, FlightOptions{}, s.t_s).x_m;
+    x_m.z() = -x_m.z();
+    s.centre_px = *camera.project(x_m);
+  }
+  return balls;
+}
+
 }  // namespace evenfeed

@@ -21,13 +21,9 @@ Shown shown(const CameraModel& camera, double fps, int seed) {
   std::normal_distribution<double> noise(0, 0.2);
   Shown both;
   both.ball.sightings = sightings_of(p, camera, fps, 0.2, random);
-  for (Sighting s : both.ball.sightings) {
-    const Arc arc = s.t_s < p[kTimeOfBounce] ? Arc::kIn : Arc::kOut;
-    Eigen::Vector3d x_m = flight_state(p, FlightOptions{}, arc, s.t_s).x_m;
-    x_m.z() = -x_m.z();
-    s.centre_px =
-        *camera.project(x_m) + Eigen::Vector2d(noise(random), noise(random));
-    both.image.sightings.push_back(s);
+  both.image.sightings = images_of(p, camera, both.ball.sightings);
+  for (Sighting& s : both.image.sightings) {
+    s.centre_px += Eigen::Vector2d(noise(random), noise(random));
   }
   return both;
 }
