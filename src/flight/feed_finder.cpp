@@ -3,7 +3,6 @@
 
 #include "base/check.h"
 #include "flight/even_motion.h"
-#include "flight/mirror_image.h"
 
 #include <algorithm>
 #include <cmath>
@@ -172,6 +171,14 @@ std::vector<FoundFeed> FeedFinder::finish() {
   return take_until(std::numeric_limits<double>::infinity());
 }
 
+void FeedFinder::forget() {
+  waiting_.clear();
+  returns_.clear();
+  strays_.clear();
+  last_feed_end_s_ = kLongAgo_s;
+  counts_ = {};
+}
+
 std::vector<FoundFeed> FeedFinder::take_until(double last_end_s) {
   std::sort(
       waiting_.begin(), waiting_.end(), [](const Track& a, const Track& b) {
@@ -186,7 +193,6 @@ std::vector<FoundFeed> FeedFinder::take_until(double last_end_s) {
     if (next == waiting_.end()) return found;
     Track track = std::move(*next);
     waiting_.erase(next);
-    leave_out_image(track);
     join_pieces(track);
     FoundFeed feed;
     switch (explain_at_length(track, feed.fit)) {
@@ -226,19 +232,6 @@ void FeedFinder::keep_stray(Track track) {
   if (strays_.size() >= kMost)
     strays_.erase(strays_.begin(), strays_.begin() + kMost / 2);
   strays_.push_back(std::move(track));
-}
-
-void FeedFinder::leave_out_image(Track& track) {
-  for (auto other = waiting_.begin(); other != waiting_.end();) {
-    auto ball = without_mirror_image(track, *other, camera_);
-    if (!ball) {
-      ++other;
-      continue;
-    }
-    track = *std::move(ball);
-    waiting_.erase(other);
-    other = waiting_.begin();
-  }
 }
 
 // Net, lines and glare hide a ball for a few frames: a later piece that carries

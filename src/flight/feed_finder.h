@@ -86,6 +86,8 @@ class FeedFinder {
                                                double open_since_s);
   /// Explains everything left.
   [[nodiscard]] std::vector<FoundFeed> finish();
+  /// As if it had been given nothing yet.
+  void forget();
   /// What a track is, as far as it was seen, without waiting for what may
   /// belong to it: a feed that was fitted, or nothing. Nothing is kept.
   [[nodiscard]] std::optional<FoundFeed> look(const Track& track) const;
@@ -106,7 +108,6 @@ class FeedFinder {
   bool follows_feed(const Track& track) const;
   bool comes_from_launcher(const FlightFit& fit) const;
   bool lands_like_a_feed(const FlightFit& fit, const Track& track) const;
-  void leave_out_image(Track& track);
   void join_pieces(Track& track);
   void keep_stray(Track track);
   [[nodiscard]] std::vector<FoundFeed> take_until(double last_end_s);
@@ -118,7 +119,8 @@ class FeedFinder {
   std::vector<Track> waiting_;
   std::vector<Track> returns_;
   std::vector<Track> strays_;
-  double last_feed_end_s_ = -1e9;
+  static constexpr double kLongAgo_s = -1e9;
+  double last_feed_end_s_ = kLongAgo_s;
   TrackCounts counts_;
 };
 

@@ -1,21 +1,36 @@
 // SPDX-License-Identifier: MIT
 // A glossy table shows each ball a second time, upside down, as far below the
-// surface as the ball is above it. Each picture of both places the ball in
-// space: where its line of sight meets the other's, mirrored. What is placed so
-// in picture after picture and falls as a ball does is one ball and its image.
-// They meet at the bounce, where tracks change over from one to the other.
+// surface as the ball is above it. One picture of both places the ball in
+// space: where its line of sight meets the other's, mirrored.
 #pragma once
 
-#include "flight/track.h"
 #include "geometry/camera_model.h"
+#include "geometry/sighting.h"
+#include "geometry/surface.h"
 
 #include <optional>
 
 namespace evenfeed {
 
-/// The ball's own sightings out of two tracks, if one is the other's image in
-/// the surface as long as six pictures show both; nothing else.
-[[nodiscard]] std::optional<Track> without_mirror_image(
-    const Track& one, const Track& other, const CameraModel& camera);
+struct BallWithImage {
+  Eigen::Vector3d at_m;     ///< the ball, table frame
+  double s_height_m = 0;    ///< standard deviation of its height
+  double beside_px = 0;     ///< how far the image is from where it should be
+  double tolerance_px = 0;  ///< what noise and the rows' times may make of that
+  double camera_px = 0;     ///< what a camera known to 10 mm may
+
+  bool surely_meet() const { return beside_px <= tolerance_px; }
+  bool meet() const { return beside_px <= tolerance_px + camera_px; }
+};
+
+/// What `ball` and `image` of one picture are if the one is the other's image
+/// in `surface`; nothing where they cannot be, with any noise: the lines do not
+/// meet above the surface, no higher than balls fly there, or what is reflected
+/// is not seen in the surface. Whether they are, meet() tells.
+[[nodiscard]] std::optional<BallWithImage> ball_with_image(
+    const Sighting& ball,
+    const Sighting& image,
+    const CameraModel& camera,
+    const Surface& surface);
 
 }  // namespace evenfeed

@@ -167,6 +167,10 @@ void LiveEngine::tell(const FoundFeed& found, bool settled) {
 
 void LiveEngine::settle_found() {
   const std::vector<FoundFeed>& all = frames_.feeds().found();
+  if (const int begun = frames_.feeds().begun_again(); begun != begun_again_) {
+    begun_again_ = begun;
+    found_ = 0;
+  }
   for (; found_ < all.size(); ++found_) {
     const FoundFeed& found = all[found_];
     LiveFeed* told =

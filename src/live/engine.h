@@ -89,6 +89,7 @@ class LiveEngine {
   std::vector<LiveFeed> feeds_;
   std::vector<std::string> warnings_;
   std::size_t found_ = 0;    // of the session's way, taken so far
+  int begun_again_ = 0;      // as the measurer counts it
   std::size_t stances_ = 0;  // told so far
   bool dirty_ = false;       // something that a renewal would change
   bool camera_there_ = true;

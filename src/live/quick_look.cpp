@@ -30,6 +30,7 @@ QuickLook::QuickLook(const CameraModel& camera,
                      const FlightOptions& flight,
                      const QuickLookOptions& options)
     : options_(options),
+      gloss_(camera, surface),
       tracks_(options.tracks),
       finder_(camera, surface, flight, options.finder) {
   options_.check();
@@ -63,7 +64,10 @@ std::vector<FoundFeed> QuickLook::add_frame(
   const auto take = [&](const Track& track, Unseen how) {
     if (auto feed = look(track, how)) found.push_back(std::move(*feed));
   };
-  for (const Track& track : tracks_.add_frame(t_s, sightings)) {
+  gloss_.add_frame(t_s, sightings);
+  const auto own =
+      gloss_.known() ? gloss_.without_images(sightings) : sightings;
+  for (const Track& track : tracks_.add_frame(t_s, own)) {
     take(track, Unseen::kClosed);
   }
   const double unseen_s = options_.unseen_steps * tracks_.frame_step_s();

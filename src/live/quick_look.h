@@ -7,6 +7,7 @@
 #pragma once
 
 #include "flight/feed_finder.h"
+#include "flight/glossy_table.h"
 #include "flight/track_builder.h"
 
 #include <optional>
@@ -54,6 +55,7 @@ class QuickLook {
   std::optional<FoundFeed> look(const Track& track, Unseen how);
 
   QuickLookOptions options_;
+  GlossyTable gloss_;
   TrackBuilder tracks_;
   FeedFinder finder_;
   std::vector<Looked> looked_;  // of the last seconds

@@ -2,6 +2,7 @@
 #include "pipeline/feed_measurer.h"
 
 #include "base/units.h"
+#include "flight/flown_images.h"
 #include "flight/return_fit.h"
 #include "pipeline/missing_feeds.h"
 #include "pipeline/speed_change.h"
@@ -15,7 +16,8 @@ namespace evenfeed {
 namespace {
 
 constexpr std::size_t kMostKept = 20000;  // sightings: 2 MB, 500 feeds
-constexpr double kHalt_px = 1.5;          // a ball that flies moves further
+constexpr double kAgain_s = 120;  // a table is seen to be glossy within that
+constexpr double kHalt_px = 1.5;  // a ball that flies moves further
 
 void append(std::vector<FoundFeed>& to, std::vector<FoundFeed> from) {
   std::move(from.begin(), from.end(), std::back_inserter(to));
@@ -45,6 +47,7 @@ FeedMeasurer::FeedMeasurer(const Bench& bench,
     : bench_(bench),
       profile_(profile),
       options_(options),
+      gloss_(bench.camera, profile.surface),
       tracks_(options.tracks),
       finder_(bench.camera, profile.surface, profile.flight, options.finder),
       halting_(kHalt_px * picture_scale(bench.camera)) {
@@ -59,15 +62,46 @@ void FeedMeasurer::add_frame(double t_frame_s,
     result_.sightings.insert(
         result_.sightings.end(), sightings.begin(), sightings.end());
   }
-  std::vector<Eigen::Vector2d> places_px;
-  for (const Sighting& s : sightings) places_px.push_back(s.centre_px);
-  halting_.add(places_px, t_frame_s);
   if (seen_sightings_ < kMostKept && !sightings.empty()) {
     seen_.push_back({t_frame_s, sightings});
     seen_sightings_ += sightings.size();
   }
-  finder_.add(tracks_.add_frame(t_frame_s, sightings));
+  const bool may_begin_again =
+      t_frame_s < kAgain_s && seen_sightings_ < kMostKept;
+  if (may_begin_again) frames_s_.push_back(t_frame_s);
+  const bool known = gloss_.known();
+  gloss_.add_frame(t_frame_s, sightings);
+  if (gloss_.known() && !known && may_begin_again) {
+    begin_again();
+  } else {
+    follow(t_frame_s, sightings);
+  }
+}
+
+void FeedMeasurer::follow(double t_frame_s,
+                          const std::vector<Sighting>& sightings) {
+  const std::vector<Sighting> balls =
+      gloss_.known() ? gloss_.without_images(sightings) : sightings;
+  std::vector<Eigen::Vector2d> places_px;
+  for (const Sighting& s : balls) places_px.push_back(s.centre_px);
+  halting_.add(places_px, t_frame_s);
+  finder_.add(tracks_.add_frame(t_frame_s, balls));
   append(found_, finder_.advance(t_frame_s, tracks_.open_since_s()));
+}
+
+// Those before it was known were found among the images.
+void FeedMeasurer::begin_again() {
+  ++begun_again_;
+  tracks_ = TrackBuilder(options_.tracks);
+  finder_.forget();
+  halting_ = HaltingBalls(kHalt_px * picture_scale(bench_.camera));
+  found_.clear();
+  auto seen = seen_.begin();
+  for (const double t_s : frames_s_) {
+    const bool here = seen != seen_.end() && seen->t_s == t_s;
+    follow(t_s, here ? seen->sightings : std::vector<Sighting>{});
+    if (here) ++seen;
+  }
 }
 
 void FeedMeasurer::note_clock(double t_s, double s_t_s) {
@@ -132,13 +166,18 @@ Feed FeedMeasurer::measure_now(const FoundFeed& feed,
 
 Measurement FeedMeasurer::fitted(const CameraSway& sway) {
   options_.session.sway = sway;
+  std::vector<Track> strays = finder_.take_strays();
+  const int images =
+      gloss_.known()
+          ? drop_flown_images(found_, strays, bench_.camera, profile_.flight)
+          : 0;
   give_returns(found_, finder_.take_returns(), options_.finder.settle_s);
   result_.fit = fit_session(std::move(found_),
                             bench_,
                             profile_.flight,
                             ends(),
                             options_.session,
-                            finder_.take_strays());
+                            std::move(strays));
   for (Feed& feed : result_.fit.feeds) {
     note_landing(profile_, feed);
     allow_for_clock(feed);
@@ -150,7 +189,7 @@ Measurement FeedMeasurer::fitted(const CameraSway& sway) {
   result_.mistimed = halting_.mistimed();
   result_.counts.feeds += result_.fit.lost_launches;
   result_.counts.strays -= result_.fit.lost_launches;
-  result_.counts.feeds -= result_.fit.not_feeds;
+  result_.counts.feeds -= images + result_.fit.not_feeds;
   result_.counts.strays += result_.fit.not_feeds;
   return std::move(result_);
 }

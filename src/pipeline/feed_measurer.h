@@ -2,6 +2,7 @@
 // Sightings to tracks to feeds, frame by frame.
 #pragma once
 
+#include "flight/glossy_table.h"
 #include "flight/one_feed.h"
 #include "geometry/bench.h"
 #include "geometry/halting_balls.h"
@@ -26,6 +27,8 @@ class FeedMeasurer {
   void note_clock(double t_s, double s_t_s);
   /// Sightings of the frame stamped t_frame_s, frames in order of time.
   void add_frame(double t_frame_s, const std::vector<Sighting>& sightings);
+  /// How often all feeds were found anew: the table was seen to be glossy.
+  int begun_again() const { return begun_again_; }
   /// Feeds found so far.
   int feeds() const { return static_cast<int>(found_.size()); }
   /// Those, before anything is known that they share.
@@ -52,6 +55,8 @@ class FeedMeasurer {
   void tell_time_scale(double said, Measurement& result) const;
 
  private:
+  void follow(double t_frame_s, const std::vector<Sighting>& sightings);
+  void begin_again();
   /// The first frames with sightings, enough of them to tell a time scale.
   std::vector<TimedFrame> opening() const;
   FeedEnds ends() const;
@@ -61,11 +66,14 @@ class FeedMeasurer {
   const Bench& bench_;
   const Profile& profile_;
   MeasureOptions options_;
+  GlossyTable gloss_;
   TrackBuilder tracks_;
   FeedFinder finder_;
   std::vector<FoundFeed> found_;
   std::vector<TimedFrame> seen_;
   std::size_t seen_sightings_ = 0;
+  std::vector<double> frames_s_;  // as long as one may begin again
+  int begun_again_ = 0;
   HaltingBalls halting_;
   std::map<double, double> clock_;  // its error, from a time on
   Measurement result_;

@@ -48,6 +48,13 @@ void draw_eyes(Draws& draws, const CameraModel& camera, WorldEyes& eyes) {
   if (draws.chance(0.6)) eyes.strays_per_frame = draws.log_even(0.02, 1);
 }
 
+// Of streams of their own: the worlds without are as they were before.
+void draw_deceptions(std::uint64_t seed, WorldEyes& eyes) {
+  Draws gloss(seed, "world gloss"), shake(seed, "world shake");
+  if (gloss.chance(0.15)) eyes.image_share = gloss.even(0.3, 1);
+  if (shake.chance(0.15)) eyes.shake_share = shake.even(0.1, 0.6);
+}
+
 void make_easy(RandomWorld& world) {
   SceneCamera& camera = world.view.camera;
   camera.fps = 60;
@@ -81,6 +88,7 @@ RandomWorld draw_world(const Profile& profile, std::uint64_t seed, bool easy) {
   draw_physics(draws, scene.ball);
   if (!easy) draw_balls_apart(seed, scene.ball);
   draw_eyes(draws, world.view.camera.model, world.eyes);
+  draw_deceptions(seed, world.eyes);
   world.readout_known = draws.chance(0.5);
   world.exposure_known = draws.chance(0.5);
   const bool has_sample = draws.chance(0.5);
@@ -129,7 +137,7 @@ std::string RandomWorld::words() const {
   return fmt::format(
       "{:.0f} deg from {:.0f}, {}x{} at {:.0f}, k1 {:.2f}, open {:.1f}{} ms, "
       "rows {:.1f}{} ms, noise {:.2f} x{:.2f}, strays {:.2f}; {:.1f} m/s, "
-      "top {:.0f} side {:.0f} rev/s, every {:.2f} s; {}{}",
+      "top {:.0f} side {:.0f} rev/s, every {:.2f} s; {}{}{}{}",
       view.elevation_deg,
       view.azimuth_deg,
       camera.width_px,
@@ -149,7 +157,9 @@ std::string RandomWorld::words() const {
       scene.launcher.interval_s.mean,
       scene.sample.present ? (sample_told ? "sample told" : "sample")
                            : "no sample",
-      catch_x_m < 10 ? ", box" : "");
+      catch_x_m < 10 ? ", box" : "",
+      eyes.image_share > 0 ? ", glossy" : "",
+      eyes.shake_share > 0 ? ", shaking" : "");
 }
 
 }  // namespace evenfeed

@@ -18,6 +18,10 @@ struct WorldEyes {
   double missed_share = 0.02;  ///< of the sightings
   double outlier_share = 0;    ///< several px off
   double strays_per_frame = 0;
+  double image_share = 0;  ///< of the pictures that show a ball's image too,
+                           ///< in a glossy table
+  double shake_share = 0;  ///< of the pictures beside a launch that show the
+                           ///< launcher's edges as specks around its mouth
 };
 
 struct RandomWorld {

@@ -17,7 +17,9 @@ class Looker {
       : world_(world),
         camera_(world.scene.camera.model),
         eye_m_(camera_.eye_in_table_m()),
-        draws_(world.seed, "world sightings") {}
+        draws_(world.seed, "world sightings"),
+        images_(world.seed, "world images"),
+        specks_(world.seed, "world specks") {}
 
   void look_at_ball(const WorldBall& ball,
                     std::vector<Sighting>& all,
@@ -27,15 +29,40 @@ class Looker {
     const int first = static_cast<int>(std::ceil(path.start_s() * fps));
     const int last = static_cast<int>(std::floor(path.end_s() * fps));
     for (int frame = std::max(first, 0); frame <= last; ++frame) {
-      const auto seen = see(path, frame);
+      const auto seen = see(path, frame, Shown::kBall);
+      if (seen) add_image(path, frame, seen->sighting, all);
       if (!seen || draws_.chance(world_.eyes.missed_share)) continue;
-      all.push_back(noisy(seen->sighting));
+      all.push_back(noisy(seen->sighting, draws_));
       if (!ball.feed) continue;
       const bool before = !(seen->t_s > ball.t_first_touch_s);
       count.before += before;
       const bool after = !before && !(seen->t_s > ball.t_second_touch_s);
       count.after += after;
       count.below += after && seen->z_m < kBelow_m;
+    }
+  }
+
+  // A launcher shakes while it throws.
+  void add_specks(const WorldBall& ball, std::vector<Sighting>& all) {
+    constexpr double kBefore_s = 0.1, kAfter_s = 0.3, kAround = 2;
+    if (!ball.feed || world_.eyes.shake_share <= 0) return;
+    const auto mouth_px = camera_.project(ball.truth.launch_m);
+    if (!mouth_px) return;
+    const double diameter_px = diameter_at(ball.truth.launch_m);
+    const double fps = world_.scene.camera.fps, t_s = ball.truth.t_launch_s;
+    for (int frame = std::max(0, static_cast<int>((t_s - kBefore_s) * fps));
+         frame < (t_s + kAfter_s) * fps;
+         ++frame) {
+      if (!specks_.chance(world_.eyes.shake_share)) continue;
+      Sighting s;
+      const double around_px = kAround * diameter_px;
+      s.centre_px = *mouth_px + Eigen::Vector2d(specks_.normal(around_px),
+                                                specks_.normal(around_px));
+      if (!camera_.in_picture(s.centre_px)) continue;
+      s.diameter_px = diameter_px * specks_.log_even(0.5, 1.2);
+      s.streak_px = {specks_.normal(1), specks_.normal(1)};
+      put_frame(frame, s);
+      all.push_back(s);
     }
   }
 
@@ -58,16 +85,39 @@ class Looker {
   }
 
  private:
+  enum class Shown { kBall, kImage };
+
   struct Seen {
     double t_s;
     double z_m;
     Sighting sighting;
   };
 
-  std::optional<Eigen::Vector2d> point(const BallPath& path, double t_s) const {
+  // Of its image in the table, where that is seen.
+  void add_image(const BallPath& path,
+                 int frame,
+                 const Sighting& ball,
+                 std::vector<Sighting>& all) {
+    constexpr double kFainter = 0.5;
+    if (!images_.chance(world_.eyes.image_share)) return;
+    const auto image = see(path, frame, Shown::kImage);
+    if (!image) return;
+    Sighting s = image->sighting;
+    const double apart_px = (s.centre_px - ball.centre_px).norm();
+    if (apart_px < ball.diameter_px) return;  // one blob, seen as the ball
+    s.contrast *= kFainter;
+    all.push_back(noisy(s, images_));
+  }
+
+  std::optional<Eigen::Vector2d> point(const BallPath& path,
+                                       double t_s,
+                                       Shown shown) const {
     const auto ball = path.at(t_s);
-    if (!ball || hidden(ball->x_m)) return std::nullopt;
-    return camera_.project(ball->x_m);
+    if (!ball) return std::nullopt;
+    Eigen::Vector3d x_m = ball->x_m;
+    if (shown == Shown::kImage) x_m.z() *= -1;
+    if (hidden(x_m) != (shown == Shown::kImage)) return std::nullopt;
+    return camera_.project(x_m);
   }
 
   // Below the table's top and behind it.
@@ -86,13 +136,13 @@ class Looker {
            (1 + r2 * (lens.k1 + r2 * lens.k2)) / c.z();
   }
 
-  std::optional<Seen> see(const BallPath& path, int frame) const {
+  std::optional<Seen> see(const BallPath& path, int frame, Shown shown) const {
     const double t_frame_s = frame / world_.scene.camera.fps;
     double row_px = camera_.height_px / 2.0;
     double t_s = 0;
     for (int i = 0; i < 6; ++i) {
       t_s = camera_.mid_exposure_s(t_frame_s, row_px);
-      const auto middle = point(path, t_s);
+      const auto middle = point(path, t_s, shown);
       if (!middle) return std::nullopt;
       row_px = middle->y();
       if (camera_.readout_or_zero_s() == 0) break;
@@ -102,7 +152,7 @@ class Looker {
     for (int i = 0; i < kParts; ++i) {
       const double off_s =
           ((i + 0.5) / kParts - 0.5) * camera_.exposure_or_zero_s();
-      const auto one = point(path, t_s + off_s);
+      const auto one = point(path, t_s + off_s, shown);
       if (!one) return std::nullopt;
       sum += *one;
       if (i == 0) first = *one;
@@ -126,7 +176,7 @@ class Looker {
     s.contrast = 60;
   }
 
-  Sighting noisy(Sighting s) {
+  Sighting noisy(Sighting s, Draws& draws) const {
     constexpr double kOutlier_px = 6;
     constexpr double kStreakNoise = 1.5;  // of an end, over the centre's
     double noise_px = world_.eyes.noise_px;
@@ -134,20 +184,20 @@ class Looker {
       noise_px *= 2;
       s.sigma_px *= 2;
     }
-    s.streak_px += kStreakNoise * Eigen::Vector2d(draws_.normal(noise_px),
-                                                  draws_.normal(noise_px));
-    if (draws_.chance(0.5)) s.streak_px *= -1;
-    s.diameter_px += 2 * draws_.normal(noise_px);
-    if (draws_.chance(world_.eyes.outlier_share)) noise_px = kOutlier_px;
+    s.streak_px += kStreakNoise * Eigen::Vector2d(draws.normal(noise_px),
+                                                  draws.normal(noise_px));
+    if (draws.chance(0.5)) s.streak_px *= -1;
+    s.diameter_px += 2 * draws.normal(noise_px);
+    if (draws.chance(world_.eyes.outlier_share)) noise_px = kOutlier_px;
     s.centre_px +=
-        Eigen::Vector2d(draws_.normal(noise_px), draws_.normal(noise_px));
+        Eigen::Vector2d(draws.normal(noise_px), draws.normal(noise_px));
     return s;
   }
 
   const RandomWorld& world_;
   const CameraModel& camera_;
   Eigen::Vector3d eye_m_;
-  Draws draws_;
+  Draws draws_, images_, specks_;
 };
 
 }  // namespace
@@ -160,6 +210,7 @@ WorldSightings look(const RandomWorld& world,
   for (const WorldBall& ball : balls) {
     result.seen.emplace_back();
     looker.look_at_ball(ball, result.sightings, result.seen.back());
+    looker.add_specks(ball, result.sightings);
     end_s = std::max(end_s, ball.path.end_s());
   }
   looker.add_strays(end_s, result.sightings);

@@ -1,7 +1,6 @@
 // SPDX-License-Identifier: MIT
 #include "flight/feed_finder.h"
 
-#include "base/toml_file.h"
 #include "flight/return_fit.h"
 #include "flight/session_fit.h"
 #include "flight/track_builder.h"
@@ -12,12 +11,6 @@
 using namespace evenfeed;
 
 namespace {
-
-Surface table() {
-  return load_surface(
-      TomlTable::read(EVENFEED_ROOT "/profiles/table-tennis.toml")
-          .table("surface"));
-}
 
 // A ball that rolls along the table at an even speed.
 std::vector<Sighting> rolling(const CameraModel& camera,
@@ -45,7 +38,7 @@ Found find(std::vector<Sighting> sightings, const CameraModel& camera) {
   std::stable_sort(sightings.begin(), sightings.end(), [](auto& a, auto& b) {
     return a.t_s < b.t_s;
   });
-  const Surface surface = table();
+  const Surface surface = whole_table();
   const FlightOptions flight;
   TrackBuilder tracks{TrackOptions{}};
   FeedFinder finder(camera, surface, flight, FinderOptions{});
@@ -93,19 +86,6 @@ TEST_CASE("two feeds are two feeds; balls that roll are strays") {
   CHECK(std::abs(found.feeds[1].fit.parameters[kTimeOfBounce] - 2.5) < 0.003);
 }
 
-TEST_CASE("a feed over a glossy table is one feed, where it is") {
-  const CameraModel camera = camera_at(45);
-  std::vector<Sighting> both = feed_at(camera, 1.4);
-  FlightVector p = usual_flight();
-  p[kTimeOfBounce] = 1.4;
-  const std::vector<Sighting> images = images_of(p, camera, both);
-  both.insert(both.end(), images.begin(), images.end());
-  const Found found = find(both, camera);
-  REQUIRE(found.feeds.size() == 1);
-  REQUIRE(found.feeds[0].whole());
-  CHECK(std::abs(found.feeds[0].fit.parameters[kBounceX] - 0.7) < 0.003);
-}
-
 TEST_CASE("a gap in mid-flight does not make two feeds") {
   const CameraModel camera = camera_at(20);
   auto all = feed_at(camera, 1.0);
@@ -145,7 +125,7 @@ std::vector<Track> cut(const std::vector<Sighting>& all, double at_s) {
 
 std::vector<FoundFeed> joined(const std::vector<Track>& pieces,
                               const CameraModel& camera) {
-  const Surface surface = table();
+  const Surface surface = whole_table();
   const FlightOptions flight;
   FeedFinder finder(camera, surface, flight, FinderOptions{});
   finder.add(pieces);
@@ -261,7 +241,7 @@ TEST_CASE("from low behind the launcher what falls does not come back") {
 
 TEST_CASE("a feed waits for its rest as long as that may be in view") {
   const CameraModel camera = camera_at(20);
-  const Surface surface = table();
+  const Surface surface = whole_table();
   const FlightOptions flight;
   Track first{feed_at(camera, 1.0)};
   Track rest = first;

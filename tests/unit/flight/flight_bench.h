@@ -3,10 +3,12 @@
 #pragma once
 
 #include "base/random.h"
+#include "base/toml_file.h"
 #include "base/units.h"
 #include "flight/flight_model.h"
 #include "geometry/camera_model.h"
 #include "geometry/sighting.h"
+#include "geometry/surface.h"
 
 #include <cmath>
 #include <random>
@@ -27,6 +29,12 @@ inline CameraModel camera_at(double side_deg) {
               {0.1, 0, 0},
               {0, side_deg > 5 ? 0. : 1., side_deg > 5 ? 1. : 0.});
   return camera;
+}
+
+inline Surface whole_table() {
+  return load_surface(
+      TomlTable::read(EVENFEED_ROOT "/profiles/table-tennis.toml")
+          .table("surface"));
 }
 
 /// A feed of 5 m/s that descends by 27 degrees and slides.

@@ -17,6 +17,7 @@ struct BenchFrames {
   std::vector<FrameSightings> frames;
   std::vector<double> last_seen_s;  ///< of each feed
   std::vector<double> bounce_s;
+  std::vector<FlightVector> flights;
 };
 
 /// `feeds` feeds, one every 1.5 s at 60 frames a second; the watch over the
@@ -63,6 +64,29 @@ inline BenchFrames bench_frames(int feeds, std::uint64_t seed = 1) {
     }
     made.last_seen_s.push_back(last_s);
     made.bounce_s.push_back(p[kTimeOfBounce]);
+    made.flights.push_back(p);
+  }
+  return made;
+}
+
+/// The same over a glossy table, which shows each ball's image as well.
+inline BenchFrames glossy_frames(int feeds, std::uint64_t seed = 1) {
+  constexpr double kTouching_px = 14;
+  BenchFrames made = bench_frames(feeds, seed);
+  std::size_t k = 0;
+  RandomEngine random = derived_engine(seed, "live images");
+  std::normal_distribution<double> normal(0, 0.2);
+  for (FrameSightings& frame : made.frames) {
+    while (k + 1 < made.last_seen_s.size() && frame.t_s > made.last_seen_s[k]) {
+      ++k;
+    }
+    const std::vector<Sighting> balls = frame.sightings;
+    for (Sighting image :
+         images_of(made.flights[k], made.bench.camera, balls)) {
+      image.centre_px += Eigen::Vector2d(normal(random), normal(random));
+      const double apart_px = (image.centre_px - balls[0].centre_px).norm();
+      if (apart_px > kTouching_px) frame.sightings.push_back(image);
+    }
   }
   return made;
 }

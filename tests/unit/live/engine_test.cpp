@@ -104,6 +104,29 @@ TEST_CASE("a feed is told as its arc ends; all ends as a file would") {
   CHECK(changes[1].word == BenchWord::kWriting);
 }
 
+// The first of them are told among their images, until the table is known.
+TEST_CASE("over a glossy table all ends as a file would") {
+  constexpr std::size_t kFeeds = 8;
+  const BenchFrames made = glossy_frames(kFeeds);
+  const Told told = run(made);
+  const Measurement file = measured_as_file(made);
+  REQUIRE(file.fit.feeds.size() == kFeeds);
+  REQUIRE(told.measured.fit.feeds.size() == kFeeds);
+  REQUIRE(told.state->feeds.size() == kFeeds);
+  for (std::size_t i = 0; i < kFeeds; ++i) {
+    CAPTURE(i);
+    const Feed& known = file.fit.feeds[i];
+    const Feed& shown = told.state->feeds[i].feed;
+    CHECK(known.status == FeedStatus::kMeasured);
+    CHECK(std::abs(known.t_bounce_s - made.bounce_s[i]) < 0.003);
+    CHECK(std::abs(shown.t_bounce_s - made.bounce_s[i]) < 0.003);
+    const Measured& x = known[Characteristic::kX];
+    CHECK(std::abs(m_from_mm(x.value) - made.flights[i][kBounceX]) <
+          4 * m_from_mm(x.sigma));
+    CHECK(told.measured.fit.feeds[i][Characteristic::kX].value == x.value);
+  }
+}
+
 TEST_CASE("a camera that is gone is a state of its own") {
   const BenchFrames made = bench_frames(1);
   std::vector<LiveEvent> events;
