@@ -1,9 +1,12 @@
 // SPDX-License-Identifier: MIT
 #include "calibration/flight_direction.h"
 
+#include "base/random.h"
 #include "base/units.h"
 #include "calibration/plane_camera.h"
 #include "unit/calibration/small_view.h"
+
+#include <functional>
 
 #include <doctest/doctest.h>
 #include <opencv2/imgproc.hpp>
@@ -111,6 +114,51 @@ std::optional<double> watched(const std::vector<Flying>& balls) {
   return flown(balls).along_x();
 }
 
+// Where a thing is, `t_s` after it appeared.
+using Path = std::function<std::optional<Eigen::Vector3d>(double t_s)>;
+
+// Of one thing at a time, a new one each 0.8 s, from the side and above.
+std::optional<double> way_of(const Path& path, int specks = 0) {
+  constexpr double kRate_hz = 60, kEvery_s = 0.8;
+  CameraModel camera = plain_camera(640, 360, 430);
+  camera.camera_from_table =
+      look_at({0.2, -2.7, 1.4}, {0, 0, 0.1}, {0, 0, 1}, 0);
+  const cv::Mat background(360, 640, CV_8U, cv::Scalar(70));
+  FlightDirection flight(background, camera, table_tennis_surface());
+  RandomEngine random = derived_engine(1, "specks");
+  std::uniform_real_distribution<double> u(0, 640), v(0, 360);
+  for (int i = 0; i < 4 * kEvery_s * kRate_hz; ++i) {
+    cv::Mat frame = background.clone();
+    const auto disc = [&](const cv::Point2d& at) {
+      cv::circle(frame, at, 3, 190, -1, cv::LINE_AA);
+    };
+    const auto at_m = path(std::fmod(i / kRate_hz, kEvery_s));
+    if (at_m) {
+      const auto p = camera.project(*at_m);
+      disc({p->x(), p->y()});
+    }
+    for (int j = 0; j < specks; ++j) {
+      disc({u(random), v(random)});
+    }
+    flight.add(frame, i / kRate_hz);
+  }
+  return flight.along_x();
+}
+
+Path straight(const Eigen::Vector3d& from_m, const Eigen::Vector3d& v_mps) {
+  return [=](double t_s) -> std::optional<Eigen::Vector3d> {
+    const Eigen::Vector3d at_m = from_m + t_s * v_mps;
+    return at_m.head<2>().cwiseAbs().maxCoeff() < 1.5 ? std::optional(at_m)
+                                                      : std::nullopt;
+  };
+}
+
+Path served(const Feed& feed) {
+  return [=](double t_s) -> std::optional<Eigen::Vector3d> {
+    return t_s < 0.6 ? std::optional(flown_to(feed, 1, t_s)) : std::nullopt;
+  };
+}
+
 }  // namespace
 
 TEST_CASE("the fast balls say which way, not the slower ones that come back") {
@@ -166,6 +214,17 @@ TEST_CASE("from every side, flat or high") {
   // A lob that comes down towards the lens moves as if it flew away.
   CHECK(seen_from({{4, 0, 1.5}, 0}, 1, lobs, 120).value_or(1) == 1);
   CHECK(seen_from({{-4, 0, 1.5}, 0}, -1, lobs, 120).value_or(-1) == -1);
+}
+
+TEST_CASE("what crosses or creeps decides nothing") {
+  REQUIRE(way_of(served({0, 6, 8, 0})) == 1);
+  CHECK_FALSE(way_of(straight({-0.5, -1, 0.1}, {2.2, 5, 0})));
+  CHECK_FALSE(way_of(straight({-1.3, 0.1, 0.1}, {1.4, 0, 0})));
+}
+
+TEST_CASE("specks everywhere do not hide which way balls fly") {
+  CHECK(way_of(served({0, 6, 8, 0}), 10) == 1);
+  CHECK_FALSE(way_of(straight({9, 9, 9}, {0, 0, 0}), 10));
 }
 
 TEST_CASE("nothing, or as many one way as the other, decides nothing") {
