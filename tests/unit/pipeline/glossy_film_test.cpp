@@ -43,6 +43,20 @@ TEST_CASE("over a glossy table feeds are what they are without their images") {
   }
 }
 
+TEST_CASE("an image that is seen before its ball makes no row") {
+  BenchFrames made = glossy_frames(6);
+  const double until_s = made.bounce_s[3] - 0.22;
+  for (FrameSightings& frame : made.frames) {
+    if (frame.t_s < made.last_seen_s[2] || frame.t_s > until_s) continue;
+    if (frame.sightings.size() == 2) {
+      frame.sightings.erase(frame.sightings.begin());
+    }
+  }
+  const Run hidden = run(made);
+  CHECK(hidden.measured.fit.feeds.size() == 6);
+  CHECK(hidden.measured.counts.feeds == 6);
+}
+
 // Frames are kept for two minutes: what was found before stays as it is.
 TEST_CASE("a table that is known late to be glossy is known from there on") {
   BenchFrames made = glossy_frames(8);
