@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: MIT
 #include "flight/flown_images.h"
 
+#include "flight/mirror_image.h"
+
 #include <algorithm>
 
 namespace evenfeed {
@@ -14,14 +16,14 @@ bool is_image(const Sighting& s,
               const FlightFit& flight,
               const CameraModel& camera,
               const FlightOptions& options) {
-  Eigen::Vector3d at_m = flight_state(flight.parameters, options, s.t_s).x_m;
-  if (at_m.z() <= 0) return false;
-  at_m.z() = -at_m.z();
-  const auto there_px = camera.project(at_m);
+  const Eigen::Vector3d ball_m =
+      flight_state(flight.parameters, options, s.t_s).x_m;
+  if (ball_m.z() <= 0) return false;
+  const Eigen::Vector3d image_m = mirrored(ball_m);
+  const auto there_px = camera.project(image_m);
   if (!there_px) return false;
-  const double px_per_m =
-      camera.lens.focal_px / (camera.camera_from_table * at_m).z();
-  return (*there_px - s.centre_px).norm() < kNear_m * px_per_m;
+  const double near_px = kNear_m * camera.px_per_m(image_m);
+  return (*there_px - s.centre_px).norm() < near_px;
 }
 
 bool is_image(const std::vector<Sighting>& seen,

@@ -177,6 +177,7 @@ void GlossyTable::weigh(const Run& arc) {
 
 std::vector<Sighting> GlossyTable::without_images(
     const std::vector<Sighting>& sightings) const {
+  if (!known_) return sightings;
   std::vector<Pair> all = pairs(sightings);
   std::sort(all.begin(), all.end(), [](const Pair& a, const Pair& b) {
     return a.both.beside_px < b.both.beside_px;

@@ -26,7 +26,8 @@ class GlossyTable {
   void add_frame(double t_frame_s, const std::vector<Sighting>& sightings);
   /// Images are seen in it. Once known it stays so.
   bool known() const { return known_; }
-  /// The sightings of one picture without those that are images of others.
+  /// The sightings of one picture without those that are images of others; all
+  /// of them while the table is not known to show any.
   [[nodiscard]] std::vector<Sighting> without_images(
       const std::vector<Sighting>& sightings) const;
 

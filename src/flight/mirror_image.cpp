@@ -11,11 +11,6 @@ namespace {
 
 constexpr double kLowest_m = 0.02, kHighest_m = 1.2;  // of balls over a table
 
-Eigen::Vector3d mirrored(Eigen::Vector3d in_table) {
-  in_table.z() = -in_table.z();
-  return in_table;
-}
-
 // Of a line and the mirrored other one, which leaves from below the surface:
 // where they are nearest to each other, halfway.
 std::optional<Eigen::Vector3d> meeting_m(const Eigen::Vector3d& eye_m,
@@ -39,6 +34,11 @@ Eigen::Vector2d reflected_at_m(const Eigen::Vector3d& eye_m,
 }
 
 }  // namespace
+
+Eigen::Vector3d mirrored(Eigen::Vector3d in_table) {
+  in_table.z() = -in_table.z();
+  return in_table;
+}
 
 std::optional<BallWithImage> ball_with_image(const Sighting& ball,
                                              const Sighting& image,
@@ -67,8 +67,7 @@ std::optional<BallWithImage> ball_with_image(const Sighting& ball,
   const double apart_px = (ball.centre_px - image.centre_px).norm();
   both.s_height_m = std::hypot(
       kNoise_m, at_m->z() * std::max(kNoise_px, noise_px) / apart_px);
-  const double px_per_m =
-      camera.lens.focal_px / (camera.camera_from_table * *at_m).z();
+  const double px_per_m = camera.px_per_m(*at_m);
   both.tolerance_px = kSigmas * std::max(kLeast_px, noise_px) +
                       kFastest_mps * std::abs(ball.t_s - image.t_s) * px_per_m;
   both.camera_px = kCamera_m * px_per_m;

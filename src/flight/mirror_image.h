@@ -12,6 +12,9 @@
 
 namespace evenfeed {
 
+/// A place or direction of the table frame as the surface, z = 0, mirrors it.
+Eigen::Vector3d mirrored(Eigen::Vector3d in_table);
+
 struct BallWithImage {
   Eigen::Vector3d at_m;     ///< the ball, table frame
   double s_height_m = 0;    ///< standard deviation of its height

@@ -62,6 +62,10 @@ struct CameraModel {
   /// distortion polynomial has turned back on itself. May lie off the picture.
   [[nodiscard]] std::optional<Eigen::Vector2d> project(
       const Eigen::Vector3d& x_in_table_m) const;
+  /// Of what lies across the line of sight there, near the lens's axis.
+  double px_per_m(const Eigen::Vector3d& x_in_table_m) const {
+    return lens.focal_px / (camera_from_table * x_in_table_m).z();
+  }
   bool in_picture(const Eigen::Vector2d& point_px, double margin_px = 0) const;
   /// Unit direction of the line of sight, in the table frame.
   Eigen::Vector3d ray_in_table(const Eigen::Vector2d& point_px) const;

@@ -65,9 +65,8 @@ std::vector<FoundFeed> QuickLook::add_frame(
     if (auto feed = look(track, how)) found.push_back(std::move(*feed));
   };
   gloss_.add_frame(t_s, sightings);
-  const auto own =
-      gloss_.known() ? gloss_.without_images(sightings) : sightings;
-  for (const Track& track : tracks_.add_frame(t_s, own)) {
+  const std::vector<Sighting> balls = gloss_.without_images(sightings);
+  for (const Track& track : tracks_.add_frame(t_s, balls)) {
     take(track, Unseen::kClosed);
   }
   const double unseen_s = options_.unseen_steps * tracks_.frame_step_s();

@@ -80,8 +80,7 @@ void FeedMeasurer::add_frame(double t_frame_s,
 
 void FeedMeasurer::follow(double t_frame_s,
                           const std::vector<Sighting>& sightings) {
-  const std::vector<Sighting> balls =
-      gloss_.known() ? gloss_.without_images(sightings) : sightings;
+  const std::vector<Sighting> balls = gloss_.without_images(sightings);
   std::vector<Eigen::Vector2d> places_px;
   for (const Sighting& s : balls) places_px.push_back(s.centre_px);
   halting_.add(places_px, t_frame_s);

@@ -194,8 +194,7 @@ void describe_view(const CameraModel& camera,
                    const SightingPlan& plan,
                    CameraBound& bound) {
   const Eigen::Vector3d sight = (at_m - camera.eye_in_table_m()).normalized();
-  const double depth_m = (camera.camera_from_table * at_m).z();
-  bound.px_per_m = camera.lens.focal_px / depth_m;
+  bound.px_per_m = camera.px_per_m(at_m);
   const Eigen::Vector3d in = feed.velocity_before_mps();
   const Eigen::Vector3d push = feed.velocity_after_mps() - in;
   bound.push_seen = (push - sight * push.dot(sight)).norm() / push.norm();

@@ -201,3 +201,16 @@ TEST_CASE("specks make no table glossy") {
       };
   CHECK_FALSE(seen_glossy(camera, session(camera, 60, 100, specks)));
 }
+
+// Pairs are many: what is no ball but the light is not looked through.
+TEST_CASE("a picture full of specks is left as it is") {
+  const CameraModel camera = camera_at(45);
+  const auto frames = session(camera, 60, 8, image_in(camera, 1));
+  GlossyTable table(camera, whole_table());
+  for (const Frame& frame : frames) table.add_frame(frame.t_s, frame.all());
+  REQUIRE(table.known());
+  std::vector<Sighting> seen = frames[5].all();
+  REQUIRE(table.without_images(seen).size() == 1);
+  seen.resize(41, seen[0]);
+  CHECK(table.without_images(seen).size() == 41);
+}
